@@ -1,0 +1,47 @@
+import js from '@eslint/js';
+import tseslint from 'typescript-eslint';
+
+/** Forbids imports with the reason a reader needs to find the right place. */
+const forbid = (...patterns) => ({ 'no-restricted-imports': ['error', { patterns }] });
+
+const notNode = {
+  group: ['node:*', 'fs', 'path', 'child_process'],
+  message: 'shared-lib is pure: pass what you need in.',
+};
+const notShells = {
+  group: ['**/electron/**', '**/renderer/**', '**/demo-data/**'],
+  message: 'shared-lib knows no shell.',
+};
+const onlyInMedia = {
+  group: ['fluent-ffmpeg', 'ffmpeg-static'],
+  message: 'Only electron/media knows ffmpeg.',
+};
+
+export default tseslint.config(
+  { ignores: ['dist/', 'demo-output/', 'test-output/', 'node_modules/'] },
+  js.configs.recommended,
+  {
+    files: ['**/*.ts'],
+    extends: [...tseslint.configs.recommendedTypeChecked],
+    languageOptions: { parserOptions: { projectService: true, tsconfigRootDir: import.meta.dirname } },
+    rules: {
+      '@typescript-eslint/switch-exhaustiveness-check': 'error',
+      '@typescript-eslint/restrict-template-expressions': ['error', { allowNumber: true }],
+      ...forbid(onlyInMedia),
+    },
+  },
+  { files: ['electron/media/**/*.ts'], rules: { 'no-restricted-imports': 'off' } },
+  {
+    files: ['shared-lib/**/*.ts'],
+    rules: {
+      ...forbid(notNode, notShells, onlyInMedia),
+      'no-restricted-globals': ['error', 'process', 'document', 'window', 'performance', 'Buffer'],
+      'no-restricted-properties': [
+        'error',
+        { object: 'Math', property: 'random', message: 'Randomness is passed in.' },
+        { object: 'Date', property: 'now', message: 'Time is passed in.' },
+      ],
+    },
+  },
+  { files: ['**/*.mjs'], languageOptions: { globals: { process: 'readonly', console: 'readonly' } } },
+);

@@ -1,0 +1,58 @@
+import { z } from 'zod';
+
+export const sampleStateSchema = z.enum(['seen', 'bridged', 'lost']);
+/** seen: measured; bridged: estimated across a gap between measured samples; lost: no estimate. */
+export type SampleState = z.infer<typeof sampleStateSchema>;
+
+/**
+ * The rim of the disc's near face in the picture: an ellipse in displayed pixels of its frame.
+ * `aPx` is the semi-major, `bPx` the semi-minor axis; `thetaRad` is the direction of the major axis,
+ * from +x toward +y (y down), in (-pi/2, pi/2].
+ */
+export interface Rim {
+  xPx: number;
+  yPx: number;
+  aPx: number;
+  bPx: number;
+  thetaRad: number;
+}
+
+/**
+ * The bar in one frame, as measured in the picture. Lost samples carry NaN positions.
+ * Standard uncertainties are one sigma, of the disc's centre, in displayed pixels.
+ */
+export interface TraceSample {
+  frame: number;
+  /** The frame's own presentation time stamp, seconds of file time. */
+  ptsS: number;
+  xPx: number;
+  yPx: number;
+  varXPx2: number;
+  varYPx2: number;
+  covXYPx2: number;
+  /** Semi-axis of the rim along the picture's vertical, for local scale; NaN when not measured. */
+  rimRadiusPx: number;
+  /** 0 to 1: how well this picture supports the position; 0 where nothing was measured. */
+  confidence: number;
+  state: SampleState;
+  /** Maps this frame's pixels to the first frame's: the camera's own motion taken out. */
+  camera: CameraMotion;
+}
+
+/** Similarity: x' = scale (cos r x - sin r y) + txPx, y' = scale (sin r x + cos r y) + tyPx. */
+export interface CameraMotion {
+  scale: number;
+  rotationRad: number;
+  txPx: number;
+  tyPx: number;
+}
+
+export const stillCamera: CameraMotion = { scale: 1, rotationRad: 0, txPx: 0, tyPx: 0 };
+
+export interface Trace {
+  samples: TraceSample[];
+  /** The rim pooled over the clip's sharp frames, centred at the frame it was found in. */
+  rim: Rim;
+  /** One-sigma standard uncertainties of the pooled rim's semi-axes, displayed pixels. */
+  rimSigma: { aPx: number; bPx: number };
+}
