@@ -1,0 +1,120 @@
+import { spawn } from 'node:child_process';
+import type { Readable } from 'node:stream';
+import { Failure } from '../../shared-lib/contract/errors.ts';
+import { guardChild } from './guard.ts';
+import { lineSplitter } from './lines.ts';
+
+/** How many of the last lines on standard error a failed child keeps. */
+const keptLines = 30;
+
+/** A child that ended badly: what was run, how it ended and what it said last. */
+export class ChildError extends Error {
+  constructor(
+    readonly program: string,
+    readonly args: readonly string[],
+    /** Exit status; null when a signal ended it or it never started. */
+    readonly exitCode: number | null,
+    readonly killSignal: NodeJS.Signals | null,
+    readonly lastLines: readonly string[],
+    options?: ErrorOptions,
+  ) {
+    const end = exitCode !== null ? `status ${exitCode}` : (killSignal ?? 'no start');
+    super([`${program} ended with ${end}`, ...lastLines.slice(-3)].join('\n'), options);
+    this.name = 'ChildError';
+  }
+}
+
+/** What a caller catches when the user stopped the job. */
+export function stopped(): Failure {
+  return new Failure('stopped', 'Stopped before it was done.', 'Start it again when you like.');
+}
+
+/** Throws `stopped` when the signal has been raised. */
+export function throwIfStopped(signal: AbortSignal | undefined): void {
+  if (signal?.aborted) throw stopped();
+}
+
+export interface ChildOptions {
+  signal?: AbortSignal | undefined;
+  /** Each line on standard error, without its end. */
+  onErrorLine?: ((line: string) => void) | undefined;
+}
+
+export interface Child {
+  readonly pid: number | undefined;
+  readonly stdout: Readable;
+  /** Settles when the child is gone and its pipes are closed: rejects with ChildError, or Failure 'stopped'. */
+  readonly ended: Promise<void>;
+  /** The last lines on standard error so far. */
+  lastLines(): readonly string[];
+  /** Ends the child at once; `ended` then rejects with a ChildError. */
+  kill(): void;
+}
+
+/**
+ * Starts a program that ends with this process and with the signal. Arguments go as an array, never
+ * through a shell. A signal raised before the start throws `stopped` and starts nothing.
+ */
+export function startChild(program: string, args: readonly string[], options: ChildOptions = {}): Child {
+  const { signal, onErrorLine } = options;
+  throwIfStopped(signal);
+  const child = spawn(program, args, { stdio: ['ignore', 'pipe', 'pipe'], windowsHide: true });
+  const guard = child.pid === undefined ? null : guardChild(child.pid);
+  const lastLines: string[] = [];
+  const kill = (): void => void child.kill('SIGKILL');
+  signal?.addEventListener('abort', kill, { once: true });
+
+  const split = lineSplitter((line) => {
+    lastLines.push(line);
+    if (lastLines.length > keptLines) lastLines.shift();
+    onErrorLine?.(line);
+  });
+  child.stderr.setEncoding('utf8');
+  child.stderr.on('data', split.push);
+
+  const ended = new Promise<void>((resolve, reject) => {
+    const settle = (code: number | null, killSignal: NodeJS.Signals | null, cause?: Error): void => {
+      signal?.removeEventListener('abort', kill);
+      guard?.release();
+      split.end();
+      if (signal?.aborted) reject(stopped());
+      else if (code === 0) resolve();
+      else reject(new ChildError(program, args, code, killSignal, lastLines, cause && { cause }));
+    };
+    child.on('error', (error) => {
+      // 'error' after the start (a failed kill) is followed by 'close'; before it, nothing else comes.
+      if (child.pid === undefined) settle(null, null, error);
+    });
+    child.on('close', (code, killSignal) => settle(code, killSignal));
+  });
+  // The caller may look at `ended` only later; until then a rejection is not unhandled.
+  ended.catch(() => undefined);
+  return { pid: child.pid, stdout: child.stdout, ended, lastLines: () => lastLines, kill };
+}
+
+export interface RunOptions extends ChildOptions {
+  /** Each line on standard output, for progress; with it `stdout` stays empty. */
+  onLine?: ((line: string) => void) | undefined;
+}
+
+/**
+ * Runs a program to its end.
+ * @throws ChildError when it ends with another status than 0; Failure 'stopped' when the signal was raised
+ */
+export async function runChild(
+  program: string,
+  args: readonly string[],
+  options: RunOptions = {},
+): Promise<{ stdout: string; lastLines: readonly string[] }> {
+  const child = startChild(program, args, options);
+  let stdout = '';
+  const split = options.onLine && lineSplitter(options.onLine);
+  child.stdout.setEncoding('utf8');
+  child.stdout.on('data', (text: string) => {
+    if (split) split.push(text);
+    else stdout += text;
+  });
+  await child.ended;
+  split?.end();
+  return { stdout, lastLines: child.lastLines() };
+}
