@@ -1,0 +1,83 @@
+import path from 'node:path';
+
+/**
+ * Containers a clip may be in. A playlist, a script of file names or a stream description under a
+ * clip's name could make ffmpeg open other files or addresses; none of those formats is here.
+ */
+const clipFormats = 'mov,mp4,m4a,3gp,3g2,mj2,matroska,webm,avi';
+
+/**
+ * Arguments that open a clip as an input, for ffmpeg and ffprobe. The path is made absolute and marked as
+ * a file, so that no character in it (a leading dash, a colon, a percent sign) means anything.
+ */
+export function inputArguments(file: string): string[] {
+  const url = `file:${path.resolve(file)}`;
+  return ['-protocol_whitelist', 'file,pipe', '-format_whitelist', clipFormats, '-i', url];
+}
+
+/** The first video stream that is no cover picture: the one that is probed, decoded and shown. */
+export const clipStream = '0:V:0';
+
+/** Which stretch of a clip to decode, file time in seconds: from (included) to (excluded). */
+export interface Stretch {
+  fromS?: number | undefined;
+  toS?: number | undefined;
+}
+
+/** A duration or time as ffmpeg reads it: decimal seconds to the microsecond, never in exponent form. */
+export function seconds(timeS: number): string {
+  return timeS.toFixed(6);
+}
+
+/**
+ * Input options that start reading at the last key frame at or before `fromS`. With `-copyts` and
+ * `-seek_timestamp` the time is the file's own even when the file does not start at 0. The microsecond
+ * keeps a key frame whose time stamp was rounded down from being missed by one group of pictures.
+ */
+export function seekArguments({ fromS }: Stretch): string[] {
+  if (fromS === undefined || fromS <= 0) return [];
+  return ['-seek_timestamp', '1', '-noaccurate_seek', '-ss', seconds(fromS + 1e-6)];
+}
+
+/** The filter that keeps the frames of a stretch and leaves their time stamps alone; empty for the whole. */
+export function trimFilter({ fromS, toS }: Stretch): string[] {
+  const bounds = [
+    ...(fromS === undefined ? [] : [`start=${seconds(fromS)}`]),
+    ...(toS === undefined ? [] : [`end=${seconds(toS)}`]),
+  ];
+  return bounds.length > 0 ? [`trim=${bounds.join(':')}`] : [];
+}
+
+export interface DecodeRequest extends Stretch {
+  /** Size of the pictures that come out, pixels. */
+  widthPx: number;
+  heightPx: number;
+  keyFramesOnly?: boolean | undefined;
+}
+
+/**
+ * Arguments of the decode pass: the luma of each displayed picture as one 8-bit plane after the other on
+ * standard output, a showinfo line each on standard error.
+ *
+ * The plane is taken, not converted: a conversion to grey would stretch the range. Declaring both sides of
+ * the scaler full range without dither keeps it from stretching too, and makes 10 bits into 8 by dropping two.
+ */
+export function decodeArguments(file: string, request: DecodeRequest): string[] {
+  const { widthPx, heightPx, keyFramesOnly } = request;
+  const filters = [
+    ...trimFilter(request),
+    ...(keyFramesOnly ? ['select=key'] : []),
+    'showinfo=checksum=0',
+    'extractplanes=y',
+    `scale=${widthPx}:${heightPx}:flags=area:in_range=full:out_range=full:sws_dither=none`,
+    'format=gray',
+  ];
+  return [
+    ...['-hide_banner', '-nostdin', '-nostats', '-loglevel', 'repeat+info', '-copyts'],
+    ...(keyFramesOnly ? ['-skip_frame', 'nokey'] : []),
+    ...seekArguments(request),
+    ...inputArguments(file),
+    ...['-map', clipStream, '-vf', filters.join(','), '-fps_mode', 'passthrough'],
+    ...['-f', 'rawvideo', 'pipe:1'],
+  ];
+}

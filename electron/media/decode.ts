@@ -1,0 +1,161 @@
+import { Failure } from '../../shared-lib/contract/errors.ts';
+import type { GreyImage } from '../../shared-lib/picture/grey-image.ts';
+import { decodeArguments, type Stretch } from './arguments.ts';
+import { explainUnusable } from './explain.ts';
+import { fittedSize } from './orientation.ts';
+import { ChildError, startChild, type Child } from './process.ts';
+import { showinfoReader } from './showinfo.ts';
+
+export interface DecodedFrame {
+  /** Ordinal in this pass, in order of display, from 0. */
+  frame: number;
+  /** The frame's own presentation time stamp, seconds of file time. */
+  ptsS: number;
+  /** Luma of the displayed picture: turned, square pixels, scaled when asked; range as in the file. */
+  image: GreyImage;
+}
+
+export interface DecodeOptions extends Stretch {
+  ffmpeg: string;
+  /** Size of the picture as displayed, pixels, as probed. */
+  width: number;
+  height: number;
+  /** Pictures whose longer side is longer are scaled down to it. Column x of the clip is column (x + 0.5) w / width - 0.5. */
+  maxSidePx?: number | undefined;
+  /** Only frames that decode by themselves: a seventh of the time, for a first look. */
+  keyFramesOnly?: boolean | undefined;
+  signal?: AbortSignal | undefined;
+}
+
+/** Pictures that stay valid at once: the one just yielded and the three before it. */
+export const ringSize = 4;
+
+/**
+ * Decodes a clip, or a stretch of it, once and forward.
+ *
+ * Pictures come from a ring of `ringSize` buffers: the one yielded now is overwritten when the fourth after it
+ * is yielded. Copy what must live longer. Nothing is decoded ahead of the reader beyond what the pipe holds.
+ * Leaving the loop early ends ffmpeg.
+ *
+ * @throws Failure 'unusableFile' when no frame can be decoded, or only one of a whole clip;
+ *   Failure 'stopped' when the signal was raised; ChildError when ffmpeg was killed from outside
+ */
+export async function* decodeFrames(
+  file: string,
+  options: DecodeOptions,
+): AsyncGenerator<DecodedFrame, void, undefined> {
+  const { ffmpeg, signal, keyFramesOnly, fromS, toS } = options;
+  const { widthPx, heightPx } = fittedSize(options.width, options.height, options.maxSidePx);
+  const args = decodeArguments(file, { widthPx, heightPx, keyFramesOnly, fromS, toS });
+
+  const times = new TimeQueue();
+  const showinfo = showinfoReader();
+  const child = startChild(ffmpeg, args, {
+    signal,
+    onErrorLine(line) {
+      const ptsS = showinfo.push(line);
+      if (ptsS !== null) times.push(ptsS);
+    },
+  });
+  void child.ended.then(times.close, times.close);
+
+  let frame = 0;
+  try {
+    for await (const image of planes(child, widthPx, heightPx)) {
+      const ptsS = await times.next();
+      if (ptsS === undefined) break;
+      if (Number.isNaN(ptsS)) throw withoutTimes(file);
+      yield { frame, ptsS, image };
+      frame += 1;
+    }
+    await child.ended.catch((error: unknown) => {
+      if (endsTheClip(error, frame)) return;
+      throw error instanceof ChildError && error.exitCode !== null
+        ? explainUnusable(file, error.lastLines)
+        : error;
+    });
+    const whole = !keyFramesOnly && fromS === undefined && toS === undefined;
+    if (frame === 0 || (frame === 1 && whole)) throw tooFewFrames(file, frame, whole);
+  } finally {
+    child.kill();
+  }
+}
+
+/**
+ * A damaged clip can end ffmpeg with a status of its own after many good frames. Those stand; that they are
+ * fewer than declared shows in the clip's timing.
+ */
+function endsTheClip(error: unknown, frames: number): boolean {
+  return error instanceof ChildError && error.exitCode !== null && frames > 0;
+}
+
+/** Cuts standard output into pictures, in a ring of reused buffers. */
+async function* planes(
+  child: Child,
+  width: number,
+  height: number,
+): AsyncGenerator<GreyImage, void, undefined> {
+  const size = width * height;
+  const ring = Array.from({ length: ringSize }, () => new Uint8Array(size));
+  let index = 0;
+  let filled = 0;
+  for await (const chunk of child.stdout as AsyncIterable<Uint8Array>) {
+    for (let at = 0; at < chunk.length;) {
+      const take = Math.min(size - filled, chunk.length - at);
+      const data = ring[index % ringSize];
+      data.set(chunk.subarray(at, at + take), filled);
+      at += take;
+      filled += take;
+      if (filled === size) {
+        yield { width, height, data };
+        index += 1;
+        filled = 0;
+      }
+    }
+  }
+}
+
+/** Frame times in order; a picture can arrive before the line that tells its time. */
+class TimeQueue {
+  private readonly times: number[] = [];
+  private wake: (() => void) | null = null;
+  private closed = false;
+
+  push(ptsS: number): void {
+    this.times.push(ptsS);
+    this.wake?.();
+  }
+
+  readonly close = (): void => {
+    this.closed = true;
+    this.wake?.();
+  };
+
+  /** The next frame's time; undefined when there is none to come. */
+  async next(): Promise<number | undefined> {
+    while (this.times.length === 0 && !this.closed) {
+      await new Promise<void>((resolve) => (this.wake = resolve));
+    }
+    return this.times.shift();
+  }
+}
+
+function withoutTimes(file: string): Failure {
+  return new Failure(
+    'unusableFile',
+    `${file} holds pictures without time stamps.`,
+    'Export the clip again as MP4 and bring that in.',
+  );
+}
+
+function tooFewFrames(file: string, frames: number, whole: boolean): Failure {
+  if (!whole) {
+    return new Failure(
+      'unusableFile',
+      `${file} has no picture in the stretch asked for.`,
+      'Choose a stretch inside the clip.',
+    );
+  }
+  const what = frames === 0 ? 'no picture of it can be decoded' : 'it holds a single picture';
+  return new Failure('unusableFile', `${file} is no clip: ${what}.`, 'Bring in a video of the whole lift.');
+}
