@@ -1,0 +1,90 @@
+import type { Call } from '../contract/pair.ts';
+import type { ClipFile, PairFile, RepFileEntry } from '../contract/files.ts';
+
+/**
+ * The bar through one rep: metres from the rep's own start, x forward, y up; real seconds on the clip's
+ * clock; vertical velocity in m/s. All arrays have the same length; NaN where the bar was lost.
+ */
+export interface BarPath {
+  tS: readonly number[];
+  xM: readonly number[];
+  yM: readonly number[];
+  vyMps: readonly number[];
+}
+
+export type PhaseName = 'set-up' | 'descent' | 'pause' | 'drive' | 'hold';
+
+/** Real seconds on the clip's clock. */
+export interface Phase {
+  name: PhaseName;
+  fromS: number;
+  toS: number;
+}
+
+/** An event by its word ("touch", "lockout", "slowest point", ...), real seconds on the clip's clock. */
+export interface EventMark {
+  name: string;
+  tS: number;
+}
+
+export interface PageRep {
+  clip: ClipFile;
+  rep: RepFileEntry;
+  path: BarPath;
+  phases: readonly Phase[];
+  events: readonly EventMark[];
+}
+
+/** Where 95 % of this lifter's ordinary reps pass: bounds of x at each height, metres. */
+export interface PathBand {
+  yM: readonly number[];
+  loXM: readonly number[];
+  hiXM: readonly number[];
+}
+
+/** One headline measure in words. `delta` is the difference worth acting on, SI; null where none is agreed. */
+export interface HeadlineSentence {
+  name: string;
+  sentence: string;
+  call: Call | null;
+  delta: number | null;
+}
+
+export type PixelPath = readonly (readonly [xPx: number, yPx: number])[];
+
+/**
+ * Both pictures at one matched moment: base64 of JPEG files of one size, and the bar's way up to that
+ * moment in their pixels. Both face as the reference does: mirror a clip filmed from the other side before.
+ */
+export interface StillPair {
+  event: string;
+  referenceJpeg: string;
+  todayJpeg: string;
+  widthPx: number;
+  heightPx: number;
+  referencePath: PixelPath;
+  todayPath: PixelPath;
+}
+
+/** What the coach asks of the lifter, and the change or observation it is tied to. */
+export interface CueLine {
+  text: string;
+  because: string;
+}
+
+export interface PageInput {
+  pair: PairFile;
+  reference: PageRep;
+  today: PageRep;
+  /** In the order shown. */
+  headlines: readonly HeadlineSentence[];
+  /** Empty where too few reference reps are known. */
+  bands: readonly PathBand[];
+  stills: readonly StillPair[];
+  /** File name of the side-by-side film that lies beside the page; null when there is none. */
+  filmFile: string | null;
+  lifter: string | null;
+  cues: readonly CueLine[];
+  /** What the lifter says hurts, in the lifter's words; null when nothing was said. */
+  painReported: string | null;
+}

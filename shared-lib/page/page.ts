@@ -1,0 +1,47 @@
+import { element, html, Markup } from './markup.ts';
+import type { PageInput } from './page-input.ts';
+import { changesSection, changesTable } from './sections/changes.ts';
+import { pathSection, velocitySection } from './sections/charts.ts';
+import { clipsSection } from './sections/clips.ts';
+import { coachSection } from './sections/coach.ts';
+import { header } from './sections/header.ts';
+import { cautions, methodSection, notesSection } from './sections/method.ts';
+import { momentsSection } from './sections/moments.ts';
+import { style, styleHash } from './style.ts';
+import { liftWords } from './words.ts';
+
+/** No script, no network, no frame, no form: one style sheet by its hash and pictures inside the file. */
+const policy = `default-src 'none'; style-src 'sha256-${styleHash}'; img-src data:; base-uri 'none'; form-action 'none'`;
+
+/**
+ * The hand-back page of a pair: one self-contained HTML file, for a phone, a desk or paper. Everything that
+ * comes from outside (file names, notes, sentences) is escaped.
+ */
+export function renderPage(input: PageInput): string {
+  const page = html`<!doctype html>
+    <html lang="en">
+      <head>
+        <meta charset="utf-8" />
+        <meta http-equiv="Content-Security-Policy" content="${policy}" />
+        <meta name="viewport" content="width=device-width, initial-scale=1" />
+        <meta name="referrer" content="no-referrer" />
+        <meta name="robots" content="noindex" />
+        <meta name="color-scheme" content="light dark" />
+        <title>${liftWords[input.pair.lift]}: today beside the reference</title>
+        ${element('style', {}, new Markup(style))}
+      </head>
+      <body>
+        ${header(input)}
+        <main>
+          ${coachSection(input)}
+          <div class="columns">${changesSection(input)}${pathSection(input)}</div>
+          ${velocitySection(input)} ${momentsSection(input)} ${notesSection(input)} ${changesTable(input)}
+          ${clipsSection(input)} ${methodSection(input)} ${cautions()}
+        </main>
+        <footer>
+          <p>Measured with Lockstep on the coach’s own machine. This page loads nothing and sends nothing.</p>
+        </footer>
+      </body>
+    </html> `;
+  return page.text;
+}

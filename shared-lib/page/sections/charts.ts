@@ -1,0 +1,122 @@
+import { barAt } from '../charts/bar-path.ts';
+import { pathChart } from '../charts/path-chart.ts';
+import { driveStartS, velocityChart } from '../charts/velocity-chart.ts';
+import { html, type Markup } from '../markup.ts';
+import type { PageInput, PageRep, PhaseName } from '../page-input.ts';
+import { Quantity, shownUnit } from '../units.ts';
+import { directions, forwardSign, sentenceCase } from '../words.ts';
+
+const cm = new Quantity(shownUnit('rom_m', 'm'), null);
+const seconds = new Quantity(shownUnit('drive_s', 's'), null);
+const mps = new Quantity(shownUnit('mean_drive_mps', 'm/s'), null);
+
+/** Where a rep's bar was at its touch or bottom and at lockout, in words. */
+function passage(name: string, rep: PageRep, input: PageInput): string {
+  const d = directions(input.pair.lift);
+  const parts = ['touch', 'bottom', 'lockout'].flatMap((event) => {
+    const at = rep.events.find((e) => e.name === event);
+    const bar = at && barAt(rep.path, at.tS);
+    if (!bar || (event === 'bottom' && rep.events.some((e) => e.name === 'touch'))) return [];
+    return [`${cm.size(bar.xM)} ${bar.xM < 0 ? d.backward : d.forward} at ${event}`];
+  });
+  return parts.length === 0 ? '' : `The ${name} bar is ${parts.join(' and ')}. `;
+}
+
+export function pathSection(input: PageInput): Markup {
+  const finding = passage('reference', input.reference, input) + passage('today’s', input.today, input);
+  const chart = pathChart(
+    {
+      ...input,
+      directions: directions(input.pair.lift),
+      forward: forwardSign(input.reference.clip.calibration.facing),
+    },
+    {
+      id: 'paths',
+      title: 'Bar paths of both reps on one scale',
+      finding: `Both paths start at zero. ${finding}`.trim(),
+    },
+  );
+  return html`<section aria-labelledby="path-heading">
+    <h2 id="path-heading">The bar’s path</h2>
+    <figure>
+      ${chart}
+      <figcaption>
+        Seen from the side, a centimetre across as long as a centimetre up. The descent is drawn thin, the
+        drive
+        thick.${input.bands.length > 0 ? ' The grey band is where 95 % of this lifter’s ordinary reps pass.' : ''}
+        ${finding}
+      </figcaption>
+    </figure>
+  </section>`;
+}
+
+const phaseLasts = (rep: PageRep, name: PhaseName): number | null => {
+  const own = rep.phases.filter((p) => p.name === name);
+  return own.length === 0 ? null : own.reduce((sum, p) => sum + p.toS - p.fromS, 0);
+};
+
+function phaseTable(input: PageInput): Markup {
+  const names = (['descent', 'pause', 'drive'] as const).filter((name) =>
+    [input.reference, input.today].some((rep) => phaseLasts(rep, name) !== null),
+  );
+  const cell = (rep: PageRep, name: PhaseName) => {
+    const s = phaseLasts(rep, name);
+    return html`<td>${s === null ? 'none' : seconds.plain(s)}</td>`;
+  };
+  return html`<table class="phases">
+    <caption>
+      How long each phase lasted
+    </caption>
+    <thead>
+      <tr>
+        <th scope="col">Phase</th>
+        <th scope="col">Reference</th>
+        <th scope="col">Today</th>
+      </tr>
+    </thead>
+    <tbody>
+      ${names.map(
+        (n) =>
+          html`<tr>
+            <th scope="row">${sentenceCase(n)}</th>
+            ${cell(input.reference, n)}${cell(input.today, n)}
+          </tr>`,
+      )}
+    </tbody>
+  </table>`;
+}
+
+function drive(rep: PageRep): string {
+  const value = (name: 'mean_drive_mps' | 'slowest_mps') => {
+    const m = rep.rep.measures[name];
+    return m ? mps.plain(m.value) : 'not measured';
+  };
+  return `mean ${value('mean_drive_mps')}, slowest point ${value('slowest_mps')}`;
+}
+
+export function velocitySection(input: PageInput): Markup {
+  const finding = `Drive of the reference: ${drive(input.reference)}. Today: ${drive(input.today)}.`;
+  const at = (id: string, widthPx: number) =>
+    velocityChart(input, { id, title: 'Vertical velocity and phases of both reps', finding }, widthPx);
+  return html`<section aria-labelledby="velocity-heading">
+    <h2 id="velocity-heading">Speed and phases</h2>
+    <figure>
+      <div class="narrow-only">${at('velocity-narrow', 360)}</div>
+      <div class="wide-only">${at('velocity-wide', 860)}</div>
+      <figcaption>
+        Both reps are lined up where the drive starts, in real time. Above zero the bar rises, below it falls.
+        ${finding}
+      </figcaption>
+    </figure>
+    ${phaseTable(input)}
+  </section>`;
+}
+
+/** "1.24 s before drive start" */
+export function fromDriveStart(rep: PageRep, event: string): string {
+  const at = rep.events.find((e) => e.name === event);
+  if (!at) return '';
+  const s = at.tS - driveStartS(rep);
+  if (seconds.rounded(s) === 0) return 'at drive start';
+  return `${seconds.size(s)} ${s < 0 ? 'before' : 'after'} drive start`;
+}

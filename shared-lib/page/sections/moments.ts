@@ -1,0 +1,46 @@
+import { still } from '../charts/still.ts';
+import type { Which } from '../charts/figure.ts';
+import { html, type Markup } from '../markup.ts';
+import type { PageInput, StillPair } from '../page-input.ts';
+import { sentenceCase } from '../words.ts';
+import { fromDriveStart } from './charts.ts';
+
+function one(which: Which, pair: StillPair, index: number, input: PageInput): Markup {
+  const when = fromDriveStart(input[which], pair.event);
+  const picture = still(
+    {
+      which,
+      jpeg: which === 'reference' ? pair.referenceJpeg : pair.todayJpeg,
+      path: which === 'reference' ? pair.referencePath : pair.todayPath,
+      widthPx: pair.widthPx,
+      heightPx: pair.heightPx,
+    },
+    {
+      id: `still-${index}-${which}`,
+      title: `${which === 'reference' ? 'Reference' : 'Today'} at ${pair.event}`,
+      finding: `A picture from the clip${when === '' ? '' : `, ${when}`}, with the bar’s way up to there drawn in.`,
+    },
+  );
+  return html`<div>
+    ${picture}
+    <p><strong>${which}</strong>${when === '' ? '' : `, ${when}`}</p>
+  </div>`;
+}
+
+/** Both reps side by side at the moments they share. */
+export function momentsSection(input: PageInput): Markup | null {
+  if (input.stills.length === 0) return null;
+  const lying = input.stills.some((s) => s.widthPx > s.heightPx);
+  return html`<section aria-labelledby="moments">
+    <h2 id="moments">The same moments side by side</h2>
+    <div class="moments ${lying ? 'lying' : 'upright'}">
+      ${input.stills.map(
+        (s, i) =>
+          html`<figure>
+            <div class="two">${one('reference', s, i, input)}${one('today', s, i, input)}</div>
+            <figcaption>${sentenceCase(s.event)}</figcaption>
+          </figure>`,
+      )}
+    </div>
+  </section>`;
+}

@@ -1,0 +1,339 @@
+import type { ClipFile } from '../../../shared-lib/contract/clip.ts';
+import type { Change } from '../../../shared-lib/contract/pair.ts';
+import type { RepFileEntry } from '../../../shared-lib/contract/files.ts';
+import { measureInfo, measureNames, type MeasureName } from '../../../shared-lib/contract/measures.ts';
+import type { BarPath, PageInput, PageRep, StillPair } from '../../../shared-lib/page/page-input.ts';
+
+/** The smallest JPEG there is: one grey pixel. */
+export const onePixelJpeg =
+  '/9j/4AAQSkZJRgABAQEASABIAAD/2wBDAP//////////////////////////////////////////////////////////////////////////////////////wAALCAABAAEBAREA/8QAFAABAAAAAAAAAAAAAAAAAAAAA//EABQQAQAAAAAAAAAAAAAAAAAAAAD/2gAIAQEAAD8AR//Z';
+
+/** A bench press drawn by hand: seconds from the clip's start, metres, a sticking point in the drive. */
+export interface Shape {
+  startS: number;
+  descentS: number;
+  pauseS: number;
+  driveS: number;
+  depthM: number;
+  /** Toward the feet at touch and at lockout. */
+  touchXM: number;
+  lockoutXM: number;
+  /** How far the drive bends toward the head. */
+  bowM: number;
+  /** How much the middle of the drive slows, 0 to 1. */
+  stick: number;
+}
+
+export const referenceShape: Shape = {
+  startS: 1.4,
+  descentS: 1.72,
+  pauseS: 0.62,
+  driveS: 1.48,
+  depthM: 0.382,
+  touchXM: 0.071,
+  lockoutXM: -0.004,
+  bowM: 0.012,
+  stick: 0.55,
+};
+export const todayShape: Shape = {
+  startS: 1.1,
+  descentS: 1.28,
+  pauseS: 0.48,
+  driveS: 2.06,
+  depthM: 0.379,
+  touchXM: 0.098,
+  lockoutXM: 0.008,
+  bowM: -0.006,
+  stick: 0.8,
+};
+
+const smooth = (u: number) => u * u * u * (10 - 15 * u + 6 * u * u);
+
+/** Share of the drive's height done at share u of its time: slows round the middle, rests at both ends. */
+const risen = (u: number, stick: number) => {
+  const bump = (stick * Math.sin(2 * Math.PI * u)) / (2 * Math.PI);
+  return smooth(u) + bump * Math.sin(Math.PI * u);
+};
+
+const barOf = (s: Shape, tS: number): [number, number] => {
+  const [touch, drive] = [s.startS + s.descentS, s.startS + s.descentS + s.pauseS];
+  if (tS <= s.startS) return [0.0015 * Math.sin(4 * tS), 0];
+  if (tS < touch) {
+    const u = smooth((tS - s.startS) / s.descentS);
+    return [s.touchXM * u + 0.01 * Math.sin(Math.PI * u), -s.depthM * u];
+  }
+  if (tS <= drive) return [s.touchXM, -s.depthM];
+  const u = Math.min(1, (tS - drive) / s.driveS);
+  const h = risen(u, s.stick);
+  return [s.touchXM + (s.lockoutXM - s.touchXM) * h - s.bowM * Math.sin(Math.PI * h), -s.depthM * (1 - h)];
+};
+
+export function barPath(s: Shape, fps = 60): BarPath {
+  const endS = s.startS + s.descentS + s.pauseS + s.driveS + 1;
+  const tS = Array.from({ length: Math.round(endS * fps) }, (_, i) => i / fps);
+  const points = tS.map((t) => barOf(s, t));
+  const vyMps = tS.map((t) => ((barOf(s, t + 0.004)[1] - barOf(s, t - 0.004)[1]) / 0.008) * 1);
+  return { tS, xM: points.map((p) => p[0]), yM: points.map((p) => p[1]), vyMps };
+}
+
+export function clipFile(file: string, change: Partial<ClipFile['check']> = {}): ClipFile {
+  return {
+    schema: 1,
+    media: {
+      file,
+      bytes: 12_482_113,
+      sha256: '0'.repeat(64),
+      container: 'mov,mp4',
+      codec: 'h264',
+      bitDepth: 8,
+      widthPx: 1080,
+      heightPx: 1920,
+      rotationDeg: 90,
+      pixelAspect: 1,
+      transfer: 'bt709',
+      hasAudio: true,
+      declaredFrames: 392,
+      durationS: 6.53,
+      nominalFps: 60,
+      captureFps: null,
+    },
+    timing: {
+      decodedFrames: 392,
+      partial: false,
+      firstPtsS: 0,
+      lastPtsS: 6.517,
+      medianIntervalS: 1 / 60,
+      unevenness: 1.02,
+      duplicatedFrames: 0,
+    },
+    calibration: {
+      discM: 0.45,
+      discSigmaM: 0.004,
+      metresPerPx: 0.00098,
+      rimScaleSigma: 0.003,
+      offSquareRad: 0.16,
+      offSquareSigmaRad: 0.03,
+      rollRad: 0.01,
+      rollSigmaRad: 0.007,
+      plumb: 'proposed',
+      facing: 'right',
+      slowMotion: 1,
+      slowMotionSource: 'none',
+      seed: { ptsS: 0.5, xPx: 540, yPx: 800, source: 'found' },
+    },
+    check: {
+      offSquareDeg: 9.2,
+      offSquareU95Deg: 3.4,
+      rollDeg: 0.6,
+      rollU95Deg: 0.8,
+      shakePx: 0.4,
+      fps: 59.94,
+      unevenness: 1.02,
+      duplicatedFrames: 0,
+      blurPx: 5.2,
+      discDiameterPx: 459,
+      hiddenShare: 0.03,
+      verdicts: { drift: 'good', vertical: 'good', velocity: 'good', tempo: 'good' },
+      advice: [],
+      ...change,
+    },
+    smoothing: { method: 'Butterworth low-pass, second order, forward and backward', cutoffHz: 6.2 },
+    notes: [],
+  };
+}
+
+function repEntry(s: Shape, values: Partial<Record<MeasureName, number>>): RepFileEntry {
+  const touch = s.startS + s.descentS;
+  const drive = touch + s.pauseS;
+  const measures = Object.fromEntries(
+    measureNames.map((name) => {
+      const value = values[name];
+      if (value === undefined) return [name, null];
+      return [
+        name,
+        { value, lo95: value - 0.01, hi95: value + 0.01, u95: 0.01, unit: measureInfo[name].unit },
+      ];
+    }),
+  ) as RepFileEntry['measures'];
+  return {
+    rep: 1,
+    start_s: s.startS,
+    touch_s: touch,
+    bottom_s: touch + 0.1,
+    pause_start_s: touch,
+    pause_end_s: drive,
+    drive_start_s: drive,
+    lockout_s: drive + s.driveS,
+    outcome: { kind: 'completed' },
+    earlier_attempts: 0,
+    rebound: false,
+    measures,
+  };
+}
+
+function pageRep(s: Shape, clip: ClipFile, values: Partial<Record<MeasureName, number>>): PageRep {
+  const path = barPath(s);
+  const touch = s.startS + s.descentS;
+  const drive = touch + s.pauseS;
+  const lockout = drive + s.driveS;
+  return {
+    clip,
+    rep: repEntry(s, values),
+    path,
+    phases: [
+      { name: 'set-up', fromS: 0, toS: s.startS },
+      { name: 'descent', fromS: s.startS, toS: touch },
+      { name: 'pause', fromS: touch, toS: drive },
+      { name: 'drive', fromS: drive, toS: lockout },
+      { name: 'hold', fromS: lockout, toS: lockout + 0.9 },
+    ],
+    events: [
+      { name: 'start', tS: s.startS },
+      { name: 'touch', tS: touch },
+      { name: 'drive start', tS: drive },
+      { name: 'slowest point', tS: drive + 0.55 * s.driveS },
+      { name: 'lockout', tS: lockout },
+    ],
+  };
+}
+
+type Numbers = [name: MeasureName, reference: number | null, today: number | null, u95: number];
+const numbers: Numbers[] = [
+  ['drift_bottom_m', 0.071, 0.098, 0.009],
+  ['drift_lockout_m', -0.004, 0.008, 0.011],
+  ['descent_s', 1.72, 1.28, 0.05],
+  ['pause_s', 0.62, 0.48, 0.06],
+  ['bow_m', -0.012, 0.006, 0.021],
+  ['slowest_mps', 0.131, 0.082, 0.018],
+  ['rom_m', 0.382, 0.379, 0.007],
+  ['drive_s', 1.48, 2.06, 0.05],
+  ['mean_drive_mps', 0.258, 0.184, 0.008],
+  ['peak_drive_mps', 0.41, 0.37, 0.02],
+  ['slowest_height_pct', 52, 47, 6],
+  ['sticking_mps', 0.131, 0.082, 0.018],
+  ['sticking_drop_mps', null, 0.22, 0.03],
+  ['peak_descent_mps', -0.42, -0.56, 0.02],
+  ['sink_m', 0.002, 0.004, 0.0031],
+  ['fall_m', 0, 0, 0.0025],
+  ['drift_max_m', 0.079, 0.104, 0.009],
+  ['drift_min_m', -0.006, -0.001, 0.008],
+  ['first_angle_rad', 0.21, 0.34, 0.09],
+  ['sag_m', 0.003, 0.006, 0.0042],
+  ['hold_sway_m', 0.0021, 0.0034, 0.0012],
+];
+
+function change([name, reference, today, u95]: Numbers, call: Change['call'], why: string): Change {
+  const both = reference !== null && today !== null;
+  const difference = both ? today - reference : null;
+  return {
+    name,
+    unit: measureInfo[name].unit,
+    reference,
+    today,
+    change: difference,
+    lo95: difference === null ? null : difference - u95,
+    hi95: difference === null ? null : difference + u95,
+    u95: difference === null ? null : u95,
+    call,
+    why,
+  };
+}
+
+const calls: [Change['call'], string, string][] = [
+  ['differs', 'Only one reference rep is known, so the lifter’s ordinary spread is open.', 'At touch the bar is 2.7 cm further toward the feet than in the reference (9.8 against 7.1 cm).'],
+  ['no clear change', '', 'At lockout the bar stands 1.2 cm further toward the feet; it finishes over the start in both reps.'],
+  ['differs', 'Only one reference rep is known, so the lifter’s ordinary spread is open.', 'The descent is 0.44 s shorter (1.28 against 1.72 s).'],
+  ['no clear change', '', 'The pause is 0.14 s shorter (0.48 against 0.62 s).'],
+  ['cannot tell', 'The interval reaches beyond 2 cm on one side and across zero on the other.', 'The drive is straighter today, or it bends the other way: the clips do not settle it.'],
+  ['cannot tell', 'The interval reaches below a difference worth acting on.', 'At its slowest the bar moves at 0.082 m/s, 0.049 m/s slower than in the reference.'],
+]; // prettier-ignore
+
+export interface Pictures {
+  jpeg: (which: 'reference' | 'today', event: string, path: [number, number][]) => string;
+  widthPx: number;
+  heightPx: number;
+}
+const greyPictures: Pictures = { jpeg: () => onePixelJpeg, widthPx: 360, heightPx: 480 };
+
+/** Where the bar is in a picture of the fixture: 460 px a metre, start a third from the top. */
+const inPicture = (xM: number, yM: number, p: Pictures): [number, number] => [
+  p.widthPx * 0.45 + xM * 460,
+  p.heightPx * 0.3 - yM * 460,
+];
+
+function stillPairs(reference: PageRep, today: PageRep, p: Pictures): StillPair[] {
+  return ['start', 'touch', 'slowest point', 'lockout'].map((event) => {
+    const way = (rep: PageRep) => {
+      const endS = rep.events.find((e) => e.name === event)?.tS ?? 0;
+      const fromS = rep.rep.start_s ?? 0;
+      return rep.path.tS.flatMap((t, i) =>
+        t >= fromS - 0.02 && t <= endS ? [inPicture(rep.path.xM[i], rep.path.yM[i], p)] : [],
+      );
+    };
+    const [referencePath, todayPath] = [way(reference), way(today)];
+    return {
+      event,
+      referenceJpeg: p.jpeg('reference', event, referencePath),
+      todayJpeg: p.jpeg('today', event, todayPath),
+      widthPx: p.widthPx,
+      heightPx: p.heightPx,
+      referencePath,
+      todayPath,
+    };
+  });
+}
+
+/** A bench press pair of an invented lifter of the Harbour Lane Barbell Club. */
+export function benchPressPage(pictures: Pictures = greyPictures): PageInput {
+  const value = (k: 1 | 2) => Object.fromEntries(numbers.map((n) => [n[0], n[k] ?? undefined]));
+  const reference = pageRep(referenceShape, clipFile('bench-practice-90.mp4'), value(1));
+  const today = pageRep(
+    todayShape,
+    clipFile('bench-single-95.mp4', {
+      offSquareDeg: 17.5,
+      hiddenShare: 0.11,
+      verdicts: { drift: 'poor', vertical: 'good', velocity: 'good', tempo: 'good' },
+      advice: [
+        'The camera looks 17 degrees off square. Stand it so that it faces the end of the bar, well outside the spotters’ space.',
+        'A spotter hides the disc for 11 % of the rep. Film from the other side, or from a little higher; the spotter does not move for the picture.',
+      ],
+    }),
+    value(2),
+  );
+  return {
+    pair: {
+      schema: 1,
+      lift: 'bench',
+      reference: { clip: 'bench-practice-90.mp4', rep: 1, loadKg: 90 },
+      today: { clip: 'bench-single-95.mp4', rep: 1, loadKg: 95 },
+      sameCamera: false,
+      knots: [],
+      smoothing: { method: 'Butterworth low-pass, second order, forward and backward', cutoffHz: 6.2 },
+      draws: 1000,
+      notes: [
+        'Where the bar starts over the shoulder was not judged: no landmark is marked in these clips.',
+        'The loads are 5.6 % apart; path and speed change with load.',
+      ],
+      changes: numbers.map((n, i) =>
+        change(n, calls[i]?.[0] ?? null, calls[i]?.[1] ?? (n[1] === null ? 'Only today’s rep has a sticking point.' : '')),
+      ),
+    },
+    reference,
+    today,
+    headlines: calls.map(([call, , sentence], i) => ({
+      name: numbers[i][0],
+      sentence,
+      call,
+      delta: measureInfo[numbers[i][0]].delta,
+    })),
+    bands: [],
+    stills: stillPairs(reference, today, pictures),
+    filmFile: 'side-by-side.mp4',
+    lifter: 'Ines Calder, Harbour Lane Barbell Club',
+    cues: [
+      { text: 'Take two full seconds to the chest.', because: 'The descent is 0.44 s shorter than in your practice rep.' },
+      { text: 'Touch where you touched in practice, a hand’s breadth below the shoulder line.', because: 'The touch is 2.7 cm further toward the feet.' },
+    ],
+    painReported: null,
+  };
+} // prettier-ignore
