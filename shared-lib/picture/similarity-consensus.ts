@@ -1,0 +1,122 @@
+import type { CameraMotion } from '../contract/trace.ts';
+import { applySimilarity, fitSimilarity, type PointPairs, type SimilarityFit } from './similarity.ts';
+
+/**
+ * How many random samples of `sampleSize` points are needed to draw, with the given probability, at least
+ * one without outliers: ln(1 - p) / ln(1 - (1 - e)^s), rounded up (Hartley & Zisserman, Multiple View
+ * Geometry, section 4.7).
+ */
+export function drawsNeeded(probability: number, outlierShare: number, sampleSize: number): number {
+  return Math.ceil(Math.log(1 - probability) / Math.log(1 - (1 - outlierShare) ** sampleSize));
+}
+
+export interface Consensus extends SimilarityFit {
+  /** 1 where a pair agrees with the fit. */
+  agrees: Uint8Array;
+  agreeing: number;
+}
+
+export interface ConsensusOptions {
+  /** Fits tried before any draw: a motion that is expected. */
+  expected: readonly CameraMotion[];
+  /** Displacement beyond an estimate's own noise that is still the same motion, px: parallax, lens, rows read one after the other. */
+  slackPx: number;
+  /** Two points nearer than this make no hypothesis, px. */
+  minBaselinePx: number;
+  /** Uniform on [0, 1). */
+  random: () => number;
+}
+
+/** Enough draws for three points in five astray, missed once in ten thousand pictures. */
+const draws = drawsNeeded(0.9999, 0.6, 2);
+
+/** Tukey's biweight keeps 95 % efficiency on Gaussian errors at this multiple of sigma (Holland & Welsch 1977, from memory). */
+const biweightTuning = 4.685;
+/** The median length of a two-dimensional Gaussian error is sqrt(2 ln 2) sigma. */
+const medianToSigma = 1 / Math.sqrt(2 * Math.LN2);
+const reweightings = 4;
+
+/** Pairs whose distance from the hypothesis is within three sigma and the slack. */
+function agreement(pairs: PointPairs, s: CameraMotion, slackPx: number, agrees: Uint8Array): number {
+  let count = 0;
+  const c = s.scale * Math.cos(s.rotationRad);
+  const n = s.scale * Math.sin(s.rotationRad);
+  for (let i = 0; i < agrees.length; i++) {
+    const dx = c * pairs.fromX[i] - n * pairs.fromY[i] + s.txPx - pairs.toX[i];
+    const dy = n * pairs.fromX[i] + c * pairs.fromY[i] + s.tyPx - pairs.toY[i];
+    const w = pairs.weight[i];
+    const limit = w > 0 ? slackPx + 3 / Math.sqrt(w) : 0;
+    agrees[i] = dx * dx + dy * dy < limit * limit ? 1 : 0;
+    count += agrees[i];
+  }
+  return count;
+}
+
+/** The similarity through two pairs; null when they lie too close together or tell of a collapse. */
+function throughTwo(pairs: PointPairs, i: number, j: number, minBaselinePx: number): CameraMotion | null {
+  const x = pairs.fromX[j] - pairs.fromX[i];
+  const y = pairs.fromY[j] - pairs.fromY[i];
+  const u = pairs.toX[j] - pairs.toX[i];
+  const v = pairs.toY[j] - pairs.toY[i];
+  const square = x * x + y * y;
+  if (square < minBaselinePx * minBaselinePx) return null;
+  const scale = Math.hypot(u, v) / Math.sqrt(square);
+  if (scale < 0.5 || scale > 2) return null;
+  const linear = { scale, rotationRad: Math.atan2(x * v - y * u, x * u + y * v), txPx: 0, tyPx: 0 };
+  const [cx, cy] = applySimilarity(linear, pairs.fromX[i], pairs.fromY[i]);
+  return { ...linear, txPx: pairs.toX[i] - cx, tyPx: pairs.toY[i] - cy };
+}
+
+/** Iteratively reweighted least squares from the agreeing pairs, Tukey's biweight on the residuals. */
+function refine(pairs: PointPairs, start: Uint8Array, slackPx: number): SimilarityFit | null {
+  const n = start.length;
+  const weighted = { ...pairs, weight: pairs.weight.map((w, i) => w * start[i]) };
+  let fit = fitSimilarity(weighted);
+  const residual = new Float64Array(n);
+  for (let k = 0; k < reweightings && fit; k++) {
+    const kept: number[] = [];
+    for (let i = 0; i < n; i++) {
+      const [x, y] = applySimilarity(fit.similarity, pairs.fromX[i], pairs.fromY[i]);
+      residual[i] = Math.hypot(x - pairs.toX[i], y - pairs.toY[i]);
+      if (start[i]) kept.push(residual[i]);
+    }
+    kept.sort((a, b) => a - b);
+    // The slack's fifth keeps the scale from collapsing when most residuals are equal.
+    const sigma = Math.max(medianToSigma * kept[kept.length >> 1], slackPx / 5);
+    for (let i = 0; i < n; i++) {
+      const r = residual[i] / (biweightTuning * sigma);
+      weighted.weight[i] = start[i] && r < 1 ? pairs.weight[i] * (1 - r * r) ** 2 : 0;
+    }
+    fit = fitSimilarity(weighted);
+  }
+  return fit;
+}
+
+/**
+ * The similarity that most pairs agree on: RANSAC over pairs of points (Fischler & Bolles 1981), each
+ * hypothesis counted, the best one refined. Null when fewer than three pairs agree on anything.
+ */
+export function findConsensus(pairs: PointPairs, options: ConsensusOptions): Consensus | null {
+  const n = pairs.weight.length;
+  let best = new Uint8Array(n);
+  let bestCount = 0;
+  let trial = new Uint8Array(n);
+  const consider = (s: CameraMotion): void => {
+    const count = agreement(pairs, s, options.slackPx, trial);
+    if (count <= bestCount) return;
+    bestCount = count;
+    [best, trial] = [trial, best];
+  };
+  options.expected.forEach(consider);
+  for (let k = 0; k < draws && bestCount < n && n > 1; k++) {
+    const i = Math.floor(options.random() * n);
+    const j = (i + 1 + Math.floor(options.random() * (n - 1))) % n;
+    const s = throughTwo(pairs, i, j, options.minBaselinePx);
+    if (s) consider(s);
+  }
+  if (bestCount < 3) return null;
+  const fit = refine(pairs, best, options.slackPx);
+  if (!fit) return null;
+  const agreeing = agreement(pairs, fit.similarity, options.slackPx, best);
+  return { ...fit, agrees: best, agreeing };
+}

@@ -1,0 +1,129 @@
+import type { CameraMotion } from '../contract/trace.ts';
+import { pickCorners, touchesBox, type Box } from '../picture/corners.ts';
+import type { GreyImage } from '../picture/grey-image.ts';
+import { patchSize, registerPatch, takePatch, type Patch } from '../picture/patch-registration.ts';
+import { findConsensus, type Consensus } from '../picture/similarity-consensus.ts';
+import { applySimilarity, invertSimilarity, type PointPairs } from '../picture/similarity.ts';
+
+/** A place in the background, followed from one picture to all that come after. */
+interface Mark {
+  /** The same place at the working resolution and at coarser ones, finest first. */
+  patches: (Patch | null)[];
+  /** Times it went its own way while most others agreed; a mark that does so twice is dropped for good. */
+  strayed: number;
+}
+
+/** A picture that later ones are registered against. */
+export interface Anchor {
+  marks: Mark[];
+  /** Marks it began with. */
+  size: number;
+  /** Full-resolution pixels per pixel of the finest patches. */
+  factor: number;
+}
+
+/** Coarser levels, as multiples of the working factor. */
+export const levels = [1, 2, 4, 8] as const;
+
+/** Correlation from which a patch is taken to show the same place; beneath it something is in front. */
+const seenCorrelation = 0.75;
+
+/** What parallax, lens and row read-out leave between true motion and a similarity, working pixels (common practice). */
+const modelSigma = 0.03;
+const slack = 0.4;
+const strayLimit = 2;
+
+/** Patches are taken from a picture about 960 pixels long, whatever the clip's size. */
+export function workingFactor(image: GreyImage): number {
+  const longer = Math.max(image.width, image.height);
+  return longer > 2600 ? 4 : longer > 1100 ? 2 : 1;
+}
+
+export function takeAnchor(image: GreyImage, excluded: readonly Box[]): Anchor {
+  const factor = workingFactor(image);
+  const wide = image.width >= image.height;
+  const corners = pickCorners(image, excluded, {
+    factor,
+    columns: wide ? 8 : 5,
+    rows: wide ? 5 : 8,
+    perCell: 2,
+    halfWidthPx: (factor * (patchSize + 5)) / 2,
+  });
+  const marks = corners
+    .map(({ xPx, yPx }) => ({
+      patches: levels.map((level) => takePatch(image, level * factor, xPx, yPx)),
+      strayed: 0,
+    }))
+    .filter((mark) => mark.patches[0] !== null);
+  return { marks, size: marks.length, factor };
+}
+
+export interface Sighting extends Consensus {
+  /** Marks that lie inside the picture and outside the boxes, and those of them that were found. */
+  expectedMarks: number;
+  foundMarks: number;
+  /** Mean square of the weighted residuals: 1 where the stated uncertainties explain them. */
+  chi2: number;
+}
+
+/** Registers the marks at one level where `expected` (this picture to the anchor's) puts them, and fits what most agree on. */
+export function sightAnchor(
+  anchor: Anchor,
+  level: number,
+  image: GreyImage,
+  excluded: readonly Box[],
+  expected: CameraMotion,
+  random: () => number,
+): Sighting | null {
+  const forth = invertSimilarity(expected);
+  const unit = anchor.factor * levels[level];
+  const reach = (unit * patchSize) / 2;
+  const found: { mark: Mark; patch: Patch; xPx: number; yPx: number; sigmaPx: number }[] = [];
+  let expectedMarks = 0;
+  for (const mark of anchor.marks) {
+    const patch = mark.patches[level];
+    if (!patch) continue;
+    const [x, y] = applySimilarity(forth, patch.xPx, patch.yPx);
+    if (x < reach || y < reach || x > image.width - reach || y > image.height - reach) continue;
+    if (touchesBox(excluded, x, y, (anchor.factor * patchSize) / 2)) continue;
+    expectedMarks++;
+    const seen = registerPatch(patch, image, x, y, forth.rotationRad, forth.scale - 1);
+    if (seen && seen.correlation >= seenCorrelation) found.push({ mark, patch, ...seen });
+  }
+  const floor = modelSigma * unit;
+  const pairs: PointPairs = {
+    fromX: Float64Array.from(found, (f) => f.xPx),
+    fromY: Float64Array.from(found, (f) => f.yPx),
+    toX: Float64Array.from(found, (f) => f.patch.xPx),
+    toY: Float64Array.from(found, (f) => f.patch.yPx),
+    weight: Float64Array.from(found, (f) => 1 / (f.sigmaPx * f.sigmaPx + floor * floor)),
+  };
+  const consensus = findConsensus(pairs, {
+    expected: [expected],
+    slackPx: slack * unit,
+    minBaselinePx: Math.max(image.width, image.height) / 10,
+    random,
+  });
+  if (!consensus) return null;
+  if (level === 0) noteStrays(anchor, found, consensus);
+  return { ...consensus, expectedMarks, foundMarks: found.length, chi2: meanSquare(pairs, consensus) };
+}
+
+/** What clearly moves by itself while most of the picture agrees is no background, now or later. */
+function noteStrays(anchor: Anchor, found: { mark: Mark }[], consensus: Consensus): void {
+  if (consensus.agreeing < 0.6 * found.length) return;
+  found.forEach(({ mark }, i) => {
+    if (!consensus.agrees[i]) mark.strayed++;
+  });
+  anchor.marks = anchor.marks.filter((mark) => mark.strayed < strayLimit);
+}
+
+function meanSquare(pairs: PointPairs, { similarity, agrees, agreeing }: Consensus): number {
+  let sum = 0;
+  for (let i = 0; i < agrees.length; i++) {
+    if (!agrees[i]) continue;
+    const [x, y] = applySimilarity(similarity, pairs.fromX[i], pairs.fromY[i]);
+    sum += pairs.weight[i] * ((x - pairs.toX[i]) ** 2 + (y - pairs.toY[i]) ** 2);
+  }
+  return sum / Math.max(1, 2 * agreeing - 4);
+}
