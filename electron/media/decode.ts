@@ -1,3 +1,4 @@
+import path from 'node:path';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import type { GreyImage } from '../../shared-lib/picture/grey-image.ts';
 import { decodeArguments, type Stretch } from './arguments.ts';
@@ -143,7 +144,7 @@ class TimeQueue {
 function withoutTimes(file: string): Failure {
   return new Failure(
     'unusableFile',
-    `${file} holds pictures without time stamps.`,
+    `${path.basename(file)} holds pictures without time stamps.`,
     'Export the clip again as MP4 and bring that in.',
   );
 }
@@ -152,10 +153,14 @@ function tooFewFrames(file: string, frames: number, whole: boolean): Failure {
   if (!whole) {
     return new Failure(
       'unusableFile',
-      `${file} has no picture in the stretch asked for.`,
+      `${path.basename(file)} has no picture in the stretch asked for.`,
       'Choose a stretch inside the clip.',
     );
   }
   const what = frames === 0 ? 'no picture of it can be decoded' : 'it holds a single picture';
-  return new Failure('unusableFile', `${file} is no clip: ${what}.`, 'Bring in a video of the whole lift.');
+  return new Failure(
+    'unusableFile',
+    `${path.basename(file)} is no clip: ${what}.`,
+    'Bring in a video of the whole lift.',
+  );
 }
