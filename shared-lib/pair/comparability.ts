@@ -1,0 +1,175 @@
+import type { ClipCheck } from '../contract/clip.ts';
+import type { Lift } from '../contract/lift.ts';
+import type { MeasureName } from '../contract/measures.ts';
+import type { RepEvents } from '../contract/rep.ts';
+
+/** What one rep brings to the question whether a measure of it can be compared. */
+export interface RepContext {
+  events: RepEvents;
+  check: ClipCheck | undefined;
+  /** One-sigma of the smoothed vertical velocity at rest, m/s. */
+  restVelocityNoiseMps: number;
+  /** Whether the rep pauses at the bottom; null where too close to the limit to say, or where the lift has none. */
+  paused: boolean | null;
+  /** Who: "the reference rep" or "today's rep". */
+  who: string;
+}
+
+type Kind = keyof ClipCheck['verdicts'];
+
+/** What a clip must carry for each measure. */
+const kindOf: Record<MeasureName, Kind> = {
+  rom_m: 'vertical',
+  depth_m: 'vertical',
+  descent_s: 'tempo',
+  pause_s: 'tempo',
+  drive_s: 'tempo',
+  mean_drive_mps: 'velocity',
+  peak_drive_mps: 'velocity',
+  slowest_mps: 'velocity',
+  slowest_height_pct: 'velocity',
+  sticking_mps: 'velocity',
+  sticking_drop_mps: 'velocity',
+  sticking_height_pct: 'velocity',
+  sticking_s: 'velocity',
+  mean_descent_mps: 'velocity',
+  peak_descent_mps: 'velocity',
+  peak_descent_height_m: 'velocity',
+  speed_5cm_mps: 'velocity',
+  hesitations: 'velocity',
+  sink_m: 'vertical',
+  heave_m: 'vertical',
+  drift_bottom_m: 'drift',
+  drift_lockout_m: 'drift',
+  drift_max_m: 'drift',
+  drift_min_m: 'drift',
+  bow_m: 'drift',
+  first_angle_rad: 'drift',
+  fall_m: 'vertical',
+  stops: 'tempo',
+  longest_stop_s: 'tempo',
+  settle_s: 'tempo',
+  setup_sway_m: 'drift',
+  sag_m: 'vertical',
+  hold_sway_m: 'drift',
+};
+
+const kindWords: Record<Kind, string> = {
+  drift: 'horizontal measures',
+  vertical: 'heights',
+  velocity: 'velocities',
+  tempo: 'durations',
+};
+
+/** Measures that take in the whole drive, or what comes after it. */
+const needsWholeDrive = new Set<MeasureName>([
+  'rom_m',
+  'drive_s',
+  'mean_drive_mps',
+  'peak_drive_mps',
+  'slowest_mps',
+  'slowest_height_pct',
+  'sticking_mps',
+  'sticking_drop_mps',
+  'sticking_height_pct',
+  'sticking_s',
+  'drift_lockout_m',
+  'drift_max_m',
+  'drift_min_m',
+  'bow_m',
+  'fall_m',
+  'stops',
+  'longest_stop_s',
+  'sag_m',
+  'hold_sway_m',
+]);
+
+/** Measures of the start and the first pull, which a rebound off the floor spoils. */
+const needsCleanStart = new Set<MeasureName>(['first_angle_rad', 'setup_sway_m', 'settle_s']);
+
+/** The velocity below which the bar counts as still, m/s (the agreement on events). */
+const stillMps = 0.03;
+
+/** One of the two reps pauses and the other clearly does not. */
+export function differentVariants(a: RepContext, b: RepContext): boolean {
+  return a.paused !== null && b.paused !== null && a.paused !== b.paused;
+}
+
+/**
+ * Why a measure of these two reps cannot be called, one sentence; null where it can.
+ *
+ * @param sameVariant what the user says; null where nobody was asked
+ */
+export function ruledOutBecause(
+  name: MeasureName,
+  reps: readonly [RepContext, RepContext],
+  sameVariant: boolean | null,
+): string | null {
+  if (sameVariant === false) return 'The two reps are different variants of the lift, which are not called.';
+  if (sameVariant === null && differentVariants(...reps)) {
+    const [paused, other] = reps[0].paused ? reps : [reps[1], reps[0]];
+    return `${capital(paused.who)} pauses at the bottom and ${other.who} is touch-and-go: different variants are not called.`;
+  }
+  for (const rep of reps) {
+    if (rep.events.outcome.kind === 'not completed' && needsWholeDrive.has(name)) {
+      return `${capital(rep.who)} was not completed: its drive compares only up to where it stopped.`;
+    }
+    if (rep.events.rebound && needsCleanStart.has(name)) {
+      return `${capital(rep.who)} rebounds off the floor: start and first pull are not compared.`;
+    }
+    const kind = kindOf[name];
+    if (rep.check?.verdicts[kind] === 'cannot carry') {
+      return `The clip of ${rep.who} cannot carry ${kindWords[kind]}.`;
+    }
+    if (kind === 'tempo' && 3 * rep.restVelocityNoiseMps > stillMps) {
+      return `The velocity of ${rep.who} is too noisy at rest to tell when the bar is still.`;
+    }
+  }
+  return null;
+}
+
+const capital = (s: string) => s.charAt(0).toUpperCase() + s.slice(1);
+
+export interface NotesInput {
+  lift: Lift;
+  reps: readonly [RepContext, RepContext];
+  referenceKg: number | null;
+  todayKg: number | null;
+  sameVariant: boolean | null;
+}
+
+/** Sentences that belong beside the changes. */
+export function pairNotes({ lift, reps, referenceKg, todayKg, sameVariant }: NotesInput): string[] {
+  const notes: string[] = [
+    lift === 'squat'
+      ? 'Where the bar sits over the foot was not judged: drift is relative to each rep’s own start.'
+      : 'The start position was not judged: without a landmark on the body only drift from each rep’s own start is known.',
+  ];
+  if (referenceKg !== null && todayKg !== null && loadsApart(referenceKg, todayKg)) {
+    notes.push(
+      `The loads differ by more than 5 % (${referenceKg} kg and ${todayKg} kg): path and speed change with load.`,
+    );
+  }
+  if (sameVariant === false || (sameVariant === null && differentVariants(...reps))) {
+    notes.push('The two reps are different variants of the lift: differences are shown and not called.');
+  }
+  for (const { events, who } of reps) {
+    if (events.outcome.kind === 'not completed') {
+      const shortCm = (events.outcome.shortM * 100).toFixed(0);
+      notes.push(`${capital(who)} was not completed: it stopped ${shortCm} cm short.`);
+    }
+    if (events.earlierAttempts > 0) {
+      const times = events.earlierAttempts === 1 ? 'once' : `${events.earlierAttempts} times`;
+      notes.push(`${capital(who)} came out of the bottom ${times} before the drive that counts.`);
+    }
+    if (events.rebound) {
+      notes.push(`${capital(who)} rebounds off the floor: start and first pull are not compared.`);
+    }
+  }
+  return notes;
+}
+
+/** Loads more than 5 % apart, relative to the smaller. */
+function loadsApart(a: number, b: number): boolean {
+  return Math.abs(a - b) > 0.05 * Math.min(a, b);
+}

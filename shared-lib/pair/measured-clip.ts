@@ -1,0 +1,21 @@
+import type { Calibration, ClipCheck, MediaInfo, Timing } from '../contract/clip.ts';
+import type { Lift } from '../contract/lift.ts';
+import type { PlaneTrace } from '../contract/motion.ts';
+import type { RepEvents, RepWindow } from '../contract/rep.ts';
+
+/** One clip as the comparison takes it: followed, turned into metres, its reps found. */
+export interface MeasuredClip {
+  lift: Lift;
+  /** The bar as measured, in the bar plane. */
+  plane: PlaneTrace;
+  /** Equivalent cut-off of the smoothing, Hz: the same for both clips of a pair. */
+  cutoffHz: number;
+  calibration: Calibration;
+  timing: Pick<Timing, 'medianIntervalS' | 'unevenness' | 'decodedFrames' | 'duplicatedFrames'>;
+  /** The picture as displayed: row read-out runs along it. */
+  picture: Pick<MediaInfo, 'widthPx' | 'heightPx' | 'rotationDeg'>;
+  /** In time order; a rep's index counts from 0. */
+  reps: readonly { window: RepWindow; events: RepEvents }[];
+  /** Absent where nobody checked the clip; then nothing is ruled out by it. */
+  check?: ClipCheck;
+}

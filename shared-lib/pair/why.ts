@@ -1,0 +1,35 @@
+import type { MeasureInfo } from '../contract/measures.ts';
+import type { Call } from '../contract/pair.ts';
+import type { CallInput } from './calls.ts';
+import { sizeText, spreadText } from './quantity.ts';
+
+type Unit = MeasureInfo['unit'];
+
+/** Why a measured difference got its call, one plain sentence. */
+export function whyOf(call: Call | null, { change, d, delta }: CallInput, unit: Unit): string {
+  if (call === null) return 'Shown with its own interval and not called.';
+  const worth = delta === null ? '' : sizeText(delta, unit);
+  const u95 = d === null ? 0 : (d[1] - d[0]) / 2;
+  switch (call) {
+    case 'changed':
+      return `The difference reaches the ${worth} worth acting on and goes beyond the lifter’s ordinary rep-to-rep spread.`;
+    case 'differs':
+      return `These two reps differ by at least the ${worth} worth acting on; whether the lifter has changed is open until there are several reference reps.`;
+    case 'no clear change':
+      return `The difference lies within ± ${worth}, the least worth acting on, as surely as 95 in 100.`;
+    case 'cannot tell':
+      if (delta === null || change === null || d === null)
+        return 'There is no agreed difference worth acting on.';
+      return d[0] > 0 || d[1] < 0
+        ? `There is a difference, but whether it reaches the ${worth} worth acting on is open.`
+        : `The uncertainty of ${spreadText(u95, unit)}${sizeText(0, unit).replace(/^[\d.]+/, '')} leaves open whether there is a difference of ${worth}.`;
+  }
+}
+
+/** Why there is no difference to show, one plain sentence. */
+export function whyUndefined(label: string, reference: number | null, today: number | null): string {
+  if (reference === null && today === null) return `Neither rep has a value for ${label}.`;
+  if (reference === null) return `The reference rep has no value for ${label}.`;
+  if (today === null) return `Today’s rep has no value for ${label}.`;
+  return `Within the uncertainty it is open whether both reps have a value for ${label}.`;
+}
