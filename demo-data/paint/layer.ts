@@ -1,0 +1,36 @@
+import { createCanvas, type SKRSContext2D } from '@napi-rs/canvas';
+import { linearOfByte } from './colour.ts';
+import type { Box, Patch } from './patch.ts';
+
+/** A transparent canvas the size of the picture; what is drawn on it is laid over linear light. */
+export interface Layer {
+  ctx: SKRSContext2D;
+  clear(box: Box): void;
+  /** Lays the box's part of the canvas over the patch, which covers the same box. */
+  over(patch: Patch): void;
+}
+
+export function makeLayer(widthPx: number, heightPx: number): Layer {
+  const canvas = createCanvas(widthPx, heightPx);
+  const ctx = canvas.getContext('2d');
+  return {
+    ctx,
+    clear: (box) => ctx.clearRect(box.x, box.y, box.w, box.h),
+    over(patch) {
+      const { data } = ctx.getImageData(patch.x, patch.y, patch.w, patch.h);
+      const rgb = patch.rgb;
+      for (let i = 0, o = 0; i < data.length; i += 4, o += 3) {
+        const alpha = data[i + 3];
+        if (alpha === 0) continue;
+        if (alpha === 255) {
+          rgb[o] = linearOfByte[data[i]];
+          rgb[o + 1] = linearOfByte[data[i + 1]];
+          rgb[o + 2] = linearOfByte[data[i + 2]];
+          continue;
+        }
+        const k = alpha / 255;
+        for (let c = 0; c < 3; c++) rgb[o + c] += k * (linearOfByte[data[i + c]] - rgb[o + c]);
+      }
+    },
+  };
+}

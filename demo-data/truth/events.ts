@@ -1,0 +1,118 @@
+import type { Lift } from '../../shared-lib/contract/lift.ts';
+import type { RepEvents } from '../../shared-lib/contract/rep.ts';
+import type { BarMotion, StagedSpan } from '../motion/bar-motion.ts';
+import { argMax, argMin, courseOf, firstIndex, lastIndex, v0Mps } from './course.ts';
+
+/** The planned stages of one rep, with the still time before it and, for a completed one, the hold after it. */
+function spansOf(motion: BarMotion, rep: number): StagedSpan[] {
+  const own = motion.spans.filter((s) => s.stage.rep === rep);
+  const after = motion.spans.find((s) => s.fromS >= own[own.length - 1].toS);
+  return after ? [...own, after] : own;
+}
+
+export const repWindow = (motion: BarMotion, rep: number): { fromS: number; toS: number } => {
+  const spans = spansOf(motion, rep);
+  return { fromS: spans[0].fromS, toS: spans[spans.length - 1].toS };
+};
+
+const speed = (v: number): number => Math.abs(v);
+const itself = (v: number): number => v;
+
+/** The events of a planned rep by the definitions that measured reps follow, on the exact motion. */
+export function eventsOf(motion: BarMotion, lift: Lift, rep: number): RepEvents {
+  return lift === 'deadlift' ? pullEvents(motion, rep) : pressEvents(motion, lift, rep);
+}
+
+function pressEvents(motion: BarMotion, lift: Lift, rep: number): RepEvents {
+  const { fromS, toS } = repWindow(motion, rep);
+  const descent = motion.spans.find((s) => s.stage.rep === rep && s.stage.name === 'descent')!;
+  const sinkBack = motion.spans.find((s) => s.stage.rep === rep && s.stage.name === 'sink back');
+  const c = courseOf(motion, fromS, sinkBack ? sinkBack.fromS : toS);
+  const n = c.tS.length;
+  const low = argMin(c.yM, 0, n);
+  const topY = motion.at(descent.fromS).yM;
+  const iStart = lastIndex(0, low, (i) => speed(c.vMps[i]) < v0Mps && c.yM[i] > topY - 0.02);
+  const startS = c.crossing(iStart, v0Mps, speed);
+  const nearBottom = (i: number) => c.yM[i] < c.yM[low] + 0.03;
+  const iTouch = firstIndex(iStart + 1, n, (i) => nearBottom(i) && speed(c.vMps[i]) < v0Mps);
+  const restS = c.crossing(iTouch - 1, v0Mps, speed);
+  const iDrive = lastIndex(low, n - 1, (i) => nearBottom(i) && c.vMps[i] < v0Mps && c.vMps[i + 1] >= v0Mps);
+  const driveStartS = c.crossing(iDrive, v0Mps, itself);
+  const tolerance = Math.max(0.02, 0.04 * (topY - c.yM[low]));
+  const startY = motion.at(startS).yM;
+  const iLock = firstIndex(
+    iDrive + 1,
+    n - 1,
+    (i) => c.vMps[i] >= v0Mps && c.vMps[i + 1] < v0Mps && speed(c.yM[i] - startY) < tolerance,
+  );
+  const paused = driveStartS - restS >= 0.2;
+  return {
+    startS,
+    touchS: lift === 'bench' ? restS : null,
+    bottomS: c.tS[low],
+    pauseStartS: paused ? restS : null,
+    pauseEndS: paused ? driveStartS : null,
+    driveStartS,
+    lockoutS: iLock < 0 ? null : c.crossing(iLock, v0Mps, itself),
+    earlierAttempts: 0,
+    rebound: false,
+    outcome:
+      iLock < 0
+        ? { kind: 'not completed', shortM: startY - c.yM[argMax(c.yM, iDrive, n)] }
+        : { kind: 'completed' },
+  };
+}
+
+function pullEvents(motion: BarMotion, rep: number): RepEvents {
+  const { fromS } = repWindow(motion, rep);
+  const drive = motion.spans.find((s) => s.stage.rep === rep && s.stage.name === 'drive')!;
+  const down = motion.spans.find(
+    (s) => s.stage.rep === rep && s.fromS >= drive.toS && s.stage.name !== 'hold',
+  );
+  const c = courseOf(motion, fromS, down && down.stage.name !== 'stall' ? down.fromS : drive.toS + 0.7);
+  const n = c.tS.length;
+  const restY = motion.at(drive.fromS).yM;
+  const high = argMax(c.yM, 0, n);
+  const iDrive = lastIndex(
+    0,
+    high,
+    (i) => c.vMps[i] < v0Mps && c.vMps[i + 1] >= v0Mps && c.yM[i] - restY < 0.005,
+  );
+  const driveStartS = c.crossing(iDrive, v0Mps, itself);
+  const shortM = motion.spans.some((s) => s.stage.rep === rep && s.stage.name === 'stall')
+    ? plannedHold(motion) - c.yM[high]
+    : 0;
+  const tolerance = Math.max(0.02, 0.04 * (c.yM[high] - restY));
+  const iLock =
+    shortM > 0
+      ? -1
+      : firstIndex(
+          iDrive + 1,
+          n - 1,
+          (i) => c.vMps[i] >= v0Mps && c.vMps[i + 1] < v0Mps && c.yM[high] - c.yM[i] < tolerance,
+        );
+  return {
+    startS: driveStartS,
+    touchS: null,
+    bottomS: null,
+    pauseStartS: null,
+    pauseEndS: null,
+    driveStartS,
+    lockoutS: iLock < 0 ? null : c.crossing(iLock, v0Mps, itself),
+    earlierAttempts: 0,
+    rebound: fromS > 0 && driveStartS - lastDescentEnd(motion, drive.fromS) < 0.3,
+    outcome: iLock < 0 ? { kind: 'not completed', shortM } : { kind: 'completed' },
+  };
+}
+
+/** Height of the hold of a completed rep of the same clip. */
+const plannedHold = (motion: BarMotion): number => {
+  const hold = motion.spans.find((s) => s.stage.name === 'hold' && s.stage.rep !== null);
+  return hold ? motion.at(hold.fromS).yM : Number.NaN;
+};
+
+const lastDescentEnd = (motion: BarMotion, beforeS: number): number =>
+  Math.max(
+    -Infinity,
+    ...motion.spans.filter((s) => s.stage.name === 'descent' && s.toS <= beforeS).map((s) => s.toS),
+  );
