@@ -48,10 +48,23 @@ export function trimFilter({ fromS, toS }: Stretch): string[] {
   return bounds.length > 0 ? [`trim=${bounds.join(':')}`] : [];
 }
 
+/**
+ * Pixel formats of a depth whose first plane is the luma by itself. A picture in one of them passes untouched,
+ * any other (RGB, interleaved chroma) becomes the nearest of them.
+ */
+function planarFormats(bitDepth: number): string[] {
+  const chromas = ['420', '422', '444'];
+  if (bitDepth > 8) return [...chromas.map((chroma) => `yuv${chroma}p${bitDepth}le`), `gray${bitDepth}le`];
+  const kinds = ['yuv', 'yuvj', 'yuva'].flatMap((kind) => chromas.map((chroma) => `${kind}${chroma}p`));
+  return [...kinds, 'yuv440p', 'yuvj440p', 'yuv411p', 'yuv410p', 'gray'];
+}
+
 export interface DecodeRequest extends Stretch {
   /** Size of the pictures that come out, pixels. */
   widthPx: number;
   heightPx: number;
+  /** Of the samples as stored. */
+  bitDepth: number;
   keyFramesOnly?: boolean | undefined;
 }
 
@@ -63,11 +76,12 @@ export interface DecodeRequest extends Stretch {
  * the scaler full range without dither keeps it from stretching too, and makes 10 bits into 8 by dropping two.
  */
 export function decodeArguments(file: string, request: DecodeRequest): string[] {
-  const { widthPx, heightPx, keyFramesOnly } = request;
+  const { widthPx, heightPx, bitDepth, keyFramesOnly } = request;
   const filters = [
     ...trimFilter(request),
     ...(keyFramesOnly ? ['select=key'] : []),
     'showinfo=checksum=0',
+    `format=${planarFormats(bitDepth).join('|')}`,
     'extractplanes=y',
     `scale=${widthPx}:${heightPx}:flags=area:in_range=full:out_range=full:sws_dither=none`,
     'format=gray',

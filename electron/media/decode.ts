@@ -21,6 +21,8 @@ export interface DecodeOptions extends Stretch {
   /** Size of the picture as displayed, pixels, as probed. */
   width: number;
   height: number;
+  /** Bits per sample as probed; what is above 8 is brought to 8 by leaving out the lowest. */
+  bitDepth: number;
   /** Pictures whose longer side is longer are scaled down to it. Column x of the clip is column (x + 0.5) w / width - 0.5. */
   maxSidePx?: number | undefined;
   /** Only frames that decode by themselves: a seventh of the time, for a first look. */
@@ -45,9 +47,9 @@ export async function* decodeFrames(
   file: string,
   options: DecodeOptions,
 ): AsyncGenerator<DecodedFrame, void, undefined> {
-  const { ffmpeg, signal, keyFramesOnly, fromS, toS } = options;
+  const { ffmpeg, signal, bitDepth, keyFramesOnly, fromS, toS } = options;
   const { widthPx, heightPx } = fittedSize(options.width, options.height, options.maxSidePx);
-  const args = decodeArguments(file, { widthPx, heightPx, keyFramesOnly, fromS, toS });
+  const args = decodeArguments(file, { widthPx, heightPx, bitDepth, keyFramesOnly, fromS, toS });
 
   const times = new TimeQueue();
   const showinfo = showinfoReader();

@@ -24,6 +24,11 @@ const reasons: { said: RegExp; what: string; advice: string }[] = [
     advice: 'Export it as H.264 MP4, or install a newer ffmpeg.',
   },
   {
+    said: /Unrecognized option 'fps_mode'/,
+    what: 'needs ffmpeg 5.1 or later, and an older one was found',
+    advice: 'Install a newer ffmpeg, or set LOCKSTEP_FFMPEG to the path of one.',
+  },
+  {
     said: /Permission denied/,
     what: 'may not be read',
     advice: 'Give yourself read permission for it, or copy it to a folder of your own.',
