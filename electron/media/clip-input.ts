@@ -1,12 +1,15 @@
+import { inputArguments, seekArguments } from './arguments.ts';
 import type { FfmpegJob } from './fluent.ts';
 
-/** Containers a clip may have; playlists and scripts of ffmpeg's own, which open other files, are not among them. */
-const containers = 'mov,mp4,m4a,3gp,3g2,mj2,matroska,webm,avi';
-
-/** A clip as an input: a local file, opened as nothing but a video, never as a list of other files. */
-export function clipInput(path: string, options: readonly string[] = []): FfmpegJob['inputs'][number] {
+/**
+ * A clip as the input of a job, read from the key frame before a time, with the file's own time stamps.
+ *
+ * @param fromS file time of the first frame wanted
+ */
+export function clipInput(file: string, fromS: number): FfmpegJob['inputs'][number] {
+  const args = inputArguments(file);
   return {
-    options: ['-protocol_whitelist', 'file,pipe', '-format_whitelist', containers, ...options],
-    source: `file:${path}`,
+    options: ['-nostdin', '-copyts', ...seekArguments({ fromS }), ...args.slice(0, -2)],
+    source: args.at(-1)!,
   };
 }

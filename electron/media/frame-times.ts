@@ -28,17 +28,3 @@ export function frameAt(ptsS: readonly number[], timeS: number): number {
   }
   return low;
 }
-
-/** Decimal seconds for an argument list: nanoseconds, never an exponent. */
-export function seconds(timeS: number): string {
-  return timeS.toFixed(9).replace(/\.?0+$/, '');
-}
-
-/**
- * Options before `-i` that start decoding at the key frame before a time and keep the file's own stamps.
- *
- * @param fromS file time of the first frame wanted
- */
-export function seekOptions(fromS: number): string[] {
-  return ['-copyts', '-noaccurate_seek', '-seek_timestamp', '1', '-ss', seconds(fromS)];
-}

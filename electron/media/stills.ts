@@ -3,10 +3,11 @@ import { copyFile, mkdir, mkdtemp, rename, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { Failure } from '../../shared-lib/contract/errors.ts';
+import { clipStream, seconds } from './arguments.ts';
 import { clipInput } from './clip-input.ts';
 import { displayFilters } from './display-filters.ts';
 import { filtersOf, runJob, type FfmpegJob } from './fluent.ts';
-import { seconds, seekOptions, timeAfter, timeBefore } from './frame-times.ts';
+import { timeAfter, timeBefore } from './frame-times.ts';
 import { throwIfStopped } from './process.ts';
 
 /** What stills need to know of a clip. */
@@ -84,9 +85,9 @@ export function stillsJob(
   ];
   return {
     ffmpeg: options.ffmpeg,
-    inputs: [clipInput(clip.path, seekOptions(timeBefore(clip.ptsS, frames[0])))],
+    inputs: [clipInput(clip.path, timeBefore(clip.ptsS, frames[0]))],
     options: [
-      ...['-map', '0:v:0', '-vf', chain.join(','), '-fps_mode', 'passthrough'],
+      ...['-map', clipStream, '-vf', chain.join(','), '-fps_mode', 'passthrough'],
       ...['-c:v', 'mjpeg', '-pix_fmt', 'yuvj420p', '-q:v', '3', '-threads', '2'],
       ...['-f', 'image2', '-start_number', '0', '-loglevel', 'error'],
     ],

@@ -158,17 +158,17 @@ describe('the plan of a batch of stills', () => {
     expect(job.inputs).toEqual([
       {
         options: [
+          ...['-nostdin', '-copyts', '-seek_timestamp', '1', '-noaccurate_seek', '-ss', '0.250001'],
           ...['-protocol_whitelist', 'file,pipe'],
           ...['-format_whitelist', 'mov,mp4,m4a,3gp,3g2,mj2,matroska,webm,avi'],
-          ...['-copyts', '-noaccurate_seek', '-seek_timestamp', '1', '-ss', '0.25'],
         ],
-        source: 'file:-a b.mp4',
+        source: `file:${path.resolve('-a b.mp4')}`,
       },
     ]);
     expect(job.output).toBe(path.join('out 5%%', '%d.jpg'));
     const chain = job.options[job.options.indexOf('-vf') + 1];
     expect(chain).toBe(
-      "settb=AVTB,trim=end=1.65,select='between(t,0.25,1.65)'," +
+      "settb=AVTB,trim=end=1.650000,select='between(t,0.250000,1.650000)'," +
         'scale=200:150:flags=area:out_color_matrix=bt601:out_range=pc,setsar=1,hflip',
     );
   });

@@ -1,0 +1,76 @@
+import { frameAt } from './frame-times.ts';
+import { realTimes, type FilmSide, type FilmSpec, type SideName } from './film-spec.ts';
+
+/** The bar at a rep's start: displayed pixels of the clip's first frame, and metres of its plane trace. */
+export interface Origin {
+  xPx: number;
+  yPx: number;
+  xM: number;
+  yM: number;
+}
+
+/** The bar stands still this long before the start, seconds. */
+const stillS = 0.3;
+
+/** Where both reps start: the median over the stillness before the first event, as the bar plane's own origin is. */
+export function originsOf(spec: FilmSpec): Record<SideName, Origin> {
+  const [start] = spec.knots;
+  return {
+    reference: originOf(spec.reference, start.referenceS),
+    today: originOf(spec.today, start.todayS),
+  };
+}
+
+function originOf(side: FilmSide, startS: number): Origin {
+  const tS = realTimes(side);
+  const usable = (i: number): boolean => side.samples[i].state !== 'lost';
+  let chosen = tS.map((_, i) => i).filter((i) => usable(i) && tS[i] > startS - stillS && tS[i] <= startS);
+  if (chosen.length === 0) {
+    // No stillness was seen: the sample that is nearest in time.
+    const all = tS.map((_, i) => i).filter(usable);
+    chosen = [
+      all[
+        frameAt(
+          all.map((i) => tS[i]),
+          startS,
+        )
+      ] ?? 0,
+    ];
+  }
+  const first = chosen.map((i) => inFirstFrame(side, i));
+  return {
+    xPx: median(first.map(({ xPx }) => xPx)),
+    yPx: median(first.map(({ yPx }) => yPx)),
+    xM: median(chosen.map((i) => side.plane.xM[i])),
+    yM: median(chosen.map((i) => side.plane.yM[i])),
+  };
+}
+
+/** The bar of a frame in the first frame's pixels: the camera's own motion taken out. */
+export function inFirstFrame(side: FilmSide, i: number): { xPx: number; yPx: number } {
+  const { xPx, yPx, camera } = side.samples[i];
+  const { scale, rotationRad, txPx, tyPx } = camera;
+  const cos = scale * Math.cos(rotationRad);
+  const sin = scale * Math.sin(rotationRad);
+  return { xPx: cos * xPx - sin * yPx + txPx, yPx: sin * xPx + cos * yPx + tyPx };
+}
+
+/** A point of the first frame in another frame's pixels: the camera's own motion put back. */
+export function inFrame(
+  side: FilmSide,
+  i: number,
+  point: { xPx: number; yPx: number },
+): { xPx: number; yPx: number } {
+  const { scale, rotationRad, txPx, tyPx } = side.samples[i].camera;
+  const cos = Math.cos(rotationRad) / scale;
+  const sin = Math.sin(rotationRad) / scale;
+  const x = point.xPx - txPx;
+  const y = point.yPx - tyPx;
+  return { xPx: cos * x + sin * y, yPx: -sin * x + cos * y };
+}
+
+function median(values: readonly number[]): number {
+  const sorted = [...values].sort((a, b) => a - b);
+  const middle = sorted.length >> 1;
+  return sorted.length % 2 === 1 ? sorted[middle] : (sorted[middle - 1] + sorted[middle]) / 2;
+}

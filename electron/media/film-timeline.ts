@@ -1,0 +1,125 @@
+import { buildTimeMap, mapTime, segmentAt, type TimeMap } from '../../shared-lib/pair/time-map.ts';
+import { frameAt } from './frame-times.ts';
+import { realTimes, sideNames, type FilmSide, type FilmSpec, type SideName } from './film-spec.ts';
+
+/** Pictures per second of the film. */
+export const filmFps = 30;
+
+/** What is shown before the first event and after lockout, at most, seconds. */
+const leadS = 1;
+/** The same after the last event both reps have, where that is not lockout: a rep that was given up. */
+const givenUpS = 10;
+
+/**
+ * How much too late a frame may be for its picture, seconds. Frames that fall on a picture's very moment
+ * must not miss it by the rounding of a time stamp, which some containers keep in milliseconds.
+ */
+export const graceS = 0.001;
+
+export interface Phase {
+  name: 'set-up' | 'descent' | 'pause' | 'drive' | 'hold';
+  /** On the film's clock. The first begins at 0, the last ends with the film. */
+  fromS: number;
+  toS: number;
+}
+
+export interface Timeline {
+  map: TimeMap;
+  pictures: number;
+  phases: Phase[];
+  /** For each picture of the film the frame of the clip that is shown. */
+  shown: Record<SideName, number[]>;
+}
+
+/** Lays the film out in time: which frame of each clip each of its pictures shows. */
+export function layOutTime(spec: FilmSpec): Timeline {
+  const { knots, clock = 'phase' } = spec;
+  const before = sideNames.map((name) => (knots[0] ? knots[0][`${name}S`] : 0));
+  const beforeS = Math.min(leadS, Math.max(...before));
+  const map = buildTimeMap(knots, { clock, leadS: Math.max(0, beforeS) });
+  const last = knots.at(-1)!;
+  const afterS = Math.max(
+    ...sideNames.map((name) => {
+      const side = spec[name];
+      const clipEndS = realTimes(side).at(-1)!;
+      const wantedS =
+        last.event === 'lockout' ? leadS : Math.min(givenUpS, side.window.toS - last[`${name}S`]);
+      return Math.min(wantedS, clipEndS - last[`${name}S`]);
+    }),
+  );
+  const lengthS = map.outS.at(-1)! + Math.max(0, afterS);
+  const pictures = Math.floor(lengthS * filmFps) + 1;
+  return {
+    map,
+    pictures,
+    phases: phasesOf(spec, map, pictures / filmFps),
+    shown: {
+      reference: shownFrames(spec.reference, map.outS, map.referenceS, pictures),
+      today: shownFrames(spec.today, map.outS, map.todayS, pictures),
+    },
+  };
+}
+
+function shownFrames(
+  side: FilmSide,
+  outS: readonly number[],
+  sideS: readonly number[],
+  pictures: number,
+): number[] {
+  const frameOutS = realTimes(side).map((tS) => mapTime(sideS, outS, tS) - graceS);
+  return Array.from({ length: pictures }, (_, k) => frameAt(frameOutS, k / filmFps));
+}
+
+/** A pause shorter than this is touch-and-go and belongs to the descent, seconds. */
+const shortestPauseS = 0.2;
+
+function phasesOf({ knots, lift }: FilmSpec, map: TimeMap, endS: number): Phase[] {
+  const pauseFrom = knots.find(({ event }) => event === 'touch' || event === 'pause start');
+  const pauseTo = knots.find(({ event }) => event === 'drive start');
+  const paused =
+    pauseFrom && pauseTo && sideNames.some((s) => pauseTo[`${s}S`] - pauseFrom[`${s}S`] >= shortestPauseS);
+  const phases: Phase[] = [{ name: 'set-up', fromS: 0, toS: endS }];
+  for (const knot of knots) {
+    const name = phaseAfter(knot.event, lift === 'deadlift');
+    const fromS = mapTime(map.referenceS, map.outS, knot.referenceS);
+    const before = phases.at(-1)!;
+    if (name === null || name === before.name || (name === 'pause' && !paused)) continue;
+    before.toS = fromS;
+    if (before.fromS === before.toS) phases.pop();
+    phases.push({ name, fromS, toS: endS });
+  }
+  return phases;
+}
+
+/** The phase that an event begins; null where the phase before it goes on. */
+function phaseAfter(event: string, deadlift: boolean): Phase['name'] | null {
+  switch (event) {
+    case 'start':
+      return deadlift ? 'drive' : 'descent';
+    case 'lift-off':
+    case 'drive start':
+      return 'drive';
+    case 'touch':
+    case 'pause start':
+      return 'pause';
+    case 'lockout':
+      return 'hold';
+    default:
+      return null;
+  }
+}
+
+/** How long a side's phase has run at a moment of the film, real seconds. */
+export function elapsedS(timeline: Timeline, side: SideName, phase: Phase, filmS: number): number {
+  const sideS = timeline.map[`${side}S`];
+  const at = (timeS: number): number => mapTime(timeline.map.outS, sideS, timeS);
+  return at(Math.min(filmS, phase.toS)) - at(phase.fromS);
+}
+
+/** How fast a side runs at a moment of the film: 1 as in life, 0 held. */
+export function speedAt({ map }: Timeline, side: SideName, filmS: number): number {
+  const i = segmentAt(map.outS, filmS);
+  if (i < 0 || i >= map.outS.length - 1) return 1;
+  const sideS = map[`${side}S`];
+  return (sideS[i + 1] - sideS[i]) / (map.outS[i + 1] - map.outS[i]);
+}

@@ -1,0 +1,84 @@
+import { mkdir, mkdtemp, rename, rm, writeFile } from 'node:fs/promises';
+import { createRequire } from 'node:module';
+import { tmpdir } from 'node:os';
+import path from 'node:path';
+import { Failure } from '../../shared-lib/contract/errors.ts';
+import { assScript } from './ass.ts';
+import { captionEvents, styles } from './film-captions.ts';
+import { filmJob } from './film-job.ts';
+import { film, layOutPanes } from './film-layout.ts';
+import { originsOf } from './film-origin.ts';
+import { pathEvents } from './film-paths.ts';
+import type { FilmSpec } from './film-spec.ts';
+import { layOutTime } from './film-timeline.ts';
+import { filtersOf, runJob } from './fluent.ts';
+import { throwIfStopped } from './process.ts';
+
+export interface FilmOptions {
+  ffmpeg: string;
+  signal?: AbortSignal;
+  /** 0 to 1. */
+  onProgress?: (share: number) => void;
+}
+
+/** Folder of the fonts that come with the program. */
+function fontsFolder(): string {
+  const require = createRequire(import.meta.url);
+  return path.join(path.dirname(require.resolve('dejavu-fonts-ttf/package.json')), 'ttf');
+}
+
+/**
+ * Writes the side-by-side film: reference on the left, today on the right, their events at the same moments,
+ * the bar at one scale and height. H.264 in MP4, 1920 x 1080, 30 pictures a second, without sound. No picture
+ * is invented: each pane shows the frame of its clip whose interval holds the moment.
+ *
+ * The file stands under its name only when it is whole.
+ *
+ * @throws Failure 'stopped'; 'usage' where the knots cannot be matched; 'unusableFile' where this ffmpeg lacks
+ *   what the film needs; ChildError when ffmpeg fails
+ */
+export async function makeFilm(spec: FilmSpec, outPath: string, options: FilmOptions): Promise<void> {
+  const { ffmpeg, signal, onProgress } = options;
+  throwIfStopped(signal);
+  const timeline = layOutTime(spec);
+  const origins = originsOf(spec);
+  const layouts = layOutPanes(spec, origins, timeline.shown);
+  const filters = await filtersOf(ffmpeg);
+  if (!filters.has('ass')) {
+    throw new Failure(
+      'unusableFile',
+      'This ffmpeg cannot draw captions, which the film needs.',
+      'Install an ffmpeg that was built with libass, as the common packages are.',
+    );
+  }
+  const partial = `${outPath}.partial`;
+  const folder = await mkdtemp(path.join(tmpdir(), 'lockstep-film-'));
+  try {
+    const events = [
+      ...pathEvents(spec, timeline, layouts, origins),
+      ...captionEvents(spec, timeline, layouts),
+    ];
+    const script = path.join(folder, 'film.ass');
+    await writeFile(script, assScript(film, styles, events));
+    await mkdir(path.dirname(path.resolve(outPath)), { recursive: true });
+    const files = { script, fonts: fontsFolder(), output: path.resolve(partial) };
+    await runJob(filmJob(spec, timeline, layouts, files, ffmpeg, filters), {
+      signal,
+      onLine(line) {
+        const done = picturesDone(line);
+        if (done !== null) onProgress?.(Math.min(1, done / timeline.pictures));
+      },
+    });
+    await rename(partial, outPath);
+    onProgress?.(1);
+  } finally {
+    await rm(folder, { recursive: true, force: true });
+    await rm(partial, { force: true });
+  }
+}
+
+/** The number of pictures written so far in a line that ffmpeg's `-progress` writes; null in any other. */
+export function picturesDone(line: string): number | null {
+  const match = /^frame=\s*(\d+)$/.exec(line.trim());
+  return match ? Number(match[1]) : null;
+}
