@@ -1,6 +1,7 @@
 import type { Knot } from '../contract/files.ts';
 import type { Motion } from '../contract/motion.ts';
 import type { RepEvents } from '../contract/rep.ts';
+import { median } from '../motion/statistics.ts';
 import { mapTime } from './time-map.ts';
 
 /** The moment at which both paths are laid on one point. */
@@ -30,8 +31,8 @@ export function repPath(motion: Motion, events: RepEvents, origin: Origin): RepP
   const index = (tS: number) => Math.min(Math.max(Math.round((tS - motion.t0S) / motion.dtS), 0), n - 1);
   const from = index(atS - backS);
   const to = index(atS) + 1;
-  const x0 = medianOf(motion.xM.subarray(from, to));
-  const y0 = medianOf(motion.yM.subarray(from, to));
+  const x0 = median(motion.xM.subarray(from, to));
+  const y0 = median(motion.yM.subarray(from, to));
   return {
     tS: Float64Array.from({ length: n }, (_, i) => motion.t0S + i * motion.dtS),
     xM: motion.xM.map((x) => x - x0),
@@ -39,12 +40,6 @@ export function repPath(motion: Motion, events: RepEvents, origin: Origin): RepP
     vyMps: motion.vyMps,
     events,
   };
-}
-
-function medianOf(values: Float64Array): number {
-  const sorted = values.filter(Number.isFinite).sort();
-  const half = sorted.length >> 1;
-  return sorted.length % 2 ? sorted[half] : (sorted[half - 1] + sorted[half]) / 2;
 }
 
 /**

@@ -1,0 +1,69 @@
+import { measureInfo, measureNames, type MeasureName } from '../contract/measures.ts';
+import type { Measure } from '../contract/rep.ts';
+import { seededRandom } from '../motion/random.ts';
+import type { MeasuredClip } from './measured-clip.ts';
+import { summarize } from './monte-carlo.ts';
+import { drawRep, emptyDraws, modelRep } from './rep-model.ts';
+import { drawSources } from './sources.ts';
+
+export interface DrawOptions {
+  /** Number of Monte Carlo draws; 1000 by default, which puts the interval's ends within about 5 % of its width. */
+  draws?: number;
+  /** Fixed by default, so that the same clip gives the same figures. */
+  seed?: number;
+  /** Told the share done, 0 to 1, now and then; what it throws stops the work. */
+  onProgress?: (share: number) => void;
+}
+
+export const defaultDraws = 1000;
+export const defaultSeed = 1;
+
+/** Progress is told this many draws apart. */
+export const progressStep = 25;
+
+/**
+ * A value with the 95 % interval of its draws. Null where the value is undefined or more than half of the draws leave it
+ * undefined. The interval always contains the value: where the draws lie to one side of it, as they do when a known
+ * effect (row read-out) pulls all one way or when noise makes a greatest deviation look greater, the interval
+ * is widened to reach the value and never shifted.
+ */
+export function withInterval(
+  value: number | null,
+  draws: Float64Array,
+): { value: number; lo95: number; hi95: number; u95: number } | null {
+  if (value === null || !Number.isFinite(value)) return null;
+  const summary = summarize(draws);
+  if (!summary || summary.count < draws.length / 2) return null;
+  const lo95 = Math.min(summary.lo95, value);
+  const hi95 = Math.max(summary.hi95, value);
+  return { value, lo95, hi95, u95: (hi95 - lo95) / 2 };
+}
+
+/**
+ * Every measure of one rep with its 95 % interval, by Monte Carlo (JCGM 101:2008): sources and whole traces are drawn, the
+ * events found again and the measures taken again.
+ *
+ * @param repIndex from 0
+ * @throws Failure (usage) where the clip has no such rep
+ */
+export function measureWithUncertainty(
+  clip: MeasuredClip,
+  repIndex: number,
+  { draws = defaultDraws, seed = defaultSeed, onProgress }: DrawOptions = {},
+): Record<MeasureName, Measure | null> {
+  const model = modelRep(clip, repIndex);
+  const random = seededRandom(seed);
+  const table = emptyDraws(draws);
+  for (let k = 0; k < draws; k++) {
+    if (k % progressStep === 0) onProgress?.(k / draws);
+    const drawn = drawRep(model, drawSources(model.sources, random), random);
+    if (!drawn) continue;
+    for (const name of measureNames) table[name][k] = drawn.values[name] ?? NaN;
+  }
+  const out = {} as Record<MeasureName, Measure | null>;
+  for (const name of measureNames) {
+    const measured = withInterval(model.values[name], table[name]);
+    out[name] = measured && { ...measured, unit: measureInfo[name].unit };
+  }
+  return out;
+}

@@ -1,0 +1,231 @@
+import type { Lift } from '../../../shared-lib/contract/lift.ts';
+import type { Motion, PlaneTrace } from '../../../shared-lib/contract/motion.ts';
+import type { MeasureValues } from '../../../shared-lib/contract/measures.ts';
+import type { Random } from '../../../shared-lib/motion/random.ts';
+import { smoothTrace } from '../../../shared-lib/motion/smoother.ts';
+import type { MeasuredClip } from '../../../shared-lib/pair/measured-clip.ts';
+import {
+  drawPairSources,
+  errorSources,
+  type Shared,
+  type SourceDraw,
+} from '../../../shared-lib/pair/sources.ts';
+import { findReps } from '../../../shared-lib/rep/find-reps.ts';
+import { measureRep } from '../../../shared-lib/rep/measures.ts';
+import { calibration, picture } from './clips.ts';
+
+/** A rep as it truly is. Metres and seconds; drift is forward positive, relative to the start. */
+export interface Rep {
+  lift: Lift;
+  depthM: number;
+  descentS: number;
+  pauseS: number;
+  driveS: number;
+  /** How far the drive's speed dips half way, as a share. */
+  dip: number;
+  bottomX: number;
+  lockoutX: number;
+  /** Forward belly of the drive's path at half height. */
+  bellyX: number;
+  sagM: number;
+}
+
+export const reps: Record<Lift, Rep> = {
+  squat: {
+    lift: 'squat',
+    depthM: 0.6,
+    descentS: 1.5,
+    pauseS: 0,
+    driveS: 1.6,
+    dip: 0.5,
+    bottomX: 0.03,
+    lockoutX: -0.01,
+    bellyX: 0.01,
+    sagM: 0.004,
+  },
+  bench: {
+    lift: 'bench',
+    depthM: 0.35,
+    descentS: 1.4,
+    pauseS: 0.7,
+    driveS: 1.5,
+    dip: 0.5,
+    bottomX: 0.08,
+    lockoutX: 0.005,
+    bellyX: -0.02,
+    sagM: 0.004,
+  },
+  deadlift: {
+    lift: 'deadlift',
+    depthM: 0.55,
+    descentS: 0,
+    pauseS: 0,
+    driveS: 1.8,
+    dip: 0.4,
+    bottomX: 0,
+    lockoutX: -0.03,
+    bellyX: 0.035,
+    sagM: 0.012,
+  },
+};
+
+const restS = 0.9;
+const holdS = 1.3;
+const fineS = 1 / 960;
+
+/** Share of the way done under minimum jerk (Flash & Hogan 1985). */
+const minimumJerk = (s: number) => s ** 3 * (10 - 15 * s + 6 * s * s);
+const clamp = (s: number) => Math.min(Math.max(s, 0), 1);
+
+/** The drive's way: minimum jerk slowed by the dip, integrated and brought to length one. */
+function driveCourse(dip: number): (s: number) => number {
+  const n = 2000;
+  const way = new Float64Array(n + 1);
+  for (let i = 1; i <= n; i++) {
+    const s = (i - 0.5) / n;
+    way[i] = way[i - 1] + s * s * (1 - s) ** 2 * (1 - dip * Math.exp(-(((s - 0.5) / 0.13) ** 2)));
+  }
+  return (s) => {
+    const at = clamp(s) * n;
+    const i = Math.min(Math.floor(at), n - 1);
+    return (way[i] + (at - i) * (way[i + 1] - way[i])) / way[n];
+  };
+}
+
+/** Position over time: x forward, y up from the start. */
+export function courseOf(rep: Rep): { at: (tS: number) => { x: number; y: number }; lengthS: number } {
+  const drive = driveCourse(rep.dip);
+  const downS = rep.lift === 'deadlift' ? 0 : rep.descentS;
+  const driveFromS = restS + downS + rep.pauseS;
+  const endS = driveFromS + rep.driveS;
+  const at = (tS: number) => {
+    const down = downS > 0 ? minimumJerk(clamp((tS - restS) / downS)) : 0;
+    const up = drive((tS - driveFromS) / rep.driveS);
+    const sag = rep.sagM * minimumJerk(clamp((tS - endS - 0.2) / 0.6));
+    const x =
+      rep.bottomX * down +
+      (rep.lockoutX - (downS > 0 ? rep.bottomX : 0)) * up +
+      4 * rep.bellyX * up * (1 - up);
+    return { x, y: (downS > 0 ? -rep.depthM * down : 0) + rep.depthM * up - sag };
+  };
+  return { at, lengthS: endS + holdS };
+}
+
+const silent = { syM: 1e-5, svMps: 1e-5 };
+
+/** The rep's true measures: those of its exact motion. */
+export function trueValues(rep: Rep): MeasureValues {
+  const { at, lengthS } = courseOf(rep);
+  const n = Math.floor(lengthS / fineS);
+  const points = Array.from({ length: n + 2 }, (_, i) => at((i - 1) * fineS));
+  const velocity = (pick: (p: { x: number; y: number }) => number) =>
+    Float64Array.from(
+      { length: n },
+      (_, i) => (pick(points[i + 2 > n + 1 ? n + 1 : i + 2]) - pick(points[i])) / (2 * fineS),
+    );
+  const motion: Motion = {
+    t0S: 0,
+    dtS: fineS,
+    xM: Float64Array.from({ length: n }, (_, i) => points[i + 1].x),
+    yM: Float64Array.from({ length: n }, (_, i) => points[i + 1].y),
+    vxMps: velocity((p) => p.x),
+    vyMps: velocity((p) => p.y),
+  };
+  const [found] = findReps(motion, rep.lift, silent);
+  return measureRep(motion, found.events, rep.lift, silent);
+}
+
+export interface Filming {
+  fps: number;
+  noiseM: number;
+  cutoffHz: number;
+}
+
+/** What a camera with these errors makes of a rep, frame by frame: optics, then sensor, then the reading. */
+export function film(rep: Rep, error: SourceDraw, filming: Filming, random: Random): PlaneTrace {
+  const { at, lengthS } = courseOf(rep);
+  const n = Math.floor(lengthS * filming.fps);
+  const c = calibration;
+  const trueAngle = Math.abs(c.offSquareRad + error.offSquareRad);
+  const endS = lengthS - holdS;
+  const driveFromS = endS - rep.driveS;
+  const startS = rep.lift === 'deadlift' ? driveFromS : restS;
+  const scale = (1 + error.discDiameter) * (1 + error.rimScale) * (1 + error.lensScale);
+
+  const reading = (tS: number) => {
+    const { x, y } = at(tS);
+    const progress = clamp((tS - startS) / (endS - startS));
+    const z =
+      error.sidewaysDepthM * (-y / rep.depthM) + error.sidewaysTravelM * progress ** 2 * (3 - 2 * progress);
+    const depth = Math.cos(trueAngle) * z + error.tiltSide * Math.sin(trueAngle) * x;
+    const nearer = 1 - depth / error.cameraDistanceM;
+    const across = (x * Math.cos(trueAngle) - z * Math.sin(trueAngle)) * nearer;
+    const up = error.axisHeightM + (y - error.axisHeightM) * nearer;
+    const px = (Math.cos(error.rollRad) * across + Math.sin(error.rollRad) * up) / scale;
+    const py = (Math.cos(error.rollRad) * up - Math.sin(error.rollRad) * across) / scale;
+    const turn = error.runOutPhaseRad + (error.runOutTurn * y) / (c.discM / 2);
+    return {
+      x: px / Math.cos(c.offSquareRad) + error.runOutM * Math.cos(turn),
+      y: py + error.runOutM * Math.sin(turn),
+    };
+  };
+  const frame = (i: number) => {
+    const labelS = i / filming.fps;
+    const wobble =
+      error.frameTimeS *
+      Math.SQRT2 *
+      Math.sin((2 * Math.PI * labelS) / error.frameTimePeriodS + error.frameTimePhaseRad);
+    let p = reading(labelS);
+    for (let k = 0; k < 4; k++) {
+      const rowS = (-p.y / (picture.heightPx * c.metresPerPx)) * error.readOutS;
+      p = reading(labelS + wobble + rowS);
+    }
+    return p;
+  };
+  const points = Array.from({ length: n }, (_, i) => frame(i));
+  return {
+    tS: Float64Array.from(points, (_, i) => i / filming.fps),
+    xM: Float64Array.from(points, (p) => p.x + filming.noiseM * random.normal()),
+    yM: Float64Array.from(points, (p) => p.y + filming.noiseM * random.normal()),
+    sxM: new Float64Array(n).fill(filming.noiseM),
+    syM: new Float64Array(n).fill(filming.noiseM),
+    state: new Uint8Array(n),
+  };
+}
+
+const timingOf = (fps: number): MeasuredClip['timing'] => ({
+  medianIntervalS: 1 / fps,
+  unevenness: 1,
+  decodedFrames: 300,
+  duplicatedFrames: 0,
+});
+
+/** A filmed trace with its reps found. */
+export function clipOf(lift: Lift, plane: PlaneTrace, filming: Filming): MeasuredClip {
+  const { motion, restNoise } = smoothTrace(plane, { cutoffHz: filming.cutoffHz });
+  return {
+    lift,
+    plane,
+    cutoffHz: filming.cutoffHz,
+    calibration,
+    timing: timingOf(filming.fps),
+    picture,
+    reps: findReps(motion, lift, restNoise),
+  };
+}
+
+/** Films a pair with errors drawn from the model, sharing what the two clips share. */
+export function filmPair(
+  reference: Rep,
+  today: Rep,
+  shared: Shared,
+  filming: Filming,
+  random: Random,
+): [MeasuredClip, MeasuredClip] {
+  const table = errorSources({ lift: reference.lift, calibration, timing: timingOf(filming.fps) });
+  const [a, b] = drawPairSources(table, table, shared, random);
+  return [
+    clipOf(reference.lift, film(reference, a, filming, random), filming),
+    clipOf(today.lift, film(today, b, filming, random), filming),
+  ];
+}
