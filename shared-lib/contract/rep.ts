@@ -39,4 +39,6 @@ export interface RepEvents {
 export interface RepWindow {
   fromS: number;
   toS: number;
+  /** Deadlift: height of the clip's highest hold above the floor; a pull that ends lower stopped short. */
+  fullRangeM?: number;
 }

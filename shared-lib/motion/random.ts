@@ -1,0 +1,53 @@
+import { uniformFloat64 } from 'pure-rand/distribution/uniformFloat64';
+import { xoroshiro128plus } from 'pure-rand/generator/xoroshiro128plus';
+
+/** A source of random numbers; the same seed gives the same numbers on every machine. */
+export interface Random {
+  /** Uniform on [0, 1). */
+  uniform(): number;
+  /** Standard normal. */
+  normal(): number;
+}
+
+/** Murmur3's 32-bit finaliser (from memory): spreads neighbouring seeds over all bits. */
+const mix = (seed: number): number => {
+  let h = seed | 0;
+  h = Math.imul(h ^ (h >>> 16), 0x85ebca6b);
+  h = Math.imul(h ^ (h >>> 13), 0xc2b2ae35);
+  return h ^ (h >>> 16);
+};
+
+/** Normals by the polar method (Marsaglia & Bray 1964), which makes them in pairs. */
+export function seededRandom(seed: number): Random {
+  const generator = xoroshiro128plus(mix(seed));
+  // The generator's first words still show the seed's pattern.
+  for (let i = 0; i < 16; i++) generator.next();
+  const uniform = (): number => uniformFloat64(generator);
+  let spare = NaN;
+  const normal = (): number => {
+    if (!Number.isNaN(spare)) {
+      const z = spare;
+      spare = NaN;
+      return z;
+    }
+    for (;;) {
+      const u = 2 * uniform() - 1;
+      const v = 2 * uniform() - 1;
+      const s = u * u + v * v;
+      if (s > 0 && s < 1) {
+        const k = Math.sqrt((-2 * Math.log(s)) / s);
+        spare = v * k;
+        return u * k;
+      }
+    }
+  };
+  return { uniform, normal };
+}
+
+/** An independent stream of one seed by name, so that adding a source leaves the others' numbers alone. */
+export function stream(seed: number, name: string): Random {
+  // FNV-1a, 32 bit.
+  let hash = 0x811c9dc5;
+  for (let i = 0; i < name.length; i++) hash = Math.imul(hash ^ name.charCodeAt(i), 0x01000193);
+  return seededRandom(mix(seed) ^ hash);
+}

@@ -1,0 +1,164 @@
+import type { Motion } from '../contract/motion.ts';
+import type { RepEvents } from '../contract/rep.ts';
+import { type At, crossing, highest, stillSpans, timeAt, valueAt } from './sampling.ts';
+import { attemptM, bottomZoneM, lockoutZoneM, shortestPauseS, startZoneM, stillMps } from './thresholds.ts';
+import { type TurningPoint, turningPoints } from './turning-points.ts';
+
+/** A still span counts as standing from this length, and as set-up from the second, seconds. */
+const shortStillS = 0.1;
+const longStillS = 0.3;
+/** Interruptions of a pause that are shorter do not end it, seconds. */
+const pauseBreakS = 0.1;
+/** Standing still is looked for in this share of the descent from its top. */
+const topShare = 0.2;
+
+/**
+ * Events of a squat or bench press within samples [first, last], which hold one rep. Null where there is
+ * no drive out of the bottom, or where the window begins or ends in the middle of the rep.
+ *
+ * Choices where the definitions leave one: the lowest point is that of the minima from which the bar rises
+ * by more than 3 cm (a bar that comes to rest on safeties has no drive); the pause is the longest unbroken
+ * stillness between touch and drive start, breaks shorter than 0.1 s not counting; a lockout above the
+ * start height is one however high.
+ */
+export function excursionEvents(
+  motion: Motion,
+  first: number,
+  last: number,
+  hasTouch: boolean,
+): RepEvents | null {
+  const { yM: y, vyMps: v } = motion;
+  const low = bottomOf(motion, first, last);
+  if (!low) return null;
+  const bottomM = low.bottom.value;
+  const zoneM = bottomM + bottomZoneM;
+
+  let entry = low.firstValley.i;
+  while (entry > first && y[entry - 1] <= zoneM) entry--;
+  let touch = entry;
+  while (touch < low.firstValley.i && v[touch] < -stillMps) touch++;
+  const touchAt: At = touch > entry ? crossing(v, touch - 1, -stillMps) : touch;
+
+  let exit = low.bottom.i;
+  while (exit < last && y[exit] <= zoneM) exit++;
+  let rise = exit - 1;
+  while (rise > low.bottom.i && !(v[rise] < stillMps && v[rise + 1] >= stillMps)) rise--;
+  const driveAt = crossing(v, rise, stillMps);
+
+  const top = highest(motion, y, driveAt, last);
+  const start = startOf(motion, first, entry, last, driveAt, bottomM);
+  if (!start) return null;
+  const lockoutAt = lockoutOf(motion, driveAt, last, start.heightM, lockoutZoneM(start.heightM - bottomM));
+  // Still on the way up where the window ends: nobody can say how it ended.
+  if (lockoutAt === null && v[last] >= stillMps && top.at >= last - 1) return null;
+
+  const pause = stillSpans(motion, v, touchAt, driveAt, stillMps, pauseBreakS).reduce(
+    (best, span) => (span.to - span.from > best.to - best.from ? span : best),
+    { from: touchAt, to: touchAt },
+  );
+  const paused = (pause.to - pause.from) * motion.dtS >= shortestPauseS;
+  return {
+    startS: timeAt(motion, start.at),
+    touchS: hasTouch ? timeAt(motion, touchAt) : null,
+    bottomS: timeAt(motion, turningMoment(v, low.bottom.i, first, last)),
+    pauseStartS: paused ? timeAt(motion, pause.from) : null,
+    pauseEndS: paused ? timeAt(motion, pause.to) : null,
+    driveStartS: timeAt(motion, driveAt),
+    lockoutS: lockoutAt === null ? null : timeAt(motion, lockoutAt),
+    earlierAttempts: low.attempts,
+    rebound: false,
+    outcome:
+      lockoutAt === null
+        ? { kind: 'not completed', shortM: Math.max(0, start.heightM - top.value) }
+        : { kind: 'completed' },
+  };
+}
+
+/** The last minimum near the lowest point, the first one near it, and how many lie before the last. */
+function bottomOf(
+  { yM }: Motion,
+  first: number,
+  last: number,
+): { bottom: TurningPoint; firstValley: TurningPoint; attempts: number } | null {
+  const points = turningPoints(yM, first, last, attemptM);
+  const riseAfter = (k: number): number => {
+    let top = points[k].value;
+    for (let j = k + 1; j < points.length && points[j].value >= points[k].value; j++) {
+      top = Math.max(top, points[j].value);
+    }
+    return top - points[k].value;
+  };
+  const valleys = points.flatMap((p, k) => (p.kind === 'valley' ? [{ ...p, rise: riseAfter(k) }] : []));
+  const leaving = valleys.filter((p) => p.rise > bottomZoneM);
+  const drives = leaving.length > 0 ? leaving : valleys.filter((p) => p.rise >= attemptM);
+  if (drives.length === 0) return null;
+  const lowestM = Math.min(...drives.map((p) => p.value));
+  const near = (p: TurningPoint): boolean => p.value <= lowestM + bottomZoneM;
+  const bottom = drives.findLast(near)!;
+  const firstValley = valleys.find((p) => near(p) && p.i <= bottom.i)!;
+  const attempts = valleys.filter((p) => near(p) && p.i < bottom.i).length;
+  return { bottom, firstValley, attempts };
+}
+
+/** Where the velocity passes zero next to a turning point of the height. */
+function turningMoment(v: Float64Array, i: number, first: number, last: number): At {
+  if (v[i] < 0 && i < last && v[i + 1] >= 0) return crossing(v, i, 0);
+  if (v[i] > 0 && i > first && v[i - 1] <= 0) return crossing(v, i - 1, 0);
+  return i;
+}
+
+interface Standing {
+  to: At;
+  lengthS: number;
+  heightM: number;
+}
+
+function standings(motion: Motion, from: At, to: At, aboveM: number): Standing[] {
+  return stillSpans(motion, motion.vyMps, from, to, stillMps)
+    .map((span) => ({
+      to: span.to,
+      lengthS: (span.to - span.from) * motion.dtS,
+      heightM: valueAt(motion.yM, span.to),
+    }))
+    .filter(({ heightM }) => heightM > aboveM);
+}
+
+/**
+ * The last still moment before the descent, and the still height that it belongs to. Of several still
+ * heights near the top (in the rack, after the hand-off, a hesitation) the last one is taken to which the
+ * bar comes back and rests after the drive, otherwise the last that lasts.
+ */
+function startOf(
+  motion: Motion,
+  first: number,
+  entry: number,
+  last: number,
+  driveAt: At,
+  bottomM: number,
+): { at: At; heightM: number } | null {
+  const top = highest(motion, motion.yM, first, entry);
+  const nearTopM = top.value - topShare * (top.value - bottomM);
+  const before = standings(motion, first, entry, nearTopM);
+  if (before.length === 0) return null;
+  const after = standings(motion, driveAt, last, nearTopM).filter((s) => s.lengthS >= shortStillS);
+  const lasting = before.filter((s) => s.lengthS >= shortStillS);
+  const chosen =
+    lasting.findLast((s) => after.some((a) => Math.abs(a.heightM - s.heightM) <= startZoneM)) ??
+    lasting.findLast((s) => s.lengthS >= longStillS) ??
+    lasting.at(-1) ??
+    before.at(-1)!;
+  const { to } = before.findLast((s) => Math.abs(s.heightM - chosen.heightM) <= startZoneM)!;
+  return { at: to, heightM: chosen.heightM };
+}
+
+/** The first fall of v through the still speed within `zoneM` below `heightM` or above it. */
+export function lockoutOf(motion: Motion, from: At, last: number, heightM: number, zoneM: number): At | null {
+  const { yM: y, vyMps: v } = motion;
+  for (let i = Math.ceil(from); i < last; i++) {
+    if (v[i] >= stillMps && v[i + 1] < stillMps) {
+      const at = crossing(v, i, stillMps);
+      if (valueAt(y, at) >= heightM - zoneM) return at;
+    }
+  }
+  return null;
+}

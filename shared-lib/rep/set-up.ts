@@ -1,0 +1,50 @@
+import type { MeasureName } from '../contract/measures.ts';
+import type { RepFrame } from './rep-frame.ts';
+import { type At, highest, lowest, samplesWithin } from './sampling.ts';
+import { leastExcursionM, stillMps } from './thresholds.ts';
+
+type SetUpName = Extract<MeasureName, 'settle_s' | 'setup_sway_m'>;
+
+const swayS = 1;
+/** A bar that has been farther from the start position is being brought there, metres. */
+const awayM = 0.05;
+/** Settled means slower than the still speed, both ways, for this long, seconds. */
+const settledS = 0.3;
+/** A rep before this one shows within this time before the bar comes back to the start position, seconds. */
+const lookBackS = 1;
+
+/**
+ * Sway (horizontal range) in the second before the start, and the settling time: from when the bar last
+ * comes within 5 cm of the start position until it has come to rest there. No settling time where the clip
+ * does not show the bar being brought to the start, nor for a deadlift.
+ */
+export function setUpMeasures(rep: RepFrame): Record<SetUpName, number | null> {
+  const { motion, start } = rep;
+  const { xM: x, dtS } = motion;
+  const from = seenFrom(rep, start - swayS / dtS);
+  const sway =
+    from < start ? highest(motion, x, from, start).value - lowest(motion, x, from, start).value : null;
+  return { settle_s: rep.lift === 'deadlift' ? null : settling(rep), setup_sway_m: sway };
+}
+
+function seenFrom({ motion, start }: RepFrame, from: At): At {
+  const [first, last] = samplesWithin(motion, from, start);
+  for (let i = last; i >= first; i--) if (Number.isNaN(motion.xM[i])) return i + 1;
+  return Math.max(from, 0);
+}
+
+function settling({ motion, start, originXM, originYM }: RepFrame): number | null {
+  const { xM: x, yM: y, vxMps: vx, vyMps: vy, dtS } = motion;
+  let came = Math.floor(start);
+  while (came >= 0 && Math.hypot(x[came] - originXM, y[came] - originYM) <= awayM) came--;
+  if (came < 0 || Number.isNaN(x[came])) return null;
+  const [first] = samplesWithin(motion, came - lookBackS / dtS, came);
+  for (let i = came; i >= first; i--) if (y[i] < originYM - leastExcursionM) return null;
+  let stillSince = -1;
+  for (let i = came + 1; i <= start; i++) {
+    if (Math.hypot(vx[i], vy[i]) >= stillMps) stillSince = -1;
+    else if (stillSince < 0) stillSince = i;
+    if (stillSince >= 0 && (i - stillSince) * dtS >= settledS) return (stillSince - came) * dtS;
+  }
+  return (start - came) * dtS;
+}
