@@ -3,7 +3,7 @@ import { film, pane, type PaneLayout } from './film-layout.ts';
 import { barMarks, pathMarks } from './film-marks.ts';
 import { runs } from './film-paths.ts';
 import { sideNames, type FilmSpec, type SideName } from './film-spec.ts';
-import { elapsedS, filmFps, speedAt, type Phase, type Timeline } from './film-timeline.ts';
+import { elapsedS, filmFps, realTime, speedAt, type Phase, type Timeline } from './film-timeline.ts';
 
 /** Smallest text 30 px: on a phone's screen of 14 cm across that is 2.2 mm. */
 export const styles: AssStyle[] = [
@@ -31,7 +31,7 @@ export function captionEvents(
   const toS = timeline.pictures / filmFps;
   const caution = placed(film.width / 2, rows.caution, 5, `{\\q0}${escapeText(spec.caution)}`);
   return [
-    { layer: 6, fromS: 0, toS, style: 'Caution', text: caution },
+    { layer: 8, fromS: 0, toS, style: 'Caution', text: caution },
     ...sideNames.flatMap((name) => {
       const { left } = layouts[name];
       return [
@@ -52,12 +52,12 @@ function titleEvents(name: SideName, title: string, left: number, toS: number): 
   const clip = { x: left, y: 0, width: pane.width, height: pane.top };
   const from = { x: left + inset, y: rows.title };
   const to = { x: from.x + swatchPx, y: rows.title };
-  const marks = [...pathMarks(name, [[from, to]], clip, false), ...barMarks(name, to, clip)];
+  const marks = [...pathMarks(name, [[from, to]], clip, 'drive'), ...barMarks(name, to, clip)];
   const { sizePx, text } = fitted(title, pane.width - titleLeft - inset);
   return [
     ...marks.map((mark) => ({ layer: mark.layer, fromS: 0, toS, style: 'Drawing', text: mark.text })),
     {
-      layer: 6,
+      layer: 8,
       fromS: 0,
       toS,
       style: 'Title',
@@ -96,18 +96,20 @@ function phaseEvents(timeline: Timeline, name: SideName, left: number): AssEvent
     const elapsed = phase.name === 'set-up' ? '' : `   ${seconds(elapsedS(timeline, name, phase, filmS))}`;
     return `{\\b1}${capital(phase.name)}{\\b0}${elapsed}`;
   });
-  const speeds = Array.from({ length: timeline.pictures }, (_, k) =>
-    speedWords(speedAt(timeline, name, k / filmFps)),
-  );
+  const paces = Array.from({ length: timeline.pictures }, (_, k) => paceWords(timeline, name, k / filmFps));
   const right = left + pane.width - inset;
   return [
     ...timed(texts, 'Phase', (text) => placed(left + inset, rows.phase, 4, text)),
-    ...timed(speeds, 'Detail', (text) => placed(right, rows.phase, 6, text)),
+    ...timed(paces, 'Detail', (text) => placed(right, rows.phase, 6, text)),
   ];
 }
 
-/** A stretch of less than one part in fifty cannot be seen. */
-function speedWords(speed: number): string {
+/** How this side runs, where that is not as in life. A stretch of less than one part in fifty cannot be seen. */
+function paceWords(timeline: Timeline, name: SideName, filmS: number): string {
+  const realS = realTime(timeline, name, filmS);
+  if (realS < 0) return 'clip has not begun';
+  if (realS > timeline.clipEndS[name]) return 'clip has ended';
+  const speed = speedAt(timeline, name, filmS);
   if (speed === 0) return 'waits';
   return Math.abs(speed - 1) < 0.02 ? '' : `at ${Math.round(speed * 100)} % speed`;
 }
@@ -132,7 +134,7 @@ function timed(texts: readonly string[], style: string, text: (words: string) =>
   return runs(texts)
     .filter(({ value }) => value !== '')
     .map(({ value, from, to }) => ({
-      layer: 6,
+      layer: 8,
       fromS: from / filmFps,
       toS: to / filmFps,
       style,

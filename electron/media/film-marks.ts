@@ -18,9 +18,12 @@ const looks = {
 /** Under every line, since either colour vanishes on a disc of its own colour. */
 const casing = '#FAFAF7';
 
-/** Widths and radii, film pixels. */
-const line = { widthPx: 7, casingPx: 12, dashPx: 16, gapPx: 12 };
+/** Widths and radii, film pixels. The way down is thin, so that the drive's dashes stay apart over it. */
+const widths = { drive: 7, descent: 4, faint: 4, casing: 5 };
+const dash = { onPx: 16, offPx: 12 };
 const marker = { radiusPx: 13, ringPx: 5, casingPx: 2.5 };
+
+export type LineKind = Exclude<keyof typeof widths, 'casing'>;
 
 export interface Mark {
   /** 0 lies lowest. */
@@ -28,33 +31,31 @@ export interface Mark {
   text: string;
 }
 
-/** A rep's path: the line over its casing. `faint` for the other rep's. */
-export function pathMarks(side: SideName, lines: readonly Point[][], clip: Clip, faint: boolean): Mark[] {
+const layers: Record<LineKind, number> = { faint: 0, descent: 2, drive: 4 };
+
+/** Part of a rep's path: the line over its casing. `faint` is the other rep's. */
+export function pathMarks(side: SideName, lines: readonly Point[][], clip: Clip, kind: LineKind): Mark[] {
   const { colour, dashed } = looks[side];
-  const pieces = dashed ? dashes(lines, line.dashPx, line.gapPx) : lines.filter(({ length }) => length > 1);
+  const pieces = dashed ? dashes(lines, dash.onPx, dash.offPx) : lines.filter(({ length }) => length > 1);
   if (pieces.length === 0) return [];
   const drawing = strokes(pieces);
-  const opacity = faint ? 0.55 : 1;
-  const thin = faint ? 0.6 : 1;
-  const casingInk: Ink = { colour: casing, opacity: faint ? 0.45 : 0.9 };
-  const layer = faint ? 0 : 2;
+  const under: Ink = { colour: casing, opacity: kind === 'faint' ? 0.45 : 0.9 };
+  const over: Ink = { colour, opacity: kind === 'faint' ? 0.55 : 1 };
+  const casingPx = widths[kind] + (kind === 'faint' ? widths.casing / 2 : widths.casing);
   return [
-    { layer, text: strokeText(drawing, line.casingPx * thin, casingInk, clip) },
-    { layer: layer + 1, text: strokeText(drawing, line.widthPx * thin, { colour, opacity }, clip) },
+    { layer: layers[kind], text: strokeText(drawing, casingPx, under, clip) },
+    { layer: layers[kind] + 1, text: strokeText(drawing, widths[kind], over, clip) },
   ];
 }
 
-/** The bar now. */
+/** The bar now: a disc for the reference, a ring with a light inside for today. */
 export function barMarks(side: SideName, bar: Point, clip: Clip): Mark[] {
   const { colour, filled } = looks[side];
-  const inner = filled ? 0 : marker.radiusPx - marker.ringPx;
-  const under = circle(
-    bar,
-    marker.radiusPx + marker.casingPx,
-    filled ? 0 : Math.max(0, inner - marker.casingPx),
-  );
+  const { radiusPx, ringPx, casingPx } = marker;
+  const under = circle(bar, radiusPx + casingPx);
+  const over = circle(bar, radiusPx, filled ? 0 : radiusPx - ringPx);
   return [
-    { layer: 4, text: fillText(under, { colour: casing, opacity: 1 }, clip) },
-    { layer: 5, text: fillText(circle(bar, marker.radiusPx, inner), { colour, opacity: 1 }, clip) },
+    { layer: 6, text: fillText(under, { colour: casing, opacity: 1 }, clip) },
+    { layer: 7, text: fillText(over, { colour, opacity: 1 }, clip) },
   ];
 }

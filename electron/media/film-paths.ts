@@ -25,6 +25,7 @@ export function pathEvents(
     const layout = layouts[name];
     const clip = { x: layout.left, y: pane.top, width: pane.width, height: pane.height };
     const startFrame = firstFrameFrom(side, spec.knots[0][`${name}S`]);
+    const driveFrame = driveStart(spec, name);
     const otherLines = otherPath(
       spec,
       other,
@@ -39,11 +40,13 @@ export function pathEvents(
         return toFilm(layout, xPx, yPx);
       };
       const faint = otherLines.map((line) => thinned(line.map(project)));
-      const own = ownPath(side, startFrame, frame).map((line) => thinned(line.map(project)));
+      const own = (from: number, to: number): Point[][] =>
+        ownPath(side, from, to).map((line) => thinned(line.map(project)));
       const { state, xPx, yPx } = side.samples[frame];
       const marks = [
-        ...pathMarks(other, faint, clip, true),
-        ...pathMarks(name, own, clip, false),
+        ...pathMarks(other, faint, clip, 'faint'),
+        ...pathMarks(name, own(startFrame, Math.min(frame, driveFrame)), clip, 'descent'),
+        ...pathMarks(name, own(driveFrame, frame), clip, 'drive'),
         ...(state === 'lost' ? [] : barMarks(name, toFilm(layout, xPx, yPx), clip)),
       ];
       return marks.map((mark) => eventOf(mark, from / filmFps, to / filmFps));
@@ -58,6 +61,13 @@ function eventOf({ layer, text }: Mark, fromS: number, toS: number): AssEvent {
 function firstFrameFrom(side: FilmSide, timeS: number): number {
   const index = realTimes(side).findIndex((tS) => tS >= timeS);
   return index < 0 ? side.samples.length - 1 : index;
+}
+
+/** The frame from which the way up is drawn; the start where no descent comes before it. */
+function driveStart(spec: FilmSpec, name: SideName): number {
+  const goesDown = spec.lift !== 'deadlift';
+  const drive = spec.knots.find(({ event }) => event === 'drive start');
+  return firstFrameFrom(spec[name], (goesDown && drive ? drive : spec.knots[0])[`${name}S`]);
 }
 
 /** Stretches of equal values: picture `from` (included) to `to` (excluded). */

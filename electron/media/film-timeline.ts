@@ -27,6 +27,8 @@ export interface Timeline {
   map: TimeMap;
   pictures: number;
   phases: Phase[];
+  /** Last frame of each clip, real seconds since its first. */
+  clipEndS: Record<SideName, number>;
   /** For each picture of the film the frame of the clip that is shown. */
   shown: Record<SideName, number[]>;
 }
@@ -38,13 +40,16 @@ export function layOutTime(spec: FilmSpec): Timeline {
   const beforeS = Math.min(leadS, Math.max(...before));
   const map = buildTimeMap(knots, { clock, leadS: Math.max(0, beforeS) });
   const last = knots.at(-1)!;
+  const clipEndS = {
+    reference: realTimes(spec.reference).at(-1)!,
+    today: realTimes(spec.today).at(-1)!,
+  };
   const afterS = Math.max(
     ...sideNames.map((name) => {
       const side = spec[name];
-      const clipEndS = realTimes(side).at(-1)!;
       const wantedS =
         last.event === 'lockout' ? leadS : Math.min(givenUpS, side.window.toS - last[`${name}S`]);
-      return Math.min(wantedS, clipEndS - last[`${name}S`]);
+      return Math.min(wantedS, clipEndS[name] - last[`${name}S`]);
     }),
   );
   const lengthS = map.outS.at(-1)! + Math.max(0, afterS);
@@ -52,6 +57,7 @@ export function layOutTime(spec: FilmSpec): Timeline {
   return {
     map,
     pictures,
+    clipEndS,
     phases: phasesOf(spec, map, pictures / filmFps),
     shown: {
       reference: shownFrames(spec.reference, map.outS, map.referenceS, pictures),
@@ -109,11 +115,16 @@ function phaseAfter(event: string, deadlift: boolean): Phase['name'] | null {
   }
 }
 
-/** How long a side's phase has run at a moment of the film, real seconds. */
+/** A side's real time at a moment of the film; before 0 and after the clip's end where it shows no new frame. */
+export function realTime({ map }: Timeline, side: SideName, filmS: number): number {
+  return mapTime(map.outS, map[`${side}S`], filmS);
+}
+
+/** How long a side's phase has run at a moment of the film, real seconds, as far as its clip goes. */
 export function elapsedS(timeline: Timeline, side: SideName, phase: Phase, filmS: number): number {
-  const sideS = timeline.map[`${side}S`];
-  const at = (timeS: number): number => mapTime(timeline.map.outS, sideS, timeS);
-  return at(Math.min(filmS, phase.toS)) - at(phase.fromS);
+  const toS = realTime(timeline, side, Math.min(filmS, phase.toS));
+  const fromS = realTime(timeline, side, phase.fromS);
+  return Math.max(0, Math.min(toS, timeline.clipEndS[side]) - fromS);
 }
 
 /** How fast a side runs at a moment of the film: 1 as in life, 0 held. */
