@@ -1,11 +1,12 @@
 import { element, html, Markup } from './markup.ts';
 import type { PageInput } from './page-input.ts';
-import { changesSection, changesTable } from './sections/changes.ts';
+import { changesSection } from './sections/changes.ts';
 import { pathSection, velocitySection } from './sections/charts.ts';
 import { clipsSection } from './sections/clips.ts';
 import { coachSection } from './sections/coach.ts';
 import { header } from './sections/header.ts';
 import { cautions, methodSection, notesSection } from './sections/method.ts';
+import { measuresSection } from './sections/measures.ts';
 import { momentsSection } from './sections/moments.ts';
 import { style, styleHash } from './style.ts';
 import { liftWords } from './words.ts';
@@ -35,7 +36,7 @@ export function renderPage(input: PageInput): string {
         <main>
           ${coachSection(input)}
           <div class="columns">${changesSection(input)}${pathSection(input)}</div>
-          ${velocitySection(input)} ${momentsSection(input)} ${notesSection(input)} ${changesTable(input)}
+          ${velocitySection(input)} ${momentsSection(input)} ${notesSection(input)} ${measuresSection(input)}
           ${clipsSection(input)} ${methodSection(input)} ${cautions()}
         </main>
         <footer>

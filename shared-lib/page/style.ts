@@ -20,8 +20,8 @@ p{margin:0 0 .6rem;max-width:40rem}
 a{color:var(--link);text-underline-offset:.15em}
 a:focus-visible,summary:focus-visible,.scroller:focus-visible{outline:3px solid var(--link);outline-offset:2px}
 section{margin-top:clamp(2.25rem,5vw,3.5rem)}
-.eyebrow,.small,figcaption,.why,dt{color:var(--muted);font-size:.875rem}
-.eyebrow{margin:0}
+.eyebrow,.small,figcaption,.why{color:var(--muted);font-size:.875rem}
+.eyebrow{margin:0;font-family:inherit;font-weight:400;letter-spacing:0}
 .lead{font-size:1.125rem}
 .reps{display:grid;grid-template-columns:1fr 1fr;gap:1rem clamp(1rem,4vw,2.5rem);margin:1.25rem 0 1rem}
 .reps>div{padding-top:.6rem;border-top:4px solid var(--reference);min-width:0}
@@ -33,13 +33,14 @@ section{margin-top:clamp(2.25rem,5vw,3.5rem)}
 .columns{display:grid;gap:clamp(2.25rem,5vw,3.5rem) 3rem}
 .columns>section{margin-top:0;min-width:0}
 .columns{margin-top:clamp(2.25rem,5vw,3.5rem)}
-@media (min-width:58rem){.columns{grid-template-columns:minmax(0,1fr) 25rem;align-items:start}}
+@media (min-width:58rem){.columns{grid-template-columns:minmax(0,1fr) 22.5rem;align-items:start}}
 ul.changes,ol.cues,ul.plain{padding:0;margin:0;list-style:none}
-ul.changes>li{padding:.9rem 0;border-top:1px solid var(--rule);display:grid;gap:.35rem 1.5rem}
-ul.changes>li:last-child{border-bottom:1px solid var(--rule)}
+ul.changes>li{padding:.9rem 0;border-top:1px solid var(--rule);display:grid;gap:.45rem 1.5rem}
+ul.changes>li:last-child{border-bottom:1px solid var(--rule);margin-bottom:.9rem}
+ul.changes .why{margin-top:.15rem}
 ul.changes p{margin:0}
-@media (min-width:36rem){ul.changes>li{grid-template-columns:minmax(0,1fr) 15rem}ul.changes .strip{grid-column:2;grid-row:1}}
-.call{display:inline-block;font-size:.8125rem;font-weight:650;line-height:1.3;padding:.12rem .5rem;margin:0 0 .3rem;border:1.5px solid var(--ink);white-space:nowrap}
+@media (min-width:36rem){ul.changes>li{grid-template-columns:minmax(0,1fr) auto;align-items:start}ul.changes .said{grid-column:1/-1}ul.changes .strip{grid-column:2;grid-row:1}}
+.call{display:inline-block;font-size:.8125rem;font-weight:650;line-height:1.3;padding:.12rem .5rem;border:1.5px solid var(--ink);white-space:nowrap}
 .call.changed{background:var(--ink);color:var(--paper)}
 .call.no-clear-change{border-color:var(--rule)}
 .call.cannot-tell{border-style:dotted;border-color:var(--muted)}
@@ -51,6 +52,7 @@ ul.plain>li::before{content:"–";display:inline-block;width:1.1rem;text-indent:
 details{margin-top:1rem}
 summary{cursor:pointer;padding:.4rem 0;font-weight:600}
 figure{margin:0}
+.moments figcaption{color:var(--ink);font-size:1rem;font-weight:650;margin:0 0 .5rem}
 figcaption{margin-top:.5rem;max-width:40rem}
 .chart{display:block;max-width:100%;height:auto;font:12px/1 ${sans};fill:var(--ink);font-variant-numeric:tabular-nums}
 .chart .end{text-anchor:end}
@@ -69,6 +71,8 @@ figcaption{margin-top:.5rem;max-width:40rem}
 .marker.reference{fill:var(--reference);stroke:var(--reference)}
 .marker.today{fill:var(--paper);stroke:var(--today)}
 .band,.zone{fill:var(--mid);opacity:.55}
+.zone-edge{fill:none;stroke:var(--muted);stroke-width:.75;stroke-dasharray:2 2}
+.band{stroke:var(--muted);stroke-width:.75;stroke-dasharray:1 2}
 .block{fill:none;stroke:var(--muted);stroke-width:1}
 .block.descent{fill:var(--mid)}
 .block.drive{fill:var(--ink);stroke:var(--ink)}
@@ -100,9 +104,7 @@ tbody th{font-weight:400}
 table.measures{min-width:50rem}
 table.phases{max-width:24rem;margin-top:.75rem}
 .measures tbody th{position:sticky;left:0;background:var(--paper);max-width:14rem;padding-right:1rem}
-dl.check{display:grid;grid-template-columns:auto 1fr;gap:.15rem 1rem;margin:.5rem 0 .8rem}
-dl.check dt{max-width:11rem}
-dl.check dd{margin:0}
+table.check{max-width:44rem;margin-bottom:1.5rem}
 .clips{display:grid;gap:1.5rem 3rem}
 @media (min-width:48rem){.clips{grid-template-columns:1fr 1fr}}
 footer{margin-top:3.5rem;padding-top:1rem;padding-bottom:2.5rem;color:var(--muted);font-size:.875rem}
@@ -115,18 +117,17 @@ header{padding-top:0}
 section,.columns{margin-top:1.6rem}
 h2,h3,thead,caption{break-after:avoid}
 li,figure,tr,.clips>div,.reps,.notice{break-inside:avoid}
-.columns{display:block}
-.columns>section+section{margin-top:1.6rem}
-.path-chart{width:19rem}
+.columns{grid-template-columns:minmax(0,1fr) 19rem;gap:2rem}
+details{display:none}
+table.phases,table.check{break-inside:avoid}
 .wide-only{display:block}.narrow-only{display:none}
 .moments.upright,.moments.lying{grid-template-columns:1fr 1fr;gap:1.2rem}
 .scroller{overflow:visible}
 table.measures{min-width:0;font-size:.8rem}
 .measures tbody th{position:static}
-details::details-content{content-visibility:visible;display:block;block-size:auto}
 .block,.band,.zone,.marker,.call.changed,.film{-webkit-print-color-adjust:exact;print-color-adjust:exact}
 }
 `;
 
 /** SHA-256 of the style sheet, base64, for the page's content security policy; the tests keep it true. */
-export const styleHash = 'gDIVDNE8IkrYNxRzAueaavz8wTF4uc6LOek0iefVcoY=';
+export const styleHash = 'jE4OkTs9vMwpG1OFhhPUDjdo7AYbmdX3Q6JdzM1uMp0=';

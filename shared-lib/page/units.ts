@@ -14,7 +14,7 @@ const shownUnits = {
   cm: { suffix: `${nbsp}cm`, perSi: 100, usualDecimals: 1, mostDecimals: 1 },
   mm: { suffix: `${nbsp}mm`, perSi: 1000, usualDecimals: 0, mostDecimals: 1 },
   s: { suffix: `${nbsp}s`, perSi: 1, usualDecimals: 2, mostDecimals: 2 },
-  mps: { suffix: `${nbsp}m/s`, perSi: 1, usualDecimals: 2, mostDecimals: 3 },
+  mps: { suffix: `${nbsp}m/s`, perSi: 1, usualDecimals: 2, mostDecimals: 2 },
   degrees: { suffix: '°', perSi: 180 / Math.PI, usualDecimals: 1, mostDecimals: 1 },
   percent: { suffix: `${nbsp}%`, perSi: 1, usualDecimals: 0, mostDecimals: 1 },
   kg: { suffix: `${nbsp}kg`, perSi: 1, usualDecimals: 1, mostDecimals: 2 },
@@ -106,3 +106,6 @@ export class Quantity {
 export function load(kg: number): string {
   return `${format('.2~f')(kg)}${nbsp}kg`;
 }
+
+/** A share from 0 to 1: "3 %". */
+export const percent = (share: number): string => `${format('.0f')(share * 100)}${nbsp}%`;

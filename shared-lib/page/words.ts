@@ -1,46 +1,38 @@
 import type { Facing, Lift } from '../contract/lift.ts';
-import type { Call, Change } from '../contract/pair.ts';
-import { measureInfo } from '../contract/measures.ts';
+import type { Change } from '../contract/pair.ts';
+import { measureInfo, type MeasureName } from '../contract/measures.ts';
 import type { Verdict } from '../contract/clip.ts';
+import { type directionWords, measureLabel, sentenceOf } from '../pair/sentences.ts';
 import { Quantity, shownUnit } from './units.ts';
 
 export const liftWords: Record<Lift, string> = { squat: 'Squat', bench: 'Bench press', deadlift: 'Deadlift' };
 
 /** Directions of the bar plane in words: forward is positive x. */
-export interface Directions {
-  forward: string;
-  backward: string;
-}
-export function directions(lift: Lift): Directions {
-  return lift === 'bench'
-    ? { forward: 'toward the feet', backward: 'toward the head' }
-    : { forward: 'toward the toes', backward: 'toward the heels' };
-}
+export type Directions = ReturnType<typeof directionWords>;
 
 /** +1 where forward is to the right in the pictures, so that charts and pictures agree. */
 export const forwardSign = (facing: Facing): 1 | -1 => (facing === 'right' ? 1 : -1);
 
-export const callMeaning: Record<Call, string> = {
-  changed: 'More than this lifter’s ordinary spread from rep to rep, and enough to act on.',
-  differs:
-    'These two reps differ by enough to act on. Whether the lifter has changed is open until more reps show the ordinary spread.',
-  'no clear change': 'Any difference is smaller than one worth acting on.',
-  'cannot tell': 'These clips cannot settle it either way.',
-};
-
 export const verdictWords: Record<Verdict, string> = {
   good: 'good',
   poor: 'poor, read with care',
-  'cannot carry': 'this clip cannot carry it',
+  'cannot carry': 'cannot be judged',
 };
 
-const horizontal = /^(drift_|bow_m$|place_)/;
+const horizontal = /^(drift_|bow_m$|first_angle_rad$|place_)/;
 export const isHorizontal = (name: string): boolean => horizontal.test(name);
 
-export function measureLabel(name: string): string {
-  if (Object.hasOwn(measureInfo, name)) return measureInfo[name as keyof typeof measureInfo].label;
-  return name.replace(/_(m|s|mps|pct|rad)$/, '').replaceAll('_', ' ');
+const isMeasure = (name: string): name is MeasureName => Object.hasOwn(measureInfo, name);
+
+/** What a measure is called; a name the program does not know is spelt out. */
+export function label(name: string, lift: Lift): string {
+  return isMeasure(name)
+    ? measureLabel(name, lift)
+    : name.replace(/_(m|s|mps|pct|rad)$/, '').replaceAll('_', ' ');
 }
+
+/** A change in one sentence; the reason alone for a measure the program does not know. */
+export const sentence = (c: Change, lift: Lift): string => (isMeasure(c.name) ? sentenceOf(c, lift) : c.why);
 
 export const sentenceCase = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 

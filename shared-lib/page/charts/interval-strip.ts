@@ -26,7 +26,8 @@ export function stripScale(s: IntervalStripInput) {
 export function intervalStrip(s: IntervalStripInput, described: Described): Markup {
   const x = stripScale(s);
   const [left, right] = s.forward === 1 ? s.ends : [s.ends[1], s.ends[0]];
-  const across = (a: number, b: number) => [Math.min(x(a), x(b)), Math.abs(x(a) - x(b))];
+  const across = (a: number, b: number) =>
+    [Math.min(x(a), x(b)), Math.abs(x(a) - x(b))].map((px) => Math.round(px * 10) / 10);
   const zone = s.delta === null ? null : across(-s.delta, s.delta);
   const [from, width] = across(s.lo95, s.hi95);
   return picture(
@@ -35,10 +36,11 @@ export function intervalStrip(s: IntervalStripInput, described: Described): Mark
     heightPx,
     'strip',
     zone && element('rect', { x: zone[0], y: 2, width: zone[1], height: 24, class: 'zone' }),
+    zone && element('path', { d: `M${zone[0]},2v24m${zone[1]},-24v24`, class: 'zone-edge' }),
     element('path', { d: `M${edgePx},${axisPx}H${widthPx - edgePx}`, class: 'grid' }),
     element('path', { d: `M${x(0)},1V27`, class: 'zero' }),
     element('path', {
-      d: `M${from.toFixed(1)},${axisPx}h${width.toFixed(1)}M${from.toFixed(1)},9v10m${width.toFixed(1)},-10v10`,
+      d: `M${from},${axisPx}h${width}M${from},9v10m${width},-10v10`,
       class: 'interval',
     }),
     element('path', { d: `M${x(s.change).toFixed(1)},7l5.5,7l-5.5,7l-5.5,-7z`, class: 'point' }),

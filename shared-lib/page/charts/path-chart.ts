@@ -18,8 +18,8 @@ export interface PathChartInput {
   forward: 1 | -1;
 }
 
-const widthPx = 400;
-const box = { leftPx: 52, topPx: 44, widthPx: 250, heightPx: 460 };
+const widthPx = 360;
+const box = { leftPx: 46, topPx: 44, widthPx: 216, heightPx: 440 };
 const padM = 0.02;
 
 /** From the start (or lift-off) to lockout: the set-up and the hold are drawn nowhere, they only blur. */
@@ -86,7 +86,7 @@ function markLayer(input: PathChartInput, s: EqualAspect): Markup {
     yPx: m.points.reduce((sum, p) => sum + p.y, 0) / m.points.length,
     heightPx: m.names.length * lineHeight + 4,
   }));
-  const labelX = box.leftPx + box.widthPx + 14;
+  const labelX = box.leftPx + box.widthPx + 12;
   const ys = spread(wanted, box.topPx - 8, box.topPx + s.heightPx + 8);
   const leaders = all.flatMap((m, i) =>
     m.points.map((p) =>
@@ -135,8 +135,8 @@ function axes(input: PathChartInput, s: EqualAspect): Markup {
     { class: 'axes' },
     rows,
     columns,
-    element('text', { x: box.leftPx, y: bottom + 38 }, `← ${atLeft}`),
-    element('text', { x: right, y: bottom + 38, class: 'end' }, `${atRight} →`),
+    element('text', { x: 4, y: bottom + 38 }, `← ${atLeft}`),
+    element('text', { x: right + 50, y: bottom + 38, class: 'end' }, `${atRight} →`),
     element(
       'text',
       { x: box.leftPx + box.widthPx / 2, y: bottom + 56, class: 'middle' },
@@ -160,7 +160,7 @@ export function pathChart(input: PathChartInput, described: Described): Markup {
     widthPx,
     box.topPx + s.heightPx + 64,
     'path-chart',
-    key(box.leftPx + 68, 14),
+    key(box.leftPx + 60, 14),
     axes(input, s),
     input.bands.map((b) => element('path', { d: bandShape(b), class: 'band' })),
     track(input.reference, 'reference', s),

@@ -10,18 +10,18 @@ const blockPx = 24;
 /** Rough advance of the page's text face at 12 px; only decides whether a word fits its block. */
 const charPx = 6.4;
 
-/** The letter that stands in a block too short for the word. */
-export const phaseLetter: Record<PhaseName, string> = {
+/** What stands in a block too short for the word. */
+const shortForm: Record<PhaseName, string> = {
   'set-up': 's',
-  descent: 'd',
+  descent: 'de',
   pause: 'p',
-  drive: 'u',
+  drive: 'dr',
   hold: 'h',
 };
 
-function label(name: PhaseName, widthPx: number): string | null {
-  if (widthPx >= name.length * charPx + 6) return name;
-  return widthPx >= 10 ? phaseLetter[name] : null;
+/** The longest form of the name that fits a block; none where none does. */
+function wordFor(name: PhaseName, widthPx: number): string | null {
+  return [name, shortForm[name]].find((word) => word.length * charPx + 5 <= widthPx) ?? null;
 }
 
 /** One rep's phases as blocks on the time axis of the chart above; each tells itself by word and filling. */
@@ -38,7 +38,7 @@ export function phaseRow(
     const a = t(Math.max(fromS, phase.fromS - zeroS));
     const b = t(Math.min(toS, phase.toS - zeroS));
     if (!(b > a)) return null;
-    const word = label(phase.name, b - a);
+    const word = wordFor(phase.name, b - a);
     return [
       element('rect', {
         x: a + 0.5,

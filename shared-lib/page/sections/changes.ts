@@ -1,45 +1,36 @@
 import type { Call, Change } from '../../contract/pair.ts';
+import { directionWords } from '../../pair/sentences.ts';
 import { intervalStrip } from '../charts/interval-strip.ts';
 import { html, type Markup } from '../markup.ts';
 import type { HeadlineSentence, PageInput } from '../page-input.ts';
-import {
-  callMeaning,
-  changeEnds,
-  changeWords,
-  type Directions,
-  directions,
-  forwardSign,
-  isHorizontal,
-  measureLabel,
-  sentenceCase,
-} from '../words.ts';
-
-export const callTag = (call: Call): Markup =>
-  html`<span class="call ${call.replaceAll(' ', '-')}">${call}</span>`;
+import { changeEnds, changeWords, forwardSign, isHorizontal, label, sentence } from '../words.ts';
+import { callTag } from './call-tag.ts';
 
 const numerals = ['none', 'one', 'two', 'three', 'four', 'five', 'six'];
 const count = (n: number) => numerals[n] ?? String(n);
 
-/** "Of six headline measures, two differ, three show no clear change and one cannot be told." */
+const says: Record<Call, (n: number) => string> = {
+  changed: (n) => `${count(n)} ${n === 1 ? 'has' : 'have'} changed`,
+  differs: (n) => `${count(n)} ${n === 1 ? 'differs' : 'differ'}`,
+  'no clear change': (n) => `${count(n)} ${n === 1 ? 'shows' : 'show'} no clear change`,
+  'cannot tell': (n) => `for ${count(n)} these clips cannot tell`,
+};
+
+/** "Of six headline measures, two differ, three show no clear change, and for one these clips cannot tell." */
 export function summary(headlines: readonly HeadlineSentence[]): string {
   const called = headlines.flatMap((h) => (h.call === null ? [] : [h.call]));
-  const says: Record<Call, (n: number) => string> = {
-    changed: (n) => `${count(n)} ${n === 1 ? 'has' : 'have'} changed`,
-    differs: (n) => `${count(n)} ${n === 1 ? 'differs' : 'differ'}`,
-    'no clear change': (n) => `${count(n)} ${n === 1 ? 'shows' : 'show'} no clear change`,
-    'cannot tell': (n) => `${count(n)} cannot be told`,
-  };
   const parts = (Object.keys(says) as Call[]).flatMap((call) => {
     const n = called.filter((c) => c === call).length;
     return n === 0 ? [] : [says[call](n)];
   });
   if (parts.length === 0) return 'No headline measure could be called for this pair.';
-  const list = parts.length === 1 ? parts[0] : `${parts.slice(0, -1).join(', ')} and ${parts.at(-1)}`;
+  const list = parts.length === 1 ? parts[0] : `${parts.slice(0, -1).join(', ')}, and ${parts.at(-1)}`;
   return `Of ${count(called.length)} headline measure${called.length === 1 ? '' : 's'}, ${list}.`;
 }
 
-function strip(h: HeadlineSentence, c: Change | undefined, input: PageInput, d: Directions): Markup | null {
+function strip(h: HeadlineSentence, place: number, c: Change | undefined, input: PageInput): Markup | null {
   if (!c || c.change === null || c.lo95 === null || c.hi95 === null) return null;
+  const d = directionWords(input.pair.lift);
   const words = changeWords(c, d);
   return intervalStrip(
     {
@@ -51,99 +42,58 @@ function strip(h: HeadlineSentence, c: Change | undefined, input: PageInput, d: 
       forward: isHorizontal(c.name) ? forwardSign(input.reference.clip.calibration.facing) : 1,
     },
     {
-      id: `strip-${h.name}`,
-      title: `Change of ${measureLabel(h.name)}`,
+      id: `strip-${place}`,
+      title: `Change: ${label(h.name, input.pair.lift)}`,
       finding: `${words.change}, 95 % interval ${words.interval}.`,
     },
   );
 }
 
-function headline(h: HeadlineSentence, input: PageInput, d: Directions): Markup {
+/** "1.72 s in the reference, 1.28 s today." */
+function bothValues(c: Change, input: PageInput): string {
+  if (c.reference === null || c.today === null) return '';
+  const w = changeWords(c, directionWords(input.pair.lift));
+  return `${w.reference} in the reference, ${w.today} today.`;
+}
+
+function headline(h: HeadlineSentence, place: number, input: PageInput): Markup {
   const change = input.pair.changes.find((c) => c.name === h.name);
-  const meaning = h.call === 'differs' || h.call === 'changed' ? callMeaning[h.call] : null;
+  // A sentence that ends in its own reason needs it no second time.
+  const why = change && !h.sentence.includes(change.why.slice(1)) ? change.why : '';
   return html`<li>
-    <div>
-      ${h.call === null ? null : callTag(h.call)}
+    ${h.call === null ? null : html`<p>${callTag(h.call)}</p>`}
+    <div class="said">
       <p>${h.sentence}</p>
-      ${meaning && html`<p class="why">${meaning}</p>`}
-      ${change?.why ? html`<p class="why">${change.why}</p>` : null}
+      <p class="why">${change ? bothValues(change, input) : null} ${why}</p>
     </div>
-    ${strip(h, change, input, d)}
+    ${strip(h, place, change, input)}
   </li>`;
 }
 
-/** A measure that is not called, as one sentence. */
-export function plainSentence(c: Change, d: Directions): string {
-  const label = sentenceCase(measureLabel(c.name));
-  const w = changeWords(c, d);
-  if (c.reference === null && c.today === null) return `${label}: ${c.why || 'in neither rep.'}`;
-  if (c.change === null)
-    return `${label}: ${w.reference} in the reference, ${w.today} today. ${c.why}`.trim();
-  const interval = w.interval === '–' ? '' : ` (95 %: ${w.interval})`;
-  return `${label}: ${w.reference} in the reference, ${w.today} today, a difference of ${w.change}${interval}.`;
+function others(input: PageInput): Markup | null {
+  const named = new Set(input.headlines.map((h) => h.name));
+  const rest = input.pair.changes.filter((c) => !named.has(c.name));
+  if (rest.length === 0) return null;
+  return html`<details>
+    <summary>${rest.length} more, shown without a call</summary>
+    <ul class="plain">
+      ${rest.map((c) => html`<li>${sentence(c, input.pair.lift)}</li>`)}
+    </ul>
+  </details>`;
 }
 
+/** The headline measures in sentences, each with its call, its reason and its interval; the others folded. */
 export function changesSection(input: PageInput): Markup {
-  const d = directions(input.pair.lift);
-  const named = new Set(input.headlines.map((h) => h.name));
-  const others = input.pair.changes.filter((c) => !named.has(c.name));
   return html`<section aria-labelledby="changes">
     <h2 id="changes">What changed</h2>
     <p class="lead">${summary(input.headlines)}</p>
+    <ul class="changes">
+      ${input.headlines.map((h, place) => headline(h, place, input))}
+    </ul>
     <p class="small">
       In each small chart the diamond is the measured change, today minus reference, the line its 95 %
-      interval, the upright line no change; the grey zone is too small to act on.
+      interval, the upright line no change; inside the grey zone a change is too small to act on.
     </p>
-    <ul class="changes">
-      ${input.headlines.map((h) => headline(h, input, d))}
-    </ul>
-    ${
-      others.length === 0
-        ? null
-        : html`<details>
-            <summary>${others.length} more, shown without a call</summary>
-            <ul class="plain">
-              ${others.map((c) => html`<li>${plainSentence(c, d)}</li>`)}
-            </ul>
-          </details>`
-    }
-  </section>`;
-}
-
-export function changesTable(input: PageInput): Markup {
-  const d = directions(input.pair.lift);
-  const row = (c: Change) => {
-    const w = changeWords(c, d);
-    return html`<tr>
-      <th scope="row">${sentenceCase(measureLabel(c.name))}</th>
-      <td>${w.reference}</td>
-      <td>${w.today}</td>
-      <td>${w.change}</td>
-      <td>${w.interval}</td>
-      <td>${c.call === null ? 'not called' : callTag(c.call)}</td>
-    </tr> `;
-  };
-  return html`<section aria-labelledby="measures">
-    <h2 id="measures">Every measure</h2>
-    <div class="scroller" role="region" aria-labelledby="measures" tabindex="0">
-      <table class="measures">
-        <caption>
-          Change is today minus reference. Horizontal positions are told from each rep’s own start.
-        </caption>
-        <thead>
-          <tr>
-            <th scope="col">Measure</th>
-            <th scope="col">Reference</th>
-            <th scope="col">Today</th>
-            <th scope="col">Change</th>
-            <th scope="col">95 % interval</th>
-            <th scope="col">Call</th>
-          </tr>
-        </thead>
-        <tbody>
-          ${input.pair.changes.map(row)}
-        </tbody>
-      </table>
-    </div>
+    ${others(input)}
   </section>`;
 }

@@ -1,10 +1,11 @@
+import { directionWords } from '../../pair/sentences.ts';
 import { barAt } from '../charts/bar-path.ts';
 import { pathChart } from '../charts/path-chart.ts';
 import { driveStartS, velocityChart } from '../charts/velocity-chart.ts';
 import { html, type Markup } from '../markup.ts';
 import type { PageInput, PageRep, PhaseName } from '../page-input.ts';
 import { Quantity, shownUnit } from '../units.ts';
-import { directions, forwardSign, sentenceCase } from '../words.ts';
+import { forwardSign, sentenceCase } from '../words.ts';
 
 const cm = new Quantity(shownUnit('rom_m', 'm'), null);
 const seconds = new Quantity(shownUnit('drive_s', 's'), null);
@@ -12,22 +13,22 @@ const mps = new Quantity(shownUnit('mean_drive_mps', 'm/s'), null);
 
 /** Where a rep's bar was at its touch or bottom and at lockout, in words. */
 function passage(name: string, rep: PageRep, input: PageInput): string {
-  const d = directions(input.pair.lift);
+  const d = directionWords(input.pair.lift);
   const parts = ['touch', 'bottom', 'lockout'].flatMap((event) => {
     const at = rep.events.find((e) => e.name === event);
     const bar = at && barAt(rep.path, at.tS);
     if (!bar || (event === 'bottom' && rep.events.some((e) => e.name === 'touch'))) return [];
     return [`${cm.size(bar.xM)} ${bar.xM < 0 ? d.backward : d.forward} at ${event}`];
   });
-  return parts.length === 0 ? '' : `The ${name} bar is ${parts.join(' and ')}. `;
+  return parts.length === 0 ? '' : `${name} bar is ${parts.join(' and ')}. `;
 }
 
 export function pathSection(input: PageInput): Markup {
-  const finding = passage('reference', input.reference, input) + passage('today’s', input.today, input);
+  const finding = passage('The reference', input.reference, input) + passage('Today’s', input.today, input);
   const chart = pathChart(
     {
       ...input,
-      directions: directions(input.pair.lift),
+      directions: directionWords(input.pair.lift),
       forward: forwardSign(input.reference.clip.calibration.facing),
     },
     {
@@ -102,7 +103,7 @@ export function velocitySection(input: PageInput): Markup {
     <h2 id="velocity-heading">Speed and phases</h2>
     <figure>
       <div class="narrow-only">${at('velocity-narrow', 360)}</div>
-      <div class="wide-only">${at('velocity-wide', 860)}</div>
+      <div class="wide-only">${at('velocity-wide', 940)}</div>
       <figcaption>
         Both reps are lined up where the drive starts, in real time. Above zero the bar rises, below it falls.
         ${finding}

@@ -37,8 +37,8 @@ export function momentsSection(input: PageInput): Markup | null {
       ${input.stills.map(
         (s, i) =>
           html`<figure>
-            <div class="two">${one('reference', s, i, input)}${one('today', s, i, input)}</div>
             <figcaption>${sentenceCase(s.event)}</figcaption>
+            <div class="two">${one('reference', s, i, input)}${one('today', s, i, input)}</div>
           </figure>`,
       )}
     </div>
