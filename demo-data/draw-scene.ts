@@ -53,7 +53,7 @@ export function placeCamera(spec: SceneSpec, place: CameraPlacement): CameraSpec
       ...at,
       xM: aim[0],
       panRad: 0,
-      tiltRad: Math.atan2(aim[1] - at.yM, place.distanceM) * 0,
+      tiltRad: 0,
       rollRad: place.rollRad,
       focalPx,
       shakePx: place.shakePx,
@@ -204,7 +204,7 @@ export function drawScene(seed: number, overrides: SceneOverrides = {}): SceneSp
     rollRad: 0,
     aimRightM: 0,
     aimUpM: 0,
-    fieldOfViewRad: (64 * Math.PI) / 180,
+    fieldOfViewRad: (54 * Math.PI) / 180,
     shakePx: 0,
     ...overrides.camera,
   });

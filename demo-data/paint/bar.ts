@@ -72,9 +72,10 @@ export function paintShaft(pen: Pen, layout: Layout, centre: Vec3, isNear: boole
     pen,
     middle,
     end,
+    [0, 1, 0],
     [
-      [0, barRadiusM],
-      [1, barRadiusM],
+      [0, barRadiusM, barRadiusM],
+      [1, barRadiusM, barRadiusM],
     ],
     '#9a9ca0',
   );

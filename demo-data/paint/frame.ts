@@ -9,7 +9,12 @@ import { farEnd, nearEnd, paintEnd, paintShaft } from './bar.ts';
 import { paintBody } from './body.ts';
 import { makeLayer } from './layer.ts';
 import { developPatch, evenBox, fillFrom, makePatch, type Box, type Patch } from './patch.ts';
+import { floorShadow } from './pen.ts';
+import { paintProps } from './prop.ts';
 import { paintRoom } from './room.ts';
+import { furnish } from './furniture.ts';
+import { stationOf } from './station.ts';
+import { mix, type Vec3 } from '../scene/vec.ts';
 
 export interface FramePainter {
   /** The picture exposed round a real time, before grain. */
@@ -49,7 +54,15 @@ export function makePainter(spec: SceneSpec): FramePainter {
   const motion = motionOf(spec);
   const layout = layoutOf(spec);
   const still = makeCamera(spec.camera, w, h);
-  const room = paintRoom(still, spec.gym, spec.seed, [], w, h);
+  const station = stationOf(spec, layout);
+  const furniture = furnish(spec.gym, spec.seed);
+  const layer = makeLayer(w, h);
+  const room = paintRoom(still, spec, layout, [...station.shadows, ...furniture.shadows]);
+  paintProps({ x: 0, y: 0, w, h, rgb: room }, layer, still, [
+    ...furniture.props,
+    ...station.behind,
+    ...station.inFront,
+  ]);
   const gainAt = (x: number, y: number): number => {
     const d2 = ((x - w / 2) ** 2 + (y - h / 2) ** 2) / ((w * w + h * h) / 4);
     return exposure * (1 - vignette * d2);
@@ -57,7 +70,6 @@ export function makePainter(spec: SceneSpec): FramePainter {
   const planes = floatPlanes(w, h);
   developPatch({ x: 0, y: 0, w, h, rgb: room }, planes, gainAt);
   const box = movingBox(spec, layout, motion);
-  const layer = makeLayer(w, h);
   const exposed = makePatch(box);
   const instant = makePatch(box);
   const openS = spec.film.shutter / spec.film.fps / spec.film.slowMotion;
@@ -70,9 +82,14 @@ export function makePainter(spec: SceneSpec): FramePainter {
     layer.clear(box);
     const pen = { ctx: layer.ctx, camera };
     paintShaft(pen, layout, centre, false);
-    paintBody(pen, spec.lifter, poseAt(spec, motion, tS), (p) =>
-      inScene(layout, p[0], p[1], p[2] + layout.middleZ),
-    );
+    const pose = poseAt(spec, motion, tS);
+    const place = (p: Vec3): Vec3 => inScene(layout, p[0], p[1], p[2] + layout.middleZ);
+    for (const side of [pose.far, pose.near]) {
+      const middle = mix(side.ankle, side.toe, 0.4);
+      floorShadow(pen, place(middle), 0.2, 0.11, Math.max(0, 0.6 - 4 * (side.toe[1] - 0.025)));
+    }
+    paintBody(pen, spec, pose, place);
+    for (const prop of station.inFront) prop.draw?.(pen);
     paintShaft(pen, layout, centre, true);
     layer.over(patch);
     paintEnd(patch, camera, centre, nearEnd(layout, spec.seed, turn), 0);

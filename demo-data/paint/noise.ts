@@ -5,7 +5,12 @@ function hash2(x: number, y: number, seed: number): number {
   return ((h ^ (h >>> 16)) >>> 0) / 4294967296;
 }
 
-/** Smooth value noise over the plane, 0..1, period-free, one feature per unit length. */
+const size = 256;
+const lattice = Float32Array.from({ length: size * size }, (_, i) =>
+  hash2(i % size, Math.floor(i / size), 1),
+);
+
+/** Smooth value noise over the plane, 0..1, one feature per unit length, repeating after 256. */
 export function noise2(x: number, y: number, seed: number): number {
   const i = Math.floor(x);
   const j = Math.floor(y);
@@ -13,9 +18,13 @@ export function noise2(x: number, y: number, seed: number): number {
   const b = y - j;
   const s = a * a * (3 - 2 * a);
   const t = b * b * (3 - 2 * b);
-  const top = hash2(i, j, seed) * (1 - s) + hash2(i + 1, j, seed) * s;
-  const low = hash2(i, j + 1, seed) * (1 - s) + hash2(i + 1, j + 1, seed) * s;
-  return top * (1 - t) + low * t;
+  const i0 = (i + seed * 37) & 255;
+  const i1 = (i0 + 1) & 255;
+  const j0 = ((j + seed * 91) & 255) << 8;
+  const j1 = (j0 + 256) & 65535;
+  const top = lattice[j0 + i0] * (1 - s) + lattice[j0 + i1] * s;
+  const low = lattice[j1 + i0] * (1 - s) + lattice[j1 + i1] * s;
+  return top + (low - top) * t;
 }
 
 /** Noise summed over octaves, each half as strong and twice as fine; 0..1. */

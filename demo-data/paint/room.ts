@@ -1,5 +1,7 @@
 import { rayOf, type Camera } from '../scene/camera.ts';
-import type { GymSpec } from '../scene/spec.ts';
+import type { Layout } from '../scene/layout.ts';
+import type { GymSpec, SceneSpec } from '../scene/spec.ts';
+import { sub } from '../scene/vec.ts';
 import { linearOf, type Rgb } from './colour.ts';
 import { cloud2, noise2, pick2 } from './noise.ts';
 
@@ -67,32 +69,73 @@ function wallPaint(gym: GymSpec, seed: number): Paint {
   return (x, y, out) => {
     course(x, y, out);
     if (y < 0.12) mixInto(out, skirting, 1);
-    // Pools of light from the lamps, and darker toward floor and ceiling.
-    const fromLamp = ((((x - 1.1) % 2.6) + 2.6) % 2.6) - 1.3;
-    const pool = 0.75 + 0.3 * Math.exp(-(fromLamp * fromLamp) / 0.8);
-    const height = (0.55 + 0.45 * ramp(y, 0, 1.6)) * (1 - 0.3 * ramp(y, 2.4, 4));
+    if (gym.windows && paintWindow(x, y, out)) return;
+    // Brighter under the lamps, darker toward floor and ceiling.
+    const fromLamp = ((((x - 1.1) % 3.4) + 3.4) % 3.4) - 1.7;
+    const pool = 0.88 + 0.14 * Math.exp(-(fromLamp * fromLamp) / 1.4);
+    const height = (0.6 + 0.4 * ramp(y, 0, 1.4)) * (1 - 0.25 * ramp(y, 2.6, 4.2));
     const stain = 0.9 + 0.2 * cloud2(x * 0.8, y * 0.8, 4, seed + 9);
     for (let i = 0; i < 3; i++) out[i] *= pool * height * stain;
   };
 }
 
-function floorPaint(gym: GymSpec, seed: number, shadows: readonly FloorShadow[]): Paint {
+/** A row of windows high in the wall, daylight behind bars; false where the wall is. */
+function paintWindow(x: number, y: number, out: Float32Array): boolean {
+  const period = 2.15;
+  const column = cell(x + 0.55, period);
+  const inX = x + 0.55 - column.index * period;
+  const [left, right, low, high] = [0.5, 1.65, 2.3, 3.02];
+  const inside = Math.min(inX - left, right - inX, y - low, high - y);
+  if (inside < -0.045) return false;
+  const third = (right - left) / 3;
+  const pane = Math.min(
+    Math.abs(inX - left - third),
+    Math.abs(inX - left - 2 * third),
+    Math.abs(y - (low + high) / 2),
+  );
+  const bar = inside < 0 || pane < 0.013;
+  const sky = 0.62 + 0.35 * ramp(y, low, high) - 0.3 * cloud2(x * 0.9, y * 0.9, 3, 77);
+  out[0] = bar ? 0.045 : sky * 0.88;
+  out[1] = bar ? 0.047 : sky * 0.96;
+  out[2] = bar ? 0.05 : sky;
+  return true;
+}
+
+/** Rubber tiles; with a lifting platform, boards in the middle of it and a frame round it. */
+function floorPaint(
+  gym: GymSpec,
+  seed: number,
+  shadows: readonly FloorShadow[],
+  platformZ: number | null,
+): Paint {
   const base = linearOf(gym.floorColour);
+  const wood = linearOf('#b98d5e');
   return (x, z, out) => {
-    const gapX = cell(x + 0.3, 1).edgeM;
-    const gapZ = cell(z + 0.2, 1).edgeM;
-    const joint = 0.55 + 0.45 * ramp(Math.min(gapX, gapZ), 0.002, 0.006);
-    const fleck = pick2(Math.floor(x * 160), Math.floor(z * 160), seed) > 0.955 ? 0.09 : 0;
     const wear = 0.75 + 0.5 * cloud2(x * 2.2, z * 2.2, 4, seed + 21);
-    let light = 1;
+    const across = platformZ === null ? Infinity : Math.abs(z - platformZ);
+    if (across < 0.56 && Math.abs(x) < 1.2) {
+      const board = cell(z, 0.14);
+      const grain = 0.75 + 0.5 * cloud2(x * 1.5 + 9 * board.index, z * 45, 3, seed + 31);
+      const joint = 0.6 + 0.4 * ramp(board.edgeM, 0.001, 0.004);
+      for (let i = 0; i < 3; i++) out[i] = wood[i] * 0.62 * grain * joint;
+    } else {
+      const edge = across < 1.24 && Math.abs(x) < 1.24 && (across > 1.18 || Math.abs(x) > 1.2);
+      const joint =
+        0.55 + 0.45 * ramp(Math.min(cell(x + 0.3, 1).edgeM, cell(z + 0.2, 1).edgeM), 0.002, 0.006);
+      const fleck = pick2(Math.floor(x * 160), Math.floor(z * 160), seed) > 0.955 ? 0.09 : 0;
+      for (let i = 0; i < 3; i++) out[i] = edge ? 0.25 * wear : joint * (base[i] * wear + fleck);
+    }
+    let light = 0.8 + 0.25 * ramp(z, -2.5, 0.5);
     for (const s of shadows) {
       const d = Math.hypot((x - s.xM) / s.halfXM, (z - s.zM) / s.halfZM);
       const k = 1 - ramp(d, 0.25, 1.3);
       light *= 1 - s.depth * k * k * (3 - 2 * k);
     }
-    for (let i = 0; i < 3; i++) out[i] = light * joint * (base[i] * wear + fleck);
+    for (let i = 0; i < 3; i++) out[i] *= light;
   };
 }
+
+const turnedGrid = [-0.375, -0.125, 0.125, -0.375, 0.375, 0.125, -0.125, 0.375];
 
 /**
  * Floor and back wall as linear RGB, every pixel cast into the scene; four rays a pixel, so that joints do not
@@ -100,29 +143,35 @@ function floorPaint(gym: GymSpec, seed: number, shadows: readonly FloorShadow[])
  */
 export function paintRoom(
   camera: Camera,
-  gym: GymSpec,
-  seed: number,
+  { gym, seed, lift, film }: SceneSpec,
+  layout: Layout,
   shadows: readonly FloorShadow[],
-  widthPx: number,
-  heightPx: number,
 ): Float32Array {
+  const { widthPx, heightPx } = film;
   const picture = new Float32Array(widthPx * heightPx * 3);
   const wall = wallPaint(gym, seed);
-  const floor = floorPaint(gym, seed, shadows);
-  const wallZ = -gym.wallBehindM;
+  const floor = floorPaint(gym, seed, shadows, lift === 'deadlift' ? layout.middleZ : null);
+  const [eyeX, eyeY, eyeZ] = camera.at;
+  const toWall = -gym.wallBehindM - eyeZ;
   const out = new Float32Array(3);
-  const haze: Rgb = [0.25, 0.26, 0.27];
+  // A ray is linear in the pixel: one at the corner and the two steps.
+  const corner = rayOf(camera, 0, 0);
+  const stepX = sub(rayOf(camera, 1, 0), corner);
+  const stepY = sub(rayOf(camera, 0, 1), corner);
   for (let j = 0; j < heightPx; j++) {
     for (let i = 0; i < widthPx; i++) {
       const at = (j * widthPx + i) * 3;
       for (let k = 0; k < 4; k++) {
-        const d = rayOf(camera, i + (k & 1 ? 0.25 : -0.25), j + (k & 2 ? 0.25 : -0.25));
-        const tWall = (wallZ - camera.at[2]) / d[2];
-        const tFloor = d[1] < 0 ? -camera.at[1] / d[1] : Infinity;
-        if (tFloor < tWall || tWall <= 0) {
-          if (tFloor === Infinity) mixInto(out, haze, 1);
-          else floor(camera.at[0] + tFloor * d[0], camera.at[2] + tFloor * d[2], out);
-        } else wall(camera.at[0] + tWall * d[0], camera.at[1] + tWall * d[1], out);
+        // A turned grid, so that no two rays share a row or a column.
+        const a = i + turnedGrid[2 * k];
+        const b = j + turnedGrid[2 * k + 1];
+        const dx = corner[0] + a * stepX[0] + b * stepY[0];
+        const dy = corner[1] + a * stepX[1] + b * stepY[1];
+        const dz = corner[2] + a * stepX[2] + b * stepY[2];
+        const tWall = toWall / dz;
+        const tFloor = dy < 0 ? -eyeY / dy : Infinity;
+        if (tFloor < tWall) floor(eyeX + tFloor * dx, eyeZ + tFloor * dz, out);
+        else wall(eyeX + tWall * dx, eyeY + tWall * dy, out);
         for (let c = 0; c < 3; c++) picture[at + c] += out[c] / 4;
       }
     }
