@@ -32,10 +32,11 @@ export function seconds(timeS: number): string {
 /**
  * Input options that start reading at the last key frame at or before `fromS`. With `-copyts` and
  * `-seek_timestamp` the time is the file's own even when the file does not start at 0. The microsecond
- * keeps a key frame whose time stamp was rounded down from being missed by one group of pictures.
+ * keeps a key frame whose time stamp was rounded down from being missed by one group of pictures. In the first
+ * second nothing is sought: AVI's demuxer loses its way when asked for what comes before its first index entry.
  */
 export function seekArguments({ fromS }: Stretch): string[] {
-  if (fromS === undefined || fromS <= 0) return [];
+  if (fromS === undefined || fromS < 1) return [];
   return ['-seek_timestamp', '1', '-noaccurate_seek', '-ss', seconds(fromS + 1e-6)];
 }
 
