@@ -117,7 +117,9 @@ header{padding-top:0}
 section,.columns{margin-top:1.6rem}
 h2,h3,thead,caption{break-after:avoid}
 li,figure,tr,.clips>div,.reps,.notice{break-inside:avoid}
-.columns{grid-template-columns:minmax(0,1fr) 19rem;gap:2rem}
+.columns{display:block}
+.columns>section+section{margin-top:1.6rem}
+.path figure{display:grid;grid-template-columns:20rem minmax(0,1fr);gap:2rem;align-items:center}
 details{display:none}
 table.phases,table.check{break-inside:avoid}
 .wide-only{display:block}.narrow-only{display:none}
@@ -130,4 +132,4 @@ table.measures{min-width:0;font-size:.8rem}
 `;
 
 /** SHA-256 of the style sheet, base64, for the page's content security policy; the tests keep it true. */
-export const styleHash = 'jE4OkTs9vMwpG1OFhhPUDjdo7AYbmdX3Q6JdzM1uMp0=';
+export const styleHash = 'ukfwS8+lZurxvAlrd7hQfiEtgtkEkRkFllnIL7/VgsU=';

@@ -80,3 +80,7 @@ export function changeWords(c: Change, d: Directions): ChangeWords {
 
 /** The last part of a path, whichever way its slashes lean: a page tells nobody how a disk is laid out. */
 export const fileName = (path: string): string => path.split(/[\\/]/).pop() ?? path;
+
+/** Text whose numbers stay with their units and tolerances when a line breaks. */
+export const bound = (text: string): string =>
+  text.replace(/± (?=\d)/g, '±\u00a0').replace(/(\d) (?=(?:cm|mm|s|m\/s|kg|%|Hz)(?!\w))/g, '$1\u00a0');

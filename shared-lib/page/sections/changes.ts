@@ -3,7 +3,7 @@ import { directionWords } from '../../pair/sentences.ts';
 import { intervalStrip } from '../charts/interval-strip.ts';
 import { html, type Markup } from '../markup.ts';
 import type { HeadlineSentence, PageInput } from '../page-input.ts';
-import { changeEnds, changeWords, forwardSign, isHorizontal, label, sentence } from '../words.ts';
+import { bound, changeEnds, changeWords, forwardSign, isHorizontal, label, sentence } from '../words.ts';
 import { callTag } from './call-tag.ts';
 
 const numerals = ['none', 'one', 'two', 'three', 'four', 'five', 'six'];
@@ -63,8 +63,8 @@ function headline(h: HeadlineSentence, place: number, input: PageInput): Markup 
   return html`<li>
     ${h.call === null ? null : html`<p>${callTag(h.call)}</p>`}
     <div class="said">
-      <p>${h.sentence}</p>
-      <p class="why">${change ? bothValues(change, input) : null} ${why}</p>
+      <p>${bound(h.sentence)}</p>
+      <p class="why">${change ? bothValues(change, input) : null} ${bound(why)}</p>
     </div>
     ${strip(h, place, change, input)}
   </li>`;
@@ -77,7 +77,7 @@ function others(input: PageInput): Markup | null {
   return html`<details>
     <summary>${rest.length} more, shown without a call</summary>
     <ul class="plain">
-      ${rest.map((c) => html`<li>${sentence(c, input.pair.lift)}</li>`)}
+      ${rest.map((c) => html`<li>${bound(sentence(c, input.pair.lift))}</li>`)}
     </ul>
   </details>`;
 }

@@ -37,7 +37,7 @@ export function pathSection(input: PageInput): Markup {
       finding: `Both paths start at zero. ${finding}`.trim(),
     },
   );
-  return html`<section aria-labelledby="path-heading">
+  return html`<section class="path" aria-labelledby="path-heading">
     <h2 id="path-heading">The bar’s path</h2>
     <figure>
       ${chart}

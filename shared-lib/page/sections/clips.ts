@@ -3,7 +3,7 @@ import type { ClipFile } from '../../contract/clip.ts';
 import { html, type Markup } from '../markup.ts';
 import type { PageInput } from '../page-input.ts';
 import { decimalsFor, percent, shownUnit } from '../units.ts';
-import { fileName, verdictWords } from '../words.ts';
+import { bound, fileName, verdictWords } from '../words.ts';
 
 /** 95th percentile over median of the frame intervals from which frames count as uneven (common practice). */
 const unevenFrom = 1.2;
@@ -46,7 +46,7 @@ function advice(clip: ClipFile): Markup {
       said.length === 0
         ? html`<p>Nothing stands in the way of measuring this clip.</p>`
         : html`<ul class="plain">
-            ${said.map((s) => html`<li>${s}</li>`)}
+            ${said.map((s) => html`<li>${bound(s)}</li>`)}
           </ul>`
     }
   </div>`;

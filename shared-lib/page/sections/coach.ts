@@ -1,5 +1,6 @@
 import { html, type Markup } from '../markup.ts';
 import type { PageInput } from '../page-input.ts';
+import { bound } from '../words.ts';
 
 /** What the coach asks for next, and what the lifter said hurts. */
 export function coachSection(input: PageInput): Markup | null {
@@ -20,8 +21,8 @@ export function coachSection(input: PageInput): Markup | null {
             ${cues.map(
               (c) =>
                 html`<li>
-                  <p>${c.text}</p>
-                  <p class="why">${c.because}</p>
+                  <p>${bound(c.text)}</p>
+                  <p class="why">${bound(c.because)}</p>
                 </li>`,
             )}
           </ol>

@@ -2,10 +2,11 @@ import { format } from 'd3-format';
 import type { ClipFile } from '../../contract/clip.ts';
 import { html, type Markup } from '../markup.ts';
 import type { PageInput } from '../page-input.ts';
+import { bound } from '../words.ts';
 
 const list = (sentences: readonly string[]): Markup =>
   html`<ul class="plain">
-    ${sentences.map((s) => html`<li>${s}</li>`)}
+    ${sentences.map((s) => html`<li>${bound(s)}</li>`)}
   </ul>`;
 
 const disc = (clip: ClipFile) => `${format('.0f')(clip.calibration.discM * 1000)} mm`;

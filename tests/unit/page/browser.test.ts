@@ -46,7 +46,7 @@ const textOnGround = `(() => {
 describe.skipIf(browserPath === undefined)('the page in a browser', () => {
   const folder = mkdtempSync(join(tmpdir(), 'lockstep-page-'));
   const file = join(folder, 'page.html');
-  let browser: Browser;
+  let browser: Browser | undefined;
 
   beforeAll(async () => {
     writeFileSync(file, renderPage(benchPressPage()));
@@ -56,11 +56,12 @@ describe.skipIf(browserPath === undefined)('the page in a browser', () => {
     });
   });
   afterAll(async () => {
-    await browser.close();
+    await browser?.close();
     rmSync(folder, { recursive: true });
   });
 
   async function open(width: number, colorScheme: 'light' | 'dark'): Promise<{ page: Page; complaints: string[]; requests: string[] }> {
+    if (!browser) throw new Error('The browser did not start.');
     const page = await browser.newPage({ viewport: { width, height: 800 }, colorScheme });
     const complaints: string[] = [];
     const requests: string[] = [];

@@ -3,6 +3,7 @@ import type { Change } from '../../../shared-lib/contract/pair.ts';
 import type { RepFileEntry } from '../../../shared-lib/contract/files.ts';
 import { measureInfo, measureNames, type MeasureName } from '../../../shared-lib/contract/measures.ts';
 import { callOf } from '../../../shared-lib/pair/calls.ts';
+import { eventsOf, phasesOf } from '../../../shared-lib/page/rep-drawing.ts';
 import { sentenceOf } from '../../../shared-lib/pair/sentences.ts';
 import { whyOf, whyUndefined } from '../../../shared-lib/pair/why.ts';
 import type {
@@ -59,7 +60,7 @@ export const todayShape: Shape = {
 const smooth = (u: number) => u * u * u * (10 - 15 * u + 6 * u * u);
 
 /** Share of the drive's time at which it is slowest. */
-const slowestAt = 0.44;
+export const slowestAt = 0.44;
 const steps = 2000;
 
 /** The drive's velocity at share u of its time, unscaled: rest at both ends and a dip between. */
@@ -205,27 +206,13 @@ function repEntry(s: Shape, values: Partial<Record<MeasureName, number>>): RepFi
 
 function pageRep(s: Shape, clip: ClipFile, values: Partial<Record<MeasureName, number>>): PageRep {
   const path = barPath(s);
-  const touch = s.startS + s.descentS;
-  const drive = touch + s.pauseS;
-  const lockout = drive + s.driveS;
+  const rep = repEntry(s, values);
   return {
     clip,
-    rep: repEntry(s, values),
+    rep,
     path,
-    phases: [
-      { name: 'set-up', fromS: 0, toS: s.startS },
-      { name: 'descent', fromS: s.startS, toS: touch },
-      { name: 'pause', fromS: touch, toS: drive },
-      { name: 'drive', fromS: drive, toS: lockout },
-      { name: 'hold', fromS: lockout, toS: lockout + 0.9 },
-    ],
-    events: [
-      { name: 'start', tS: s.startS },
-      { name: 'touch', tS: touch },
-      { name: 'drive start', tS: drive },
-      { name: 'slowest point', tS: drive + slowestAt * s.driveS },
-      { name: 'lockout', tS: lockout },
-    ],
+    phases: phasesOf('bench', rep, { fromS: 0, toS: (rep.lockout_s ?? 0) + 0.9 }),
+    events: eventsOf('bench', rep, path),
   };
 }
 
