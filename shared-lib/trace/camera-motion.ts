@@ -1,7 +1,7 @@
 import { stillCamera, type CameraMotion } from '../contract/trace.ts';
 import type { Box } from '../picture/corners.ts';
 import type { GreyImage } from '../picture/grey-image.ts';
-import { composeSimilarity } from '../picture/similarity.ts';
+import { composeSimilarity, invertSimilarity } from '../picture/similarity.ts';
 import { levels, sightAnchor, takeAnchor, type Anchor, type Sighting } from './camera-motion-anchor.ts';
 import { addUncertainty, noUncertainty, type MotionUncertainty } from './camera-motion-uncertainty.ts';
 
@@ -18,6 +18,9 @@ export interface CameraEstimate {
 const blindSigmaPx = 3;
 /** Fewer agreeing marks than this make no motion. */
 const fewest = 6;
+/** Share of the expected marks that must agree to look no further, and to be believed at all (common practice). */
+const sureShare = 0.6;
+const leastShare = 0.3;
 /** Beyond this turn and growth a patch no longer looks like itself, and a new anchor is taken. */
 const mostTurnRad = 0.06;
 const mostGrowth = 0.06;
@@ -29,57 +32,82 @@ interface Placed {
   uncertainty: MotionUncertainty;
 }
 
+/** After so many frames without a motion, and every so many more, the view counts as new and gets a new anchor. */
+const blindPatience = 10;
+/** How often it is tried to come back to the first anchor, in frames. */
+const homeEvery = 10;
+
 /**
  * Follows the background from frame to frame. Call `update` with every full-resolution picture of a clip in
- * order; all must have one size.
+ * order; all must have one size. What lies much nearer or farther than the background shifts a little
+ * differently when the camera does more than turn: a similarity cannot tell.
  */
 export class CameraMotionEstimator {
+  #home: Placed | null = null;
   #placed: Placed | null = null;
   /** The last frame to the anchor's picture, and the shift it gained since the frame before. */
   #last: CameraMotion = stillCamera;
   #gain = { x: 0, y: 0 };
-  #lastEstimate: CameraEstimate = { motion: stillCamera, uncertainty: noUncertainty, inlierShare: 1 };
+  #frame = -1;
+  #blindFrames = 0;
+  #estimate: CameraEstimate = { motion: stillCamera, uncertainty: noUncertainty, inlierShare: 1 };
 
   /** @param random uniform on [0, 1), for the draws of the consensus */
   constructor(private readonly random: () => number) {}
 
   /** @param excluded rectangles of this picture in which things move with the lifter, displayed px */
   update(image: GreyImage, excluded: readonly Box[]): CameraEstimate {
-    if (!this.#placed) {
-      this.#placed = { anchor: takeAnchor(image, excluded), motion: stillCamera, uncertainty: noUncertainty };
-      return this.#lastEstimate;
+    this.#frame++;
+    if (!this.#placed || !this.#home) {
+      const anchor = takeAnchor(image, excluded);
+      this.#home = this.#placed = { anchor, motion: stillCamera, uncertainty: noUncertainty };
+      if (anchor.size < fewest) this.#estimate = { ...this.#estimate, inlierShare: 0 };
+      return this.#estimate;
     }
-    const { anchor, motion, uncertainty } = this.#placed;
-    const sighting = this.#sight(anchor, image, excluded);
-    if (!sighting) return this.#hold(image, excluded);
+    let sighting = this.#sight(this.#placed.anchor, image, excluded, this.#last, this.#gain);
+    if (this.#placed !== this.#home && (!sighting || this.#frame % homeEvery === 0)) {
+      const expected = composeSimilarity(invertSimilarity(this.#home.motion), this.#estimate.motion);
+      const home = this.#sight(this.#home.anchor, image, excluded, expected, { x: 0, y: 0 });
+      if (home && home.agreeing >= sureShare * home.expectedMarks && !isWorn(this.#home.anchor, home)) {
+        this.#placed = this.#home;
+        this.#last = home.similarity;
+        sighting = home;
+      }
+    }
+    return sighting ? this.#accept(this.#placed, sighting, image, excluded) : this.#hold(image, excluded);
+  }
+
+  #accept(placed: Placed, sighting: Sighting, image: GreyImage, excluded: readonly Box[]): CameraEstimate {
     const { similarity } = sighting;
     this.#gain = { x: similarity.txPx - this.#last.txPx, y: similarity.tyPx - this.#last.tyPx };
     this.#last = similarity;
-    this.#lastEstimate = {
-      motion: composeSimilarity(motion, similarity),
-      uncertainty: addUncertainty(uncertainty, uncertaintyOf(sighting)),
+    this.#blindFrames = 0;
+    this.#estimate = {
+      motion: composeSimilarity(placed.motion, similarity),
+      uncertainty: addUncertainty(placed.uncertainty, uncertaintyOf(placed.anchor, sighting)),
       inlierShare: sighting.agreeing / sighting.expectedMarks,
     };
-    if (isWorn(anchor, sighting)) this.#moveAnchor(image, excluded);
-    return this.#lastEstimate;
+    if (isWorn(placed.anchor, sighting)) this.#moveAnchor(image, excluded);
+    return this.#estimate;
   }
 
   /** Looks where the motion is expected first, and wider, from coarse to fine, only when that fails. */
-  #sight(anchor: Anchor, image: GreyImage, excluded: readonly Box[]): Sighting | null {
-    const expected = {
-      ...this.#last,
-      txPx: this.#last.txPx + this.#gain.x,
-      tyPx: this.#last.tyPx + this.#gain.y,
-    };
+  #sight(
+    anchor: Anchor,
+    image: GreyImage,
+    excluded: readonly Box[],
+    last: CameraMotion,
+    gain: { x: number; y: number },
+  ): Sighting | null {
     const at = (level: number, motion: CameraMotion): Sighting | null =>
       sightAnchor(anchor, level, image, excluded, motion, this.random);
-    const near = at(0, expected);
-    if (near && near.agreeing >= Math.max(fewest, 0.6 * near.expectedMarks)) return near;
-    let motion = this.#last;
+    const near = at(0, { ...last, txPx: last.txPx + gain.x, tyPx: last.tyPx + gain.y });
+    if (near && near.agreeing >= Math.max(fewest, sureShare * near.expectedMarks)) return near;
+    let motion = last;
     for (let level = levels.length - 1; level > 0; level--) motion = at(level, motion)?.similarity ?? motion;
     const far = at(0, motion);
     const best = (far?.agreeing ?? 0) > (near?.agreeing ?? 0) ? far : near;
-    return best && best.agreeing >= Math.max(fewest, 0.3 * best.expectedMarks) ? best : null;
+    return best && best.agreeing >= Math.max(fewest, leastShare * best.expectedMarks) ? best : null;
   }
 
   /** No background in sight: the last motion stands, less and less surely. */
@@ -91,30 +119,35 @@ export class CameraMotionEstimator {
       turnVarRad2: (blindSigmaPx / image.width) ** 2,
     };
     this.#gain = { x: 0, y: 0 };
-    this.#lastEstimate = {
-      motion: this.#lastEstimate.motion,
-      uncertainty: addUncertainty(this.#lastEstimate.uncertainty, blind),
+    this.#estimate = {
+      motion: this.#estimate.motion,
+      uncertainty: addUncertainty(this.#estimate.uncertainty, blind),
       inlierShare: 0,
     };
-    if (this.#placed!.anchor.marks.length < fewest) this.#moveAnchor(image, excluded);
-    return this.#lastEstimate;
+    this.#blindFrames++;
+    if (this.#blindFrames % blindPatience === 0) this.#moveAnchor(image, excluded);
+    return this.#estimate;
   }
 
   #moveAnchor(image: GreyImage, excluded: readonly Box[]): void {
     const anchor = takeAnchor(image, excluded);
     if (anchor.size < fewest) return;
-    const { motion, uncertainty } = this.#lastEstimate;
+    const { motion, uncertainty } = this.#estimate;
     this.#placed = { anchor, motion, uncertainty };
     this.#last = stillCamera;
+    this.#gain = { x: 0, y: 0 };
   }
 }
 
-function uncertaintyOf(s: Sighting): MotionUncertainty {
+/** Error that all marks of a picture share, from compression and interpolation, pixels of the anchor's patches (measured on compressed clips). */
+const sharedSigma = 0.015;
+
+function uncertaintyOf(anchor: Anchor, s: Sighting): MotionUncertainty {
   const inflation = Math.max(1, s.chi2);
   return {
     xPx: s.centreXPx,
     yPx: s.centreYPx,
-    shiftVarPx2: inflation / s.weightSum,
+    shiftVarPx2: inflation / s.weightSum + (sharedSigma * anchor.factor) ** 2,
     turnVarRad2: inflation / s.momentSum,
   };
 }

@@ -1,0 +1,100 @@
+import { Failure } from '../../shared-lib/contract/errors.ts';
+import { facingSchema, liftSchema, type Facing, type Lift } from '../../shared-lib/contract/lift.ts';
+
+/** What the user says of one clip; the same words with a prefix for each clip of a pair. */
+export interface ClipOptions {
+  seed: { ptsS: number; xPx: number; yPx: number } | null;
+  discMm: number | null;
+  plumb: readonly [x1Px: number, y1Px: number, x2Px: number, y2Px: number] | null;
+  slowMotion: number | null;
+  facing: Facing | null;
+}
+
+export type RawOptions = Readonly<Record<string, string | boolean | undefined>>;
+
+export const clipOptionNames = ['seed', 'disc-mm', 'plumb', 'slow-motion', 'facing'] as const;
+
+/** Reads one clip's options; `prefix` is '' or 'reference-' or 'today-'. */
+export function readClipOptions(raw: RawOptions, prefix = ''): ClipOptions {
+  const text = (name: string): string | null => textOption(raw, prefix + name);
+  const seed = text('seed');
+  const plumb = text('plumb');
+  return {
+    seed: seed === null ? null : readSeed(seed, `--${prefix}seed`),
+    discMm: numberIn(text('disc-mm'), `--${prefix}disc-mm`, 100, 600, 'the diameter of the disc in millimetres'),
+    plumb: plumb === null ? null : readPlumb(plumb, `--${prefix}plumb`),
+    slowMotion: numberIn(
+      text('slow-motion'), `--${prefix}slow-motion`, 0.1, 40, 'how many times slower than life the clip plays',
+    ),
+    facing: readFacing(text('facing'), `--${prefix}facing`),
+  };
+}
+
+export function textOption(raw: RawOptions, name: string): string | null {
+  const value = raw[name];
+  return typeof value === 'string' ? value : null;
+}
+
+export function readLift(raw: RawOptions): Lift {
+  const given = textOption(raw, 'lift');
+  const parsed = liftSchema.safeParse(given);
+  if (parsed.success) return parsed.data;
+  throw new Failure(
+    'usage',
+    given === null ? '--lift is missing.' : `--lift ${given} is no lift that Lockstep knows.`,
+    'Say --lift squat, --lift bench or --lift deadlift.',
+  );
+}
+
+export function readOut(raw: RawOptions): string {
+  const out = textOption(raw, 'out');
+  if (out) return out;
+  throw new Failure('usage', '--out is missing.', 'Name the folder for the results with --out DIR.');
+}
+
+/** A number within bounds, null where the option was not given. */
+export function numberIn(text: string | null, option: string, least: number, most: number, meaning: string): number | null {
+  if (text === null) return null;
+  const value = numberOf(text);
+  if (value >= least && value <= most) return value;
+  throw new Failure(
+    'usage', `${option} ${text} makes no sense.`, `Give ${meaning}, a number from ${least} to ${most}.`,
+  );
+}
+
+export function wholeNumber(text: string | null, option: string, meaning: string): number | null {
+  if (text === null) return null;
+  const value = numberOf(text);
+  if (Number.isInteger(value) && value >= 1) return value;
+  throw new Failure('usage', `${option} ${text} makes no sense.`, `Give ${meaning}, a whole number from 1.`);
+}
+
+const numberOf = (text: string): number => (/^[+-]?(\d+\.?\d*|\.\d+)$/.test(text.trim()) ? Number(text) : NaN);
+
+function readSeed(text: string, option: string): ClipOptions['seed'] {
+  const [ptsS, xPx, yPx, ...rest] = text.split(',').map(numberOf) as [number, number, number, ...number[]];
+  if (rest.length === 0 && ptsS >= 0 && xPx >= 0 && yPx >= 0) return { ptsS, xPx, yPx };
+  throw new Failure(
+    'usage',
+    `${option} ${text} is no point in the clip.`,
+    'Give T,X,Y: seconds of file time, and the pixels of the disc’s centre in the picture as displayed.',
+  );
+}
+
+function readPlumb(text: string, option: string): ClipOptions['plumb'] {
+  const [x1, y1, x2, y2, ...rest] = text.split(',').map(numberOf) as [number, number, number, number, ...number[]];
+  const far = Math.abs(y2 - y1) > 2 * Math.abs(x2 - x1) && Math.abs(y2 - y1) >= 20;
+  if (rest.length === 0 && far) return [x1, y1, x2, y2];
+  throw new Failure(
+    'usage',
+    `${option} ${text} is no plumb line.`,
+    'Give X1,Y1,X2,Y2: two points, one well above the other, on something that stands upright.',
+  );
+}
+
+function readFacing(text: string | null, option: string): Facing | null {
+  if (text === null) return null;
+  const parsed = facingSchema.safeParse(text);
+  if (parsed.success) return parsed.data;
+  throw new Failure('usage', `${option} ${text} is no direction.`, `Say ${option} left or ${option} right.`);
+}

@@ -1,0 +1,192 @@
+import { Failure } from '../../shared-lib/contract/errors.ts';
+import type { MediaInfo } from '../../shared-lib/contract/clip.ts';
+import type { CameraMotion, Rim, Trace } from '../../shared-lib/contract/trace.ts';
+import { seededRandom } from '../../shared-lib/motion/random.ts';
+import type { Box } from '../../shared-lib/picture/corners.ts';
+import type { GreyImage } from '../../shared-lib/picture/grey-image.ts';
+import { assembleTrace } from '../../shared-lib/trace/assemble-trace.ts';
+import { CameraMotionEstimator } from '../../shared-lib/trace/camera-motion.ts';
+
+import { chooseDisc } from '../../shared-lib/trace/choose-trace.ts';
+import { discAt, SeedCollector, type Seed } from '../../shared-lib/trace/find-seeds.ts';
+import { followInto, startFollowing, type DiscMeasurement } from '../../shared-lib/trace/follow-disc.ts';
+import { PictureFollower, type ForwardDisc } from '../../shared-lib/trace/follow-pictures.ts';
+import { decodeFrames, type DecodeOptions } from '../media/decode.ts';
+
+/** Where the user says the disc's centre is: file time, displayed pixels. */
+export interface UserSeed {
+  ptsS: number;
+  xPx: number;
+  yPx: number;
+}
+
+export interface TrackRequest {
+  file: string;
+  ffmpeg: string;
+  media: MediaInfo;
+  seed: UserSeed | null;
+}
+
+export interface TrackedClip {
+  trace: Trace;
+  seed: UserSeed & { source: 'found' | 'user' };
+}
+
+export interface TrackOptions {
+  signal?: AbortSignal | undefined;
+  /** Share of the work done, 0 to 1. */
+  onProgress?: ((share: number) => void) | undefined;
+}
+
+/** Seconds of clip between pictures that are searched for discs, and the most pictures searched. */
+const searchEveryS = 1.5;
+const mostSearched = 8;
+/** Discs followed side by side until one proves to be the bar's. */
+const mostFollowed = 5;
+/** Pictures of a stretch decoded again, at most, and the memory they may take. */
+const mostHeld = 64;
+const mostHeldBytes = 256e6;
+/** Shares of the work: a look at the key frames, the forward decode, the stretch before the seed. */
+const shares = { look: 0.12, forward: 0.8 };
+
+/**
+ * Finds the near disc and follows it through the clip: key frames are searched for discs, the best are
+ * followed in one forward decode, the one that travels as a bar does is kept, and only the stretch before the
+ * picture it was found in is decoded again.
+ */
+export async function trackClip(request: TrackRequest, options: TrackOptions = {}): Promise<TrackedClip> {
+  const { media, file } = request;
+  const decoding: DecodeOptions = {
+    ffmpeg: request.ffmpeg, width: media.widthPx, height: media.heightPx, signal: options.signal,
+  };
+  const seeds = request.seed
+    ? [await seedAt(file, decoding, request.seed)]
+    : await searchKeyFrames(file, decoding, media, options);
+
+  const { discs, camera, ptsS } = await followForward(file, decoding, seeds, media, options);
+  const disc = request.seed ? discs[0] : chooseDisc(discs);
+  if (!disc) throw noBar(file, seeds.length > 0);
+  const chosen = disc as ForwardDisc;
+
+  const before = await followBackward(file, decoding, chosen, ptsS, options);
+  const trace = assembleTrace([...before, ...chosen.measurements], chosen.rim, camera);
+  options.onProgress?.(1);
+  const { ptsS: seedPtsS, rim } = chosen.seed;
+  return {
+    trace,
+    seed: request.seed
+      ? { ...request.seed, source: 'user' }
+      : { ptsS: seedPtsS, xPx: rim.xPx, yPx: rim.yPx, source: 'found' },
+  };
+}
+
+async function searchKeyFrames(
+  file: string, decoding: DecodeOptions, media: MediaInfo, options: TrackOptions,
+): Promise<Seed[]> {
+  const collector = new SeedCollector();
+  const everyS = Math.max(searchEveryS, media.durationS / mostSearched);
+  let nextS = -Infinity;
+  for await (const { ptsS, image } of decodeFrames(file, { ...decoding, keyFramesOnly: true })) {
+    if (ptsS < nextS) continue;
+    nextS = ptsS + everyS;
+    collector.look(image, ptsS);
+    options.onProgress?.(shares.look * Math.min(1, ptsS / media.durationS));
+  }
+  return collector.strongest(mostFollowed);
+}
+
+async function seedAt(file: string, decoding: DecodeOptions, seed: UserSeed): Promise<Seed> {
+  const stretch = { fromS: Math.max(0, seed.ptsS - 0.3), toS: seed.ptsS + 0.3 };
+  let nearest: { ptsS: number; rim: Rim | null; away: number } | null = null;
+  for await (const { ptsS, image } of decodeFrames(file, { ...decoding, ...stretch })) {
+    const away = Math.abs(ptsS - seed.ptsS);
+    if (nearest && away >= nearest.away) break;
+    if (away < 0.021 || ptsS >= seed.ptsS) {
+      nearest = { ptsS, away, rim: discAt(image, seed.xPx, seed.yPx) };
+      if (ptsS >= seed.ptsS) break;
+    }
+  }
+  if (!nearest?.rim) {
+    throw new Failure(
+      'noBar',
+      `No disc was found round (${seed.xPx}, ${seed.yPx}) at ${seed.ptsS} s in ${file}.`,
+      'Point at the centre of the near disc, in a picture that shows it whole and sharp.',
+    );
+  }
+  return { ptsS: nearest.ptsS, rim: nearest.rim, strength: 1 };
+}
+
+async function followForward(
+  file: string, decoding: DecodeOptions, seeds: Seed[], media: MediaInfo, options: TrackOptions,
+): Promise<{ discs: ForwardDisc[]; camera: CameraMotion[]; ptsS: number[] }> {
+  const follower = new PictureFollower(seeds);
+  const random = seededRandom(1);
+  const background = new CameraMotionEstimator(() => random.uniform());
+  const camera: CameraMotion[] = [];
+  const times: number[] = [];
+  for await (const { ptsS, image } of decodeFrames(file, decoding)) {
+    follower.push(image, ptsS);
+    camera.push(background.update(image, follower.rims().map(boxRound)).motion);
+    times.push(ptsS);
+    if (times.length % 10 === 0) {
+      options.onProgress?.(shares.look + shares.forward * Math.min(1, ptsS / media.durationS));
+    }
+  }
+  return { discs: follower.finish(), camera, ptsS: times };
+}
+
+const boxRound = (rim: Rim): Box => ({
+  x0Px: rim.xPx - 1.3 * rim.aPx,
+  y0Px: rim.yPx - 1.3 * rim.aPx,
+  x1Px: rim.xPx + 1.3 * rim.aPx,
+  y1Px: rim.yPx + 1.3 * rim.aPx,
+});
+
+/** Measurements of the frames before the disc's own start, in time order; decoded one group at a time. */
+async function followBackward(
+  file: string, decoding: DecodeOptions, disc: ForwardDisc, ptsS: number[], options: TrackOptions,
+): Promise<DiscMeasurement[]> {
+  const bytes = decoding.width * decoding.height;
+  const held = Math.max(8, Math.min(mostHeld, Math.floor(mostHeldBytes / bytes)));
+  const backward: DiscMeasurement[] = [];
+  let state = null as ReturnType<typeof startFollowing> | null;
+  // The seed's own picture comes first, to start from.
+  for (let to = disc.start + 1; to > 0; to -= held) {
+    const from = Math.max(0, to - held);
+    const pictures = await decodeStretch(file, decoding, ptsS, from, to);
+    for (const picture of pictures.reverse()) {
+      if (!state) {
+        state = startFollowing(picture.image, disc.rim, picture.ptsS);
+        continue;
+      }
+      const step = followInto(state, picture.image, picture.ptsS);
+      state = step.state;
+      backward.push(step.measurement);
+    }
+    const done = shares.look + shares.forward;
+    options.onProgress?.(done + (1 - done) * (1 - from / (disc.start + 1)));
+    if (disc.start === 0) break;
+  }
+  return backward.reverse();
+}
+
+async function decodeStretch(
+  file: string, decoding: DecodeOptions, ptsS: number[], from: number, to: number,
+): Promise<{ ptsS: number; image: GreyImage }[]> {
+  const margin = 1e-4;
+  const stretch = { fromS: ptsS[from] - margin, toS: ptsS[to - 1] + margin };
+  const pictures: { ptsS: number; image: GreyImage }[] = [];
+  for await (const frame of decodeFrames(file, { ...decoding, ...stretch })) {
+    pictures.push({ ptsS: frame.ptsS, image: { ...frame.image, data: frame.image.data.slice() } });
+  }
+  return pictures;
+}
+
+function noBar(file: string, anyDisc: boolean): Failure {
+  const why = anyDisc ? 'no disc in it travels up and down as a bar does' : 'no disc shows its whole rim';
+  return new Failure(
+    'noBar',
+    `No bar was found in ${file}: ${why}.`,
+    'Point at the near disc with --seed T,X,Y, or film again square to the end of the bar.',
+  );
+}

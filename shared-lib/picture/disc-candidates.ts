@@ -1,0 +1,211 @@
+import type { Rim } from '../contract/trace.ts';
+import { fromReduced, reduceBy, type GreyImage } from './grey-image.ts';
+import { outermostRim, refineRim, type DiscCandidate } from './rim-search.ts';
+
+export interface DiscSearch {
+  /** Radii looked for, as shares of the picture's longer side. */
+  minRadius: number;
+  maxRadius: number;
+  maxCandidates: number;
+}
+
+/** Discs of clips worth measuring: 450 mm at least 3 % and at most 45 % of the picture's longer side across. */
+export const usualSearch: DiscSearch = { minRadius: 0.018, maxRadius: 0.22, maxCandidates: 8 };
+
+const searchSidePx = 480;
+const mostCentres = 16;
+
+/**
+ * Rims in one picture, strongest first. Edge pixels of a reduced picture vote for centres along their
+ * gradient (a Hough transform over centres, Duda & Hart 1972, with gradient directions, Kimme et al. 1975);
+ * at the best centres the radii with the most agreeing edges are taken, then refined to sub-pixel precision
+ * on the full picture and kept where a full ellipse can be fitted.
+ */
+export function findDiscCandidates(image: GreyImage, search: DiscSearch = usualSearch): DiscCandidate[] {
+  const factor = Math.max(1, Math.round(Math.max(image.width, image.height) / searchSidePx));
+  const small = reduceBy(image, factor);
+  const longer = Math.max(small.width, small.height);
+  const minR = Math.max(5, search.minRadius * longer);
+  const maxR = search.maxRadius * longer;
+  const edges = edgePixels(small);
+  const centres = votedCentres(small, edges, minR, maxR, mostCentres);
+  const found: DiscCandidate[] = [];
+  for (const centre of centres) {
+    for (const radius of votedRadii(edges, centre, minR, maxR)) {
+      const refined = refineRim(image, {
+        xPx: fromReduced(centre.x, factor),
+        yPx: fromReduced(centre.y, factor),
+        aPx: radius * factor,
+        bPx: radius * factor,
+        thetaRad: 0,
+      });
+      if (!refined) continue;
+      if (!found.some((other) => sameRim(other.rim, refined.rim))) found.push(refined);
+    }
+  }
+  const strongest = found.sort((a, b) => strengthOf(b) - strengthOf(a)).slice(0, search.maxCandidates);
+  return withOutermost(image, strongest);
+}
+
+/** The candidates and, before each, the rim outside it where there is one. */
+function withOutermost(image: GreyImage, candidates: readonly DiscCandidate[]): DiscCandidate[] {
+  const all: DiscCandidate[] = [];
+  for (const candidate of candidates) {
+    for (const one of [outermostRim(image, candidate), candidate]) {
+      if (!all.some((other) => sameRim(other.rim, one.rim))) all.push(one);
+    }
+  }
+  return all;
+}
+
+/** Orders candidates: agreement first, size as a tie-break, since the ruler is the largest disc. */
+export const strengthOf = (candidate: DiscCandidate): number =>
+  candidate.support * Math.sqrt(Math.min(1, candidate.contrast / 20)) * Math.pow(candidate.rim.aPx, 0.25);
+
+export function sameRim(one: Rim, other: Rim): boolean {
+  const size = Math.min(one.aPx, other.aPx);
+  return (
+    Math.hypot(one.xPx - other.xPx, one.yPx - other.yPx) < 0.15 * size &&
+    Math.abs(one.aPx - other.aPx) < 0.06 * size
+  );
+}
+
+interface EdgePixels {
+  x: Float32Array;
+  y: Float32Array;
+  ux: Float32Array;
+  uy: Float32Array;
+  size: Float32Array;
+}
+
+/** Pixels on edges (gradient maxima across the edge) with their unit gradients, by Sobel's operator. */
+function edgePixels(image: GreyImage): EdgePixels {
+  const { width, height, data } = image;
+  const gx = new Float32Array(width * height);
+  const gy = new Float32Array(width * height);
+  const size = new Float32Array(width * height);
+  for (let y = 1; y < height - 1; y++) {
+    for (let x = 1; x < width - 1; x++) {
+      const at = y * width + x;
+      const nw = data[at - width - 1]!, n = data[at - width]!, ne = data[at - width + 1]!;
+      const w = data[at - 1]!, e = data[at + 1]!;
+      const sw = data[at + width - 1]!, s = data[at + width]!, se = data[at + width + 1]!;
+      gx[at] = (ne + 2 * e + se - nw - 2 * w - sw) / 8;
+      gy[at] = (sw + 2 * s + se - nw - 2 * n - ne) / 8;
+      size[at] = Math.hypot(gx[at]!, gy[at]!);
+    }
+  }
+  const keep: number[] = [];
+  for (let y = 2; y < height - 2; y++) {
+    for (let x = 2; x < width - 2; x++) {
+      const at = y * width + x;
+      const g = size[at]!;
+      if (g < 3) continue;
+      const stepX = Math.round(gx[at]! / g);
+      const stepY = Math.round(gy[at]! / g);
+      if (g >= size[at + stepY * width + stepX]! && g > size[at - stepY * width - stepX]!) keep.push(at);
+    }
+  }
+  const of = (f: (at: number) => number): Float32Array => Float32Array.from(keep, f);
+  return {
+    x: of((at) => at % width),
+    y: of((at) => Math.floor(at / width)),
+    ux: of((at) => gx[at]! / size[at]!),
+    uy: of((at) => gy[at]! / size[at]!),
+    size: of((at) => size[at]!),
+  };
+}
+
+function votedCentres(
+  image: GreyImage, edges: EdgePixels, minR: number, maxR: number, count: number,
+): { x: number; y: number }[] {
+  const { width, height } = image;
+  const votes = new Float32Array(width * height);
+  for (let i = 0; i < edges.x.length; i++) {
+    const weight = Math.min(1, edges.size[i]! / 12);
+    for (const sign of [-1, 1]) {
+      for (let r = minR; r <= maxR; r += 1) {
+        const x = Math.round(edges.x[i]! + sign * r * edges.ux[i]!);
+        const y = Math.round(edges.y[i]! + sign * r * edges.uy[i]!);
+        if (x < 0 || y < 0 || x >= width || y >= height) break;
+        // A circle has edge pixels in proportion to its radius; without this, large circles would always win.
+        votes[y * width + x]! += weight / Math.sqrt(r);
+      }
+    }
+  }
+  const smooth = boxSum(votes, width, height, 2);
+  const centres: { x: number; y: number }[] = [];
+  const apart = Math.max(3, 0.35 * minR);
+  const order = Array.from(smooth.keys()).filter((at) => smooth[at]! > 0 && isPeak(smooth, width, height, at));
+  order.sort((a, b) => smooth[b]! - smooth[a]!);
+  for (const at of order) {
+    const x = at % width;
+    const y = Math.floor(at / width);
+    if (centres.some((c) => Math.hypot(c.x - x, c.y - y) < apart)) continue;
+    centres.push({ x, y });
+    if (centres.length >= count) break;
+  }
+  return centres;
+}
+
+function isPeak(field: Float32Array, width: number, height: number, at: number): boolean {
+  const x = at % width;
+  const y = Math.floor(at / width);
+  if (x < 1 || y < 1 || x >= width - 1 || y >= height - 1) return false;
+  const v = field[at]!;
+  for (let j = -1; j <= 1; j++) {
+    for (let i = -1; i <= 1; i++) if (field[at + j * width + i]! > v) return false;
+  }
+  return true;
+}
+
+function boxSum(field: Float32Array, width: number, height: number, radius: number): Float32Array {
+  const rows = new Float32Array(field.length);
+  const out = new Float32Array(field.length);
+  for (let y = 0; y < height; y++) {
+    for (let x = 0; x < width; x++) {
+      let sum = 0;
+      for (let i = Math.max(0, x - radius); i <= Math.min(width - 1, x + radius); i++) sum += field[y * width + i]!;
+      rows[y * width + x] = sum;
+    }
+  }
+  for (let y = 0; y < height; y++) {
+    for (let x = 0; x < width; x++) {
+      let sum = 0;
+      for (let j = Math.max(0, y - radius); j <= Math.min(height - 1, y + radius); j++) sum += rows[j * width + x]!;
+      out[y * width + x] = sum;
+    }
+  }
+  return out;
+}
+
+/** The radii at which edges around a centre agree best, at most three, best first. */
+function votedRadii(edges: EdgePixels, centre: { x: number; y: number }, minR: number, maxR: number): number[] {
+  const bins = new Float32Array(Math.ceil(maxR) + 3);
+  for (let i = 0; i < edges.x.length; i++) {
+    const dx = edges.x[i]! - centre.x;
+    const dy = edges.y[i]! - centre.y;
+    const r = Math.hypot(dx, dy);
+    if (r < minR - 1 || r > maxR + 1) continue;
+    const radial = Math.abs(dx * edges.ux[i]! + dy * edges.uy[i]!) / r;
+    if (radial < 0.94) continue;
+    const at = r | 0;
+    const share = r - at;
+    bins[at]! += 1 - share;
+    bins[at + 1]! += share;
+  }
+  const scored: { r: number; score: number }[] = [];
+  for (let r = Math.ceil(minR); r < bins.length - 2; r++) {
+    const three = bins[r - 1]! + bins[r]! + bins[r + 1]!;
+    scored.push({ r, score: three / (2 * Math.PI * r) });
+  }
+  scored.sort((a, b) => b.score - a.score);
+  const radii: number[] = [];
+  for (const { r, score } of scored) {
+    if (score < 0.25) break;
+    if (radii.some((other) => Math.abs(other - r) < Math.max(2, 0.07 * other))) continue;
+    radii.push(r);
+    if (radii.length >= 3) break;
+  }
+  return radii;
+}

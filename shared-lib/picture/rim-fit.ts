@@ -1,0 +1,215 @@
+import { inverse, Matrix, solve } from 'ml-matrix';
+import { candidatesPerRay, type RimEdges } from './rim-edges.ts';
+
+/** How the rim moved and grew against the expected rim, with the evidence for it. */
+export interface RimShift {
+  dxPx: number;
+  dyPx: number;
+  /** Relative growth of the rim. */
+  dScale: number;
+  varXPx2: number;
+  varYPx2: number;
+  covXYPx2: number;
+  varScale: number;
+  /** Share of rays whose edge agrees with the fit, 0 to 1. */
+  inlierShare: number;
+  /** Share of the circumference, in eighths, that holds agreeing edges: a rim seen on one side only is weak. */
+  spread: number;
+  rmsPx: number;
+  /** Mean step of the agreeing edges, grey levels. */
+  contrast: number;
+  /** The candidate of each ray that agrees, as an index into the edges' arrays, or -1. */
+  chosen: Int32Array;
+}
+
+export interface RimShiftOptions {
+  /** Where the shift is looked for, and how far round it. */
+  around?: { dx: number; dy: number };
+  maxShiftPx: number;
+  /** One sigma of what the rim's size may differ from the expected one, relative. */
+  scaleSigma: number;
+  /** One sigma of where the rim may be against the expected place: breaks ties between equal fits. */
+  shiftSigmaPx: number;
+  /** Edges this far from the fit begin to count: the expected shape's own error. */
+  kernelPx: number;
+}
+
+/** Steps of this size count in full: a rim may be fainter than the markings on its face. Common practice. */
+const fullStep = 10;
+/** Steps of neighbouring rays share the same flaws (a shadow, a scratch), so rays count for fewer. Measured on rendered clips. */
+const raysPerIndependentEdge = 3;
+
+/**
+ * The shift and growth that the most edges agree with: an exhaustive vote over shifts (nothing to be unlucky
+ * with), then iteratively reweighted least squares with Tukey's biweight.
+ */
+export function fitRimShift(edges: RimEdges, options: RimShiftOptions): RimShift | null {
+  const weight = edgeWeights(edges);
+  if (!weight) return null;
+  const start = voteForShift(edges, weight, options);
+  return refineShift(edges, weight, start, options);
+}
+
+/** Null where too few rays met an edge. */
+function edgeWeights(edges: RimEdges): Float64Array | null {
+  let met = 0;
+  for (let i = 0; i < edges.rays; i++) if (edges.step[i * candidatesPerRay]! !== 0) met++;
+  return met < 8 ? null : edges.step.map((step) => Math.min(1, Math.abs(step) / fullStep));
+}
+
+/** Exhaustive vote over shifts: coarse over the whole range, then fine round the best. */
+function voteForShift(edges: RimEdges, weight: Float64Array, options: RimShiftOptions): { dx: number; dy: number } {
+  const { kernelPx, maxShiftPx } = options;
+  const coarse = Math.max(kernelPx, 1.5);
+  const start = options.around ?? { dx: 0, dy: 0 };
+  const near = maxShiftPx > 2 * coarse ? vote(edges, weight, options, start, maxShiftPx, coarse, 1.5 * coarse, 2) : start;
+  const reach = near === start ? maxShiftPx : 2 * coarse;
+  return vote(edges, weight, options, near, reach, kernelPx / 2, kernelPx, 1);
+}
+
+function vote(
+  edges: RimEdges, weight: Float64Array, options: RimShiftOptions, from: { dx: number; dy: number },
+  reachPx: number, stepPx: number, kernelPx: number, stride: number,
+): { dx: number; dy: number } {
+  const start = options.around ?? { dx: 0, dy: 0 };
+  let best = from;
+  let bestScore = -Infinity;
+  const n = Math.floor(reachPx / stepPx);
+  for (let gy = -n; gy <= n; gy++) {
+    for (let gx = -n; gx <= n; gx++) {
+      const dx = from.dx + gx * stepPx;
+      const dy = from.dy + gy * stepPx;
+      let score = 0;
+      for (let i = 0; i < edges.rays; i += stride) {
+        const expected = edges.nx[i]! * dx + edges.ny[i]! * dy;
+        let top = 0;
+        for (let k = i * candidatesPerRay; k < (i + 1) * candidatesPerRay; k++) {
+          const u = (edges.offsetPx[k]! - expected) / kernelPx;
+          // Also false for NaN: no more candidates on this ray.
+          if (!(u < 1 && u > -1)) continue;
+          const v = weight[k]! * (1 - u * u);
+          if (v > top) top = v;
+        }
+        score += top;
+      }
+      const far = ((dx - start.dx) ** 2 + (dy - start.dy) ** 2) / (options.shiftSigmaPx * options.shiftSigmaPx);
+      score *= 1 - 0.1 * Math.min(1, far / 9);
+      if (score > bestScore) {
+        bestScore = score;
+        best = { dx, dy };
+      }
+    }
+  }
+  return best;
+}
+
+function refineShift(
+  edges: RimEdges, weight: Float64Array, start: { dx: number; dy: number }, options: RimShiftOptions,
+): RimShift | null {
+  let { dx, dy } = start;
+  let dScale = 0;
+  const { kernelPx } = options;
+  let gate = kernelPx;
+  const chosen = new Int32Array(edges.rays).fill(-1);
+  let normal = Matrix.zeros(3, 3);
+  let sumW = 0;
+  let sumWr2 = 0;
+  let used = 0;
+  let contrast = 0;
+  for (let iteration = 0; iteration < 8; iteration++) {
+    normal = Matrix.zeros(3, 3);
+    const right = [0, 0, 0];
+    sumW = 0;
+    sumWr2 = 0;
+    used = 0;
+    contrast = 0;
+    for (let i = 0; i < edges.rays; i++) {
+      const nx = edges.nx[i]!;
+      const ny = edges.ny[i]!;
+      const rho = supportOf(edges, i);
+      const expected = nx * dx + ny * dy + rho * dScale;
+      const k = nearestCandidate(edges, i, expected);
+      chosen[i] = -1;
+      if (k < 0) continue;
+      const residual = edges.offsetPx[k]! - expected;
+      const u = residual / gate;
+      if (u > 1 || u < -1) continue;
+      const w = weight[k]! * (1 - u * u) ** 2;
+      chosen[i] = k;
+      used++;
+      contrast += Math.abs(edges.step[k]!);
+      sumW += w;
+      sumWr2 += w * residual * residual;
+      const j = [nx, ny, rho];
+      for (let r = 0; r < 3; r++) {
+        right[r]! += w * j[r]! * edges.offsetPx[k]!;
+        for (let c = 0; c < 3; c++) normal.set(r, c, normal.get(r, c) + w * j[r]! * j[c]!);
+      }
+    }
+    if (used < 8) return null;
+    const variance = Math.max(0.04, sumWr2 / sumW);
+    // The expected size as one more measurement: growth 0 with its sigma.
+    normal.set(2, 2, normal.get(2, 2) + variance / (options.scaleSigma * options.scaleSigma));
+    const solution = solve(normal, Matrix.columnVector(right)).getColumn(0) as [number, number, number];
+    [dx, dy, dScale] = solution;
+    gate = Math.max(0.8, Math.min(kernelPx, 4 * Math.sqrt(sumWr2 / sumW)));
+  }
+  const { around = { dx: 0, dy: 0 } } = options;
+  if (Math.hypot(dx - around.dx, dy - around.dy) > 1.5 * options.maxShiftPx + 2) return null;
+  const rms = Math.sqrt(sumWr2 / sumW);
+  const variance = Math.max(0.01, rms * rms) * raysPerIndependentEdge;
+  const covariance = inverse(normal).mul(variance);
+  return {
+    dxPx: dx,
+    dyPx: dy,
+    dScale,
+    varXPx2: covariance.get(0, 0),
+    varYPx2: covariance.get(1, 1),
+    covXYPx2: covariance.get(0, 1),
+    varScale: covariance.get(2, 2),
+    inlierShare: used / edges.rays,
+    spread: spreadOf(chosen),
+    rmsPx: rms,
+    contrast: contrast / used,
+    chosen,
+  };
+}
+
+/** Where ray `ray` should meet the rim after the shift, as a signed distance outward. */
+export function expectedOffset(
+  edges: RimEdges, ray: number, shift: { dxPx: number; dyPx: number; dScale: number },
+): number {
+  const nx = edges.nx[ray]!;
+  const ny = edges.ny[ray]!;
+  return nx * shift.dxPx + ny * shift.dyPx + supportOf(edges, ray) * shift.dScale;
+}
+
+/** Distance of the rim's tangent at a ray from the rim's centre: how far growth moves the edge outward. */
+const supportOf = (edges: RimEdges, ray: number): number =>
+  edges.nx[ray]! * (edges.xPx[ray]! - edges.centre.xPx) + edges.ny[ray]! * (edges.yPx[ray]! - edges.centre.yPx);
+
+/** The candidate of a ray nearest to an expected distance, as an index into the edges' arrays, or -1. */
+export function nearestCandidate(edges: RimEdges, ray: number, expected: number): number {
+  let best = -1;
+  let bestDistance = Infinity;
+  for (let k = ray * candidatesPerRay; k < (ray + 1) * candidatesPerRay; k++) {
+    const distance = Math.abs(edges.offsetPx[k]! - expected);
+    if (distance < bestDistance) {
+      bestDistance = distance;
+      best = k;
+    }
+  }
+  return best;
+}
+
+function spreadOf(chosen: Int32Array): number {
+  const eighths = 8;
+  const per = chosen.length / eighths;
+  let filled = 0;
+  for (let e = 0; e < eighths; e++) {
+    let agreeing = 0;
+    for (let i = Math.round(e * per); i < Math.round((e + 1) * per); i++) if (chosen[i]! >= 0) agreeing++;
+    if (agreeing >= 0.4 * per) filled++;
+  }
+  return filled / eighths;
+}

@@ -1,0 +1,253 @@
+import type { Rim } from '../contract/trace.ts';
+import { fitEllipse } from './ellipse-fit.ts';
+import type { GreyImage } from './grey-image.ts';
+import { candidatesPerRay, findRimEdges, type RimEdges } from './rim-edges.ts';
+import { expectedOffset, fitRimShift, nearestCandidate, type RimShift } from './rim-fit.ts';
+
+/** A rim that a picture may show, and how strongly it shows it. */
+export interface DiscCandidate {
+  rim: Rim;
+  /** Share of the rim's rays that meet an edge right on the rim, 0 to 1. */
+  support: number;
+  /** Mean step across the rim, grey levels. */
+  contrast: number;
+}
+
+/** Below this, edges agree by chance: measured on pictures of walls. */
+export const leastSupport = 0.4;
+
+/** Axis ratios tried: square to 41 degrees off square in steps that the later fits reach across. */
+const startRatios = [1, 0.93, 0.86, 0.8, 0.75];
+/** Edges fainter than this are noise; those of this step count in full, since a rim may be fainter than its face's markings. */
+const minStep = 3;
+const fullStep = 10;
+/** An ellipse must be this much better supported than a circle: half a rim and half of something else make one too. */
+const ellipsePrice = 0.08;
+
+/**
+ * The rim nearest to a rough guess, with sub-pixel precision; null where the picture shows none there.
+ * The guess may be off by a tenth of the radius in place and size, and be a circle where the rim is an
+ * ellipse: a camera beside the lifter foreshortens the disc's width, so upright ellipses of several ratios
+ * are tried.
+ */
+export function refineRim(image: GreyImage, guess: Rim): DiscCandidate | null {
+  const starts = startRatios.map((ratio) => {
+    // The guess's radius may be the ellipse's longer or its shorter semi-axis: take the mean.
+    const aPx = guess.aPx / Math.sqrt(ratio);
+    return coarseVote(image, { ...guess, aPx, bPx: aPx * ratio, thetaRad: Math.PI / 2 }, 0.13, 0.1);
+  });
+  const [square, ...oblique] = starts as [CoarseVote, ...CoarseVote[]];
+  const best = oblique.reduce((a, b) => (b.score > a.score ? b : a));
+  const settled = ({ rim, score }: CoarseVote, free: boolean): DiscCandidate | null => {
+    const fine = score < 0.3 ? null : voteForRim(image, rim, 0.03, 0.03);
+    return fine && settleRim(image, fine.rim, free);
+  };
+  const circle = settled(square, false);
+  const ellipse = best.score > square.score ? settled(best, true) : null;
+  if (!circle || !ellipse) return circle ?? ellipse;
+  return ellipse.support > circle.support + ellipsePrice ? ellipse : circle;
+}
+
+/**
+ * The outermost of the concentric rims round a found one: a bevel, a lip or a painted ring inside the rim
+ * often has the stronger edge, but only the rim has the known diameter.
+ */
+export function outermostRim(image: GreyImage, found: DiscCandidate): DiscCandidate {
+  let best = found;
+  for (let ring = 0; ring < 4; ring++) {
+    const next = [1.065, 1.125, 1.185].map((growth) => concentric(image, best, growth)).find((rim) => rim !== null);
+    if (!next) return best;
+    best = next;
+  }
+  return best;
+}
+
+/** A rim as bright as the wall behind it shows over half its length only, but on the very same centre. */
+function concentric(image: GreyImage, inner: DiscCandidate, growth: number): DiscCandidate | null {
+  const { rim } = inner;
+  const start = voteForRim(image, { ...rim, aPx: rim.aPx * growth, bPx: rim.bPx * growth }, 0.02, 0.03);
+  const outer = start && settleRim(image, start.rim, false);
+  if (!outer || outer.rim.aPx < 1.025 * rim.aPx || outer.support < 0.55 * inner.support) return null;
+  return Math.hypot(outer.rim.xPx - rim.xPx, outer.rim.yPx - rim.yPx) < 0.03 * rim.aPx ? outer : null;
+}
+
+interface CoarseVote {
+  rim: Rim;
+  score: number;
+}
+
+/**
+ * The shift and growth of a shape that most edges agree with, exhaustively: every edge above the noise counts
+ * nearly alike.
+ * @param shiftReach, growthReach how far to look, as shares of the radius
+ */
+function coarseVote(image: GreyImage, shape: Rim, shiftReach: number, growthReach: number): CoarseVote {
+  const searchPx = (shiftReach + growthReach + 0.03) * shape.aPx;
+  const edges = findRimEdges(image, shape, { rays: 32, searchPx, smearXPx: 0, smearYPx: 0, minStep });
+  const won = vote(edges, shape.aPx, shiftReach, growthReach, 0.03, 0.035);
+  return { rim: voted(shape, won), score: won.score };
+}
+
+/** The same, to a hundredth of the radius; null where too few edges agree. */
+function voteForRim(image: GreyImage, shape: Rim, shiftReach: number, growthReach: number): CoarseVote | null {
+  const size = shape.aPx;
+  const searchPx = (shiftReach + growthReach + 0.03) * size;
+  const edges = findRimEdges(image, shape, { rays: 64, searchPx, smearXPx: 0, smearYPx: 0, minStep });
+  const won = vote(edges, size, shiftReach, growthReach, 0.01, Math.max(0.014, 1.2 / size));
+  return won.score < 0.25 ? null : { rim: voted(shape, won), score: won.score };
+}
+
+const voted = (shape: Rim, won: Vote): Rim => ({
+  ...shape,
+  xPx: shape.xPx + won.dx * shape.aPx,
+  yPx: shape.yPx + won.dy * shape.aPx,
+  aPx: shape.aPx * (1 + won.ds),
+  bPx: shape.bPx * (1 + won.ds),
+});
+
+interface Vote {
+  dx: number;
+  dy: number;
+  ds: number;
+}
+
+/** All lengths as shares of the radius. */
+function vote(
+  edges: RimEdges, size: number, shiftReach: number, growthReach: number, step: number, kernel: number,
+): Vote & { score: number } {
+  let best = { dx: 0, dy: 0, ds: 0, score: -1 };
+  const n = Math.round(shiftReach / step);
+  const m = Math.round(growthReach / step);
+  const support = Float64Array.from(
+    { length: edges.rays },
+    (_, i) =>
+      (edges.nx[i]! * (edges.xPx[i]! - edges.centre.xPx) + edges.ny[i]! * (edges.yPx[i]! - edges.centre.yPx)) / size,
+  );
+  const offset = edges.offsetPx.map((o) => o / size);
+  const weight = edges.step.map((s) => Math.min(1, Math.abs(s) / fullStep));
+  for (let g = -m; g <= m; g++) {
+    const ds = g * step;
+    for (let y = -n; y <= n; y++) {
+      const dy = y * step;
+      for (let x = -n; x <= n; x++) {
+        const dx = x * step;
+        let sum = 0;
+        for (let i = 0; i < edges.rays; i++) {
+          const expected = edges.nx[i]! * dx + edges.ny[i]! * dy + support[i]! * ds;
+          let top = 0;
+          for (let k = i * candidatesPerRay; k < (i + 1) * candidatesPerRay; k++) {
+            const u = (offset[k]! - expected) / kernel;
+            // Also false for NaN: no more candidates on this ray.
+            if (!(u < 1 && u > -1)) continue;
+            const v = weight[k]! * (1 - u * u);
+            if (v > top) top = v;
+          }
+          sum += top;
+        }
+        // Of equally good rims the larger: what lies inside it is part of the face.
+        const score = (sum / edges.rays) * (1 + 0.5 * ds);
+        if (score > best.score) best = { dx, dy, ds, score };
+      }
+    }
+  }
+  return best;
+}
+
+/** Sub-pixel fit from a voted start; `free` lets the ellipse take its own shape. */
+function settleRim(image: GreyImage, start: Rim, free: boolean): DiscCandidate | null {
+  let rim = start;
+  let fit: { shift: RimShift; edges: RimEdges } | null = null;
+  for (const reach of free ? [0.05, 0.04, 0.03, 0.025] : [0.035, 0.025]) {
+    const searchPx = Math.max(3, reach * rim.aPx);
+    const edges = findRimEdges(image, rim, { rays: 96, searchPx, smearXPx: 0, smearYPx: 0, minStep });
+    const shift = fitRimShift(edges, {
+      maxShiftPx: Math.max(2, 0.7 * searchPx),
+      scaleSigma: reach / 2,
+      shiftSigmaPx: searchPx,
+      kernelPx: Math.max(1.5, 0.5 * searchPx),
+    });
+    if (!shift) return null;
+    fit = { shift, edges };
+    const fitted = free ? robustEllipse(edges, shift, rim, Math.max(2, 0.6 * searchPx)) : null;
+    rim = fitted && plausible(fitted, start) ? fitted : shifted(rim, shift);
+  }
+  if (!fit) return null;
+  const support = tightSupport(fit.edges, fit.shift, rim.aPx);
+  return support < leastSupport ? null : { rim, support, contrast: fit.shift.contrast };
+}
+
+const shifted = (rim: Rim, shift: RimShift): Rim => ({
+  ...rim,
+  xPx: rim.xPx + shift.dxPx,
+  yPx: rim.yPx + shift.dyPx,
+  aPx: rim.aPx * (1 + shift.dScale),
+  bPx: rim.bPx * (1 + shift.dScale),
+});
+
+/** Share of rays with an edge right on the fit, less where whole eighths of the rim have none. */
+function tightSupport(edges: RimEdges, shift: RimShift, sizePx: number): number {
+  const gate = Math.max(0.8, 0.01 * sizePx);
+  let near = 0;
+  for (let i = 0; i < edges.rays; i++) {
+    const expected = expectedOffset(edges, i, shift);
+    const k = nearestCandidate(edges, i, expected);
+    if (k >= 0 && Math.abs(edges.offsetPx[k]! - expected) < gate) near++;
+  }
+  return (near / edges.rays) * Math.min(1, shift.spread + 0.125);
+}
+
+/**
+ * Whether a camera could see the disc so: phones stand nearly level, so a disc is foreshortened sideways, not
+ * in height, beyond what a slight pitch or roll does. An ellipse far from the start is another outline.
+ */
+function plausible(rim: Rim, start: Rim): boolean {
+  const fromUpright = Math.PI / 2 - Math.abs(rim.thetaRad);
+  const ratio = rim.bPx / rim.aPx;
+  return (
+    ratio > 0.68 &&
+    (ratio > 0.97 || fromUpright < 0.45) &&
+    Math.abs(rim.aPx - start.aPx) < 0.15 * start.aPx &&
+    Math.hypot(rim.xPx - start.xPx, rim.yPx - start.yPx) < 0.12 * start.aPx
+  );
+}
+
+/**
+ * Direct least squares through the edges nearest to the shifted rim, within a gate that admits the ellipse's
+ * own deviation from it, repeated with Tukey weights. Null where too few edges are near.
+ */
+function robustEllipse(edges: RimEdges, shift: RimShift, start: Rim, gatePx: number): Rim | null {
+  const xs: number[] = [];
+  const ys: number[] = [];
+  for (let i = 0; i < edges.rays; i++) {
+    const expected = expectedOffset(edges, i, shift);
+    const k = nearestCandidate(edges, i, expected);
+    if (k < 0 || Math.abs(edges.offsetPx[k]! - expected) > gatePx) continue;
+    xs.push(edges.xPx[i]! + edges.offsetPx[k]! * edges.nx[i]!);
+    ys.push(edges.yPx[i]! + edges.offsetPx[k]! * edges.ny[i]!);
+  }
+  if (xs.length < 0.4 * edges.rays) return null;
+  let weights = new Float64Array(xs.length).fill(1);
+  let rim: Rim = start;
+  for (let iteration = 0; iteration < 5; iteration++) {
+    rim = fitEllipse(xs, ys, weights) ?? start;
+    const residuals = xs.map((x, i) => radialResidual(rim, x, ys[i]!));
+    const sorted = residuals.map(Math.abs).sort((a, b) => a - b);
+    const scale = Math.max(0.3, 1.4826 * sorted[sorted.length >> 1]!);
+    weights = Float64Array.from(residuals, (r) => {
+      const u = r / (4 * scale);
+      return Math.abs(u) < 1 ? (1 - u * u) ** 2 : 0;
+    });
+  }
+  return rim;
+}
+
+/** Signed distance from the ellipse along the line through its centre, pixels; outside is positive. */
+export function radialResidual(rim: Rim, xPx: number, yPx: number): number {
+  const c = Math.cos(rim.thetaRad);
+  const s = Math.sin(rim.thetaRad);
+  const u = c * (xPx - rim.xPx) + s * (yPx - rim.yPx);
+  const v = -s * (xPx - rim.xPx) + c * (yPx - rim.yPx);
+  const distance = Math.hypot(u, v);
+  const level = Math.hypot(u / rim.aPx, v / rim.bPx);
+  return level > 0 ? distance - distance / level : -rim.bPx;
+}

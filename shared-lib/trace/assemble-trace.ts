@@ -1,0 +1,117 @@
+import { stillCamera, type CameraMotion, type Rim, type Trace, type TraceSample } from '../contract/trace.ts';
+import type { DiscMeasurement } from './follow-disc.ts';
+import { pooledRim } from './pooled-rim.ts';
+
+/** Gaps up to this length are bridged; over longer ones the bar is lost. */
+export const longestBridgeS = 0.5;
+/** Fewer measured samples than this between two gaps are no re-acquisition but a chance agreement. */
+const shortestRun = 3;
+/** Largest acceleration of a loaded bar between two measured samples, one sigma, relative to gravity: common practice. */
+const bridgeAcceleration = 0.5;
+const gravityMps2 = 9.81;
+const discRadiusM = 0.225;
+
+/**
+ * The trace of a clip from its stored measurements, one per frame in time order: gaps of up to half a second
+ * between measured samples are bridged by a cubic through the neighbours' positions and velocities, with an
+ * uncertainty that grows toward the middle of the gap; the rest is lost.
+ */
+export function assembleTrace(
+  measurements: readonly DiscMeasurement[], found: Rim, camera?: readonly CameraMotion[],
+): Trace {
+  const { rim, sigma } = pooledRim(measurements, found);
+  const verticalPx = Math.hypot(rim.aPx * Math.sin(rim.thetaRad), rim.bPx * Math.cos(rim.thetaRad));
+  const sizeOfFound = rim.aPx / found.aPx;
+  const samples = measurements.map(
+    (m, frame): TraceSample => ({
+      frame,
+      ptsS: m.tS,
+      xPx: m.xPx,
+      yPx: m.yPx,
+      varXPx2: m.varXPx2,
+      varYPx2: m.varYPx2,
+      covXYPx2: m.covXYPx2,
+      rimRadiusPx: (m.scale / sizeOfFound) * verticalPx,
+      confidence: m.confidence,
+      state: m.confidence > 0 ? 'seen' : 'lost',
+      camera: camera?.[frame] ?? stillCamera,
+    }),
+  );
+  dropShortRuns(samples);
+  bridgeGaps(samples, rim.aPx / discRadiusM);
+  return { samples, rim, rimSigma: sigma };
+}
+
+function dropShortRuns(samples: TraceSample[]): void {
+  for (const [from, to] of runsOf(samples, 'seen')) {
+    if (to - from >= shortestRun || to - from === samples.length) continue;
+    for (let i = from; i < to; i++) Object.assign(samples[i]!, { ...empty, state: 'lost' });
+  }
+}
+
+const empty = { xPx: NaN, yPx: NaN, varXPx2: NaN, varYPx2: NaN, covXYPx2: NaN, rimRadiusPx: NaN, confidence: 0 };
+
+function bridgeGaps(samples: TraceSample[], pxPerM: number): void {
+  for (const [from, to] of runsOf(samples, 'lost')) {
+    if (from === 0 || to === samples.length) continue;
+    const before = samples[from - 1]!;
+    const after = samples[to]!;
+    const spanS = after.ptsS - before.ptsS;
+    if (spanS > longestBridgeS) continue;
+    const vBefore = velocityAt(samples, from - 1, -1);
+    const vAfter = velocityAt(samples, to, 1);
+    for (let i = from; i < to; i++) {
+      const u = (samples[i]!.ptsS - before.ptsS) / spanS;
+      // Largest deviation of an accelerated path from the cubic, at u: a t² (1 - u)² / 2.
+      const slackPx = 0.5 * bridgeAcceleration * gravityMps2 * pxPerM * spanS * spanS * u * u * (1 - u) * (1 - u) * 4;
+      Object.assign(samples[i]!, {
+        xPx: hermite(u, before.xPx, vBefore.x * spanS, after.xPx, vAfter.x * spanS),
+        yPx: hermite(u, before.yPx, vBefore.y * spanS, after.yPx, vAfter.y * spanS),
+        varXPx2: (1 - u) * before.varXPx2 + u * after.varXPx2 + slackPx * slackPx,
+        varYPx2: (1 - u) * before.varYPx2 + u * after.varYPx2 + slackPx * slackPx,
+        covXYPx2: 0,
+        state: 'bridged',
+      });
+    }
+  }
+}
+
+/** Velocity at the edge of a gap from up to four measured samples on its far side, pixels per second. */
+function velocityAt(samples: TraceSample[], at: number, step: 1 | -1): { x: number; y: number } {
+  const points: TraceSample[] = [];
+  for (let i = at; i >= 0 && i < samples.length && points.length < 4 && samples[i]!.state === 'seen'; i += step) {
+    points.push(samples[i]!);
+  }
+  if (points.length < 2) return { x: 0, y: 0 };
+  const mt = points.reduce((s, p) => s + p.ptsS, 0) / points.length;
+  let stt = 0;
+  let stx = 0;
+  let sty = 0;
+  for (const p of points) {
+    stt += (p.ptsS - mt) ** 2;
+    stx += (p.ptsS - mt) * p.xPx;
+    sty += (p.ptsS - mt) * p.yPx;
+  }
+  return { x: stx / stt, y: sty / stt };
+}
+
+function hermite(u: number, p0: number, m0: number, p1: number, m1: number): number {
+  const u2 = u * u;
+  const u3 = u2 * u;
+  return (2 * u3 - 3 * u2 + 1) * p0 + (u3 - 2 * u2 + u) * m0 + (3 * u2 - 2 * u3) * p1 + (u3 - u2) * m1;
+}
+
+/** Stretches of one state as [from, to) indices. */
+function runsOf(samples: readonly TraceSample[], state: TraceSample['state']): [number, number][] {
+  const runs: [number, number][] = [];
+  let from = -1;
+  for (let i = 0; i <= samples.length; i++) {
+    const inside = i < samples.length && samples[i]!.state === state;
+    if (inside && from < 0) from = i;
+    if (!inside && from >= 0) {
+      runs.push([from, i]);
+      from = -1;
+    }
+  }
+  return runs;
+}

@@ -1,0 +1,232 @@
+import type { Rim } from '../contract/trace.ts';
+import { discPicture, matchDisc, type DiscPicture } from '../picture/disc-match.ts';
+import { fitEllipse } from '../picture/ellipse-fit.ts';
+import { faceTemplate, registerFace, type FaceRegistration, type FaceTemplate } from '../picture/face-registration.ts';
+import type { GreyImage } from '../picture/grey-image.ts';
+import { findRimEdges, type RimEdges } from '../picture/rim-edges.ts';
+import { fitRimShift, type RimShift, type RimShiftOptions } from '../picture/rim-fit.ts';
+import { correctMotion, predictMotion, startMotion, type DiscMotion } from './disc-motion.ts';
+import { fusePositions, type Position } from './fuse-positions.ts';
+
+/** What one picture says of the disc. Not measured: confidence 0 and NaN positions. */
+export interface DiscMeasurement {
+  tS: number;
+  xPx: number;
+  yPx: number;
+  varXPx2: number;
+  varYPx2: number;
+  covXYPx2: number;
+  confidence: number;
+  /** Relative size of the rim against the one it was found with; NaN where the rim itself was not fitted. */
+  scale: number;
+  /** A free ellipse through the rim's edges, where the picture is sharp enough to say. */
+  rim: Rim | null;
+}
+
+/** Everything the follower carries from one picture to the next. */
+export interface FollowState {
+  rim: Rim;
+  scale: number;
+  turnRad: number;
+  face: FaceTemplate;
+  picture: DiscPicture;
+  motion: DiscMotion;
+  unseenS: number;
+}
+
+const rays = 128;
+const minStep = 4;
+/** The default disc, for turning accelerations in m/s² into pixels; only the search range depends on it. */
+const discRadiusM = 0.225;
+/** A gap longer than this ends the motion model: the disc is then looked for by its picture alone. */
+const longestCoastS = 0.5;
+
+const pxPerM = (state: FollowState): number => (state.rim.aPx * state.scale) / discRadiusM;
+
+export function startFollowing(image: GreyImage, rim: Rim, tS: number): FollowState {
+  return {
+    rim,
+    scale: 1,
+    turnRad: 0,
+    face: faceTemplate(image, rim),
+    picture: discPicture(image, rim),
+    motion: startMotion(tS, rim.xPx, rim.yPx, rim.aPx / discRadiusM),
+    unseenS: 0,
+  };
+}
+
+/** Follows the disc into the next picture (or the previous one: time may run backward, `dt` counts its size). */
+export function followInto(
+  state: FollowState, image: GreyImage, tS: number,
+): { state: FollowState; measurement: DiscMeasurement } {
+  const dtS = Math.abs(tS - state.motion.tS);
+  const predicted = predictMotion(state.motion, state.motion.tS + dtS, pxPerM(state));
+  predicted.tS = tS;
+  const radius = state.rim.aPx * state.scale;
+  const sigma = Math.sqrt(predicted.ppPx2);
+  const smear = { x: predicted.vxPx * dtS, y: predicted.vyPx * dtS };
+
+  let found: Found | null = null;
+  if (state.unseenS <= longestCoastS) {
+    const searchPx = Math.min(0.35 * radius, Math.max(5, 3 * sigma + 3));
+    found = measureAt(state, image, predicted.xPx, predicted.yPx, searchPx, sigma, smear);
+  }
+  if (!found) found = searchAgain(state, image, predicted, sigma, radius);
+  if (!found) {
+    const unseenS = state.unseenS + dtS;
+    // Past the longest coast the disc may be anywhere: hold the place where it was last expected.
+    const motion = unseenS > longestCoastS ? { ...predicted, vxPx: 0, vyPx: 0, pv: 0 } : predicted;
+    return { state: { ...state, motion, unseenS }, measurement: notMeasured(tS) };
+  }
+  return accept(state, predicted, found, smear, tS);
+}
+
+interface Found {
+  position: Position;
+  rimShift: RimShift | null;
+  face: FaceRegistration | null;
+  edges: RimEdges;
+  agreement: number;
+}
+
+/** Rim and face measured near an expected place; null where neither convinces. */
+function measureAt(
+  state: FollowState, image: GreyImage, xPx: number, yPx: number,
+  searchPx: number, sigmaPx: number, smear: { x: number; y: number },
+): Found | null {
+  const expected: Rim = {
+    ...state.rim, xPx, yPx, aPx: state.rim.aPx * state.scale, bPx: state.rim.bPx * state.scale,
+  };
+  const edges = findRimEdges(image, expected, {
+    rays, searchPx, smearXPx: smear.x, smearYPx: smear.y, minStep,
+  });
+  const fitting: RimShiftOptions = {
+    maxShiftPx: searchPx,
+    scaleSigma: 0.004,
+    shiftSigmaPx: Math.max(2, sigmaPx),
+    kernelPx: Math.max(1.2, 0.018 * expected.aPx) + 0.15 * Math.hypot(smear.x, smear.y),
+  };
+  const rim = rimAt(edges, fitting);
+  const faceAt = (at: Position | null): PlacedFace | null => placeFace(image, state, at?.xPx ?? xPx, at?.yPx ?? yPx);
+  const face = faceAt(rim?.position ?? null) ?? (rim ? faceAt(null) : null);
+  const agreement = Math.max(0, face?.face.correlation ?? 0);
+  if (!face) {
+    // A rim without its face must be nearly whole to be believed: another disc has a rim too.
+    return rim && rim.shift.inlierShare >= 0.6
+      ? { position: rim.position, rimShift: rim.shift, face: null, edges, agreement }
+      : null;
+  }
+  if (rim && apart(rim.position, face.position) < agreePx(rim.position, face.position)) {
+    return {
+      position: fusePositions(rim.position, face.position), rimShift: rim.shift, face: face.face, edges, agreement,
+    };
+  }
+  if (!isSure(face.face)) {
+    return rim ? { position: rim.position, rimShift: rim.shift, face: null, edges, agreement } : null;
+  }
+  // The edges led astray, or to no rim at all, while the face is plain to see: look for the rim round the face.
+  const around = { dx: face.position.xPx - xPx, dy: face.position.yPx - yPx };
+  const near = rimAt(edges, { ...fitting, around, maxShiftPx: 1.5, shiftSigmaPx: 1 });
+  const agrees = near !== null && apart(near.position, face.position) < agreePx(near.position, face.position);
+  return agrees
+    ? { position: fusePositions(near.position, face.position), rimShift: near.shift, face: face.face, edges, agreement }
+    : { position: face.position, rimShift: null, face: face.face, edges, agreement };
+}
+
+interface PlacedRim {
+  position: Position;
+  shift: RimShift;
+}
+
+function rimAt(edges: RimEdges, options: RimShiftOptions): PlacedRim | null {
+  const shift = fitRimShift(edges, options);
+  if (!shift || shift.inlierShare < 0.35 || shift.spread < 0.45) return null;
+  const { varXPx2, varYPx2, covXYPx2 } = shift;
+  const position = {
+    xPx: edges.centre.xPx + shift.dxPx, yPx: edges.centre.yPx + shift.dyPx, varXPx2, varYPx2, covXYPx2,
+  };
+  return { position, shift };
+}
+
+interface PlacedFace {
+  position: Position;
+  face: FaceRegistration;
+}
+
+function placeFace(image: GreyImage, state: FollowState, xPx: number, yPx: number): PlacedFace | null {
+  const face = registerFace(image, state.face, xPx, yPx, state.turnRad);
+  if (!face || face.correlation < 0.6 || face.inlierShare < 0.4) return null;
+  const { varXPx2, varYPx2, covXYPx2 } = face;
+  return { position: { xPx: xPx + face.dxPx, yPx: yPx + face.dyPx, varXPx2, varYPx2, covXYPx2 }, face };
+}
+
+/** A face this like its template is the disc's own, whatever the edges round it say. */
+const isSure = (face: FaceRegistration): boolean => face.correlation >= 0.85 && face.inlierShare >= 0.6;
+
+const apart = (one: Position, other: Position): number => Math.hypot(one.xPx - other.xPx, one.yPx - other.yPx);
+
+/** How far rim and face may be apart and still be two views of one disc. */
+const agreePx = (one: Position, other: Position): number =>
+  0.6 + 4 * Math.sqrt((one.varXPx2 + one.varYPx2 + other.varXPx2 + other.varYPx2) / 2);
+
+/** Looks for the disc by its picture in a wider field, then measures there; the longer unseen, the wider. */
+function searchAgain(
+  state: FollowState, image: GreyImage, predicted: DiscMotion, sigmaPx: number, radiusPx: number,
+): Found | null {
+  const reach = Math.min(4 * radiusPx, Math.max(0.5 * radiusPx, 3 * sigmaPx));
+  const match = matchDisc(image, state.picture, predicted.xPx, predicted.yPx, reach);
+  if (match.correlation < 0.55) return null;
+  const smear = { x: match.xPx - state.motion.xPx, y: match.yPx - state.motion.yPx };
+  const still = state.unseenS > 0 ? { x: 0, y: 0 } : smear;
+  const found = measureAt(state, image, match.xPx, match.yPx, Math.max(6, 0.12 * radiusPx), 6, still);
+  if (!found) return null;
+  const whole = found.rimShift !== null && found.rimShift.inlierShare >= 0.5;
+  return whole || (found.face !== null && found.face.correlation >= 0.8) ? found : null;
+}
+
+function accept(
+  state: FollowState, predicted: DiscMotion, found: Found, smear: { x: number; y: number }, tS: number,
+): { state: FollowState; measurement: DiscMeasurement } {
+  const { position, rimShift, face } = found;
+  const variance = 0.25 + (position.varXPx2 + position.varYPx2) / 2;
+  const restart = state.unseenS > longestCoastS;
+  const motion = restart
+    ? startMotion(tS, position.xPx, position.yPx, pxPerM(state))
+    : correctMotion(predicted, position.xPx, position.yPx, variance);
+  // The rim's size changes slowly: a twentieth of each picture's surprise.
+  const scale = rimShift ? state.scale * (1 + 0.05 * rimShift.dScale) : state.scale;
+  const sharp = Math.hypot(smear.x, smear.y) < 1.5;
+  const next: FollowState = {
+    ...state, motion, scale, turnRad: face ? face.turnRad : state.turnRad, unseenS: 0,
+  };
+  const measurement: DiscMeasurement = {
+    tS,
+    ...position,
+    confidence: confidenceOf(rimShift, face, found.agreement),
+    scale: rimShift ? state.scale * (1 + rimShift.dScale) : NaN,
+    rim: rimShift && sharp && rimShift.inlierShare >= 0.6 && rimShift.spread >= 0.8 ? freeRim(found.edges, rimShift) : null,
+  };
+  return { state: next, measurement };
+}
+
+function freeRim(edges: RimEdges, shift: RimShift): Rim | null {
+  const xs: number[] = [];
+  const ys: number[] = [];
+  shift.chosen.forEach((k, i) => {
+    if (k < 0) return;
+    xs.push(edges.xPx[i]! + edges.offsetPx[k]! * edges.nx[i]!);
+    ys.push(edges.yPx[i]! + edges.offsetPx[k]! * edges.ny[i]!);
+  });
+  return fitEllipse(xs, ys);
+}
+
+/** Agreement of rim and face as one figure: the rim's share of agreeing rays, raised by a face that agrees. */
+function confidenceOf(rim: RimShift | null, face: FaceRegistration | null, agreement: number): number {
+  const byRim = rim ? Math.min(1, rim.inlierShare / 0.8) * Math.min(1, rim.contrast / 12) : 0;
+  const byFace = face ? Math.max(0, (agreement - 0.4) / 0.6) * face.inlierShare : 0;
+  return Math.min(1, 1 - (1 - 0.9 * byRim) * (1 - 0.9 * byFace));
+}
+
+const notMeasured = (tS: number): DiscMeasurement => ({
+  tS, xPx: NaN, yPx: NaN, varXPx2: NaN, varYPx2: NaN, covXYPx2: NaN, confidence: 0, scale: NaN, rim: null,
+});

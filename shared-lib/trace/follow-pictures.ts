@@ -1,0 +1,79 @@
+import type { Rim } from '../contract/trace.ts';
+import { sameRim } from '../picture/disc-candidates.ts';
+import type { GreyImage } from '../picture/grey-image.ts';
+import type { FollowedDisc } from './choose-trace.ts';
+import type { Seed } from './find-seeds.ts';
+import { followInto, startFollowing, type DiscMeasurement, type FollowState } from './follow-disc.ts';
+
+interface Follower {
+  seed: Seed;
+  start: number;
+  state: FollowState;
+  measurements: DiscMeasurement[];
+}
+
+/** A disc followed forward from its seed; `start` is the frame it was found in. */
+export interface ForwardDisc extends FollowedDisc {
+  start: number;
+  seed: Seed;
+}
+
+/** A disc unseen for this long is given up while others are still followed. */
+const giveUpS = 3;
+
+/**
+ * Follows several discs at once through pictures that come one after the other, so that a clip is decoded
+ * once whichever of them turns out to be the bar's.
+ */
+export class PictureFollower {
+  private readonly waiting: Seed[];
+  private followers: Follower[] = [];
+  private done: Follower[] = [];
+  private frame = 0;
+
+  constructor(seeds: readonly Seed[]) {
+    this.waiting = [...seeds].sort((a, b) => a.ptsS - b.ptsS);
+  }
+
+  /** Where discs are at this moment, for leaving them out of the background. */
+  rims(): Rim[] {
+    return this.followers.map(({ state }) => ({ ...state.rim, xPx: state.motion.xPx, yPx: state.motion.yPx }));
+  }
+
+  push(image: GreyImage, ptsS: number): void {
+    for (const follower of this.followers) {
+      const { state, measurement } = followInto(follower.state, image, ptsS);
+      follower.state = state;
+      follower.measurements.push(measurement);
+    }
+    while (this.waiting.length > 0 && this.waiting[0]!.ptsS <= ptsS + 1e-6) this.start(this.waiting.shift()!, image, ptsS);
+    this.prune();
+    this.frame++;
+  }
+
+  /** The discs with one measurement per picture from their start on. */
+  finish(): ForwardDisc[] {
+    return [...this.followers, ...this.done].map(({ seed, start, measurements }) => ({
+      rim: seed.rim, seed, start, measurements,
+    }));
+  }
+
+  private start(seed: Seed, image: GreyImage, ptsS: number): void {
+    if (this.rims().some((rim) => sameRim(rim, seed.rim))) return;
+    const state = startFollowing(image, seed.rim, ptsS);
+    const { measurement } = followInto(state, image, ptsS);
+    this.followers.push({ seed, start: this.frame, state, measurements: [measurement] });
+  }
+
+  /** Two followers on one rim are one; a disc long unseen is given up unless it is the only one. */
+  private prune(): void {
+    this.followers = this.followers.filter((follower, i) => {
+      const rim = this.rims()[i]!;
+      const twin = this.followers.findIndex((_, j) => j < i && sameRim(this.rims()[j]!, rim));
+      const stray = follower.state.unseenS > giveUpS && this.followers.length > 1;
+      if (twin < 0 && !stray) return true;
+      if (twin < 0) this.done.push(follower);
+      return false;
+    });
+  }
+}
