@@ -34,6 +34,7 @@ section{margin-top:clamp(2.25rem,5vw,3.5rem)}
 .columns>section{margin-top:0;min-width:0}
 .columns{margin-top:clamp(2.25rem,5vw,3.5rem)}
 @media (min-width:58rem){.columns{grid-template-columns:minmax(0,1fr) 22.5rem;align-items:start}}
+@media (min-width:58rem) and (min-height:52rem){.path{position:sticky;top:1.5rem}}
 ul.changes,ol.cues,ul.plain{padding:0;margin:0;list-style:none}
 ul.changes>li{padding:.9rem 0;border-top:1px solid var(--rule);display:grid;gap:.45rem 1.5rem}
 ul.changes>li:last-child{border-bottom:1px solid var(--rule);margin-bottom:.9rem}
@@ -119,6 +120,7 @@ h2,h3,thead,caption{break-after:avoid}
 li,figure,tr,.clips>div,.reps,.notice{break-inside:avoid}
 .columns{display:block}
 .columns>section+section{margin-top:1.6rem}
+.path{position:static}
 .path figure{display:grid;grid-template-columns:20rem minmax(0,1fr);gap:2rem;align-items:center}
 details{display:none}
 table.phases,table.check{break-inside:avoid}
@@ -132,4 +134,4 @@ table.measures{min-width:0;font-size:.8rem}
 `;
 
 /** SHA-256 of the style sheet, base64, for the page's content security policy; the tests keep it true. */
-export const styleHash = 'ukfwS8+lZurxvAlrd7hQfiEtgtkEkRkFllnIL7/VgsU=';
+export const styleHash = 'LYPcFaQmccb8fS/lANRdoyL6QLCzHcH71b9t2QHrW+s=';

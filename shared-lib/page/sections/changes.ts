@@ -3,29 +3,45 @@ import { directionWords } from '../../pair/sentences.ts';
 import { intervalStrip } from '../charts/interval-strip.ts';
 import { html, type Markup } from '../markup.ts';
 import type { HeadlineSentence, PageInput } from '../page-input.ts';
-import { bound, changeEnds, changeWords, forwardSign, isHorizontal, label, sentence } from '../words.ts';
+import {
+  bound,
+  changeEnds,
+  changeWords,
+  forwardSign,
+  isHorizontal,
+  label,
+  sentence,
+  sentenceCase,
+} from '../words.ts';
 import { callTag } from './call-tag.ts';
 
 const numerals = ['none', 'one', 'two', 'three', 'four', 'five', 'six'];
 const count = (n: number) => numerals[n] ?? String(n);
 
-const says: Record<Call, (n: number) => string> = {
-  changed: (n) => `${count(n)} ${n === 1 ? 'has' : 'have'} changed`,
-  differs: (n) => `${count(n)} ${n === 1 ? 'differs' : 'differ'}`,
-  'no clear change': (n) => `${count(n)} ${n === 1 ? 'shows' : 'show'} no clear change`,
-  'cannot tell': (n) => `for ${count(n)} these clips cannot tell`,
+/** What n measures with a call do: "two differ". */
+const says: Record<Call, (who: string, n: number) => string> = {
+  changed: (who, n) => `${who} ${n === 1 ? 'has' : 'have'} changed`,
+  differs: (who, n) => `${who} ${n === 1 ? 'differs' : 'differ'}`,
+  'no clear change': (who, n) => `${who} ${n === 1 ? 'shows' : 'show'} no clear change`,
+  'cannot tell': (who) => `for ${who} these clips cannot tell`,
 };
 
 /** "Of six headline measures, two differ, three show no clear change, and for one these clips cannot tell." */
 export function summary(headlines: readonly HeadlineSentence[]): string {
   const called = headlines.flatMap((h) => (h.call === null ? [] : [h.call]));
-  const parts = (Object.keys(says) as Call[]).flatMap((call) => {
-    const n = called.filter((c) => c === call).length;
-    return n === 0 ? [] : [says[call](n)];
+  const n = called.length;
+  const present = (Object.keys(says) as Call[]).filter((call) => called.includes(call));
+  if (n === 0) return 'No headline measure could be called for this pair.';
+  if (present.length === 1) {
+    const all = n === 2 ? 'both' : `all ${count(n)}`;
+    const who = n === 1 ? 'the one headline measure' : `${all} headline measures`;
+    return sentenceCase(`${says[present[0]](who, n)}.`);
+  }
+  const parts = present.map((call) => {
+    const some = called.filter((c) => c === call).length;
+    return says[call](count(some), some);
   });
-  if (parts.length === 0) return 'No headline measure could be called for this pair.';
-  const list = parts.length === 1 ? parts[0] : `${parts.slice(0, -1).join(', ')}, and ${parts.at(-1)}`;
-  return `Of ${count(called.length)} headline measure${called.length === 1 ? '' : 's'}, ${list}.`;
+  return `Of ${count(n)} headline measures, ${parts.slice(0, -1).join(', ')}, and ${parts.at(-1)}.`;
 }
 
 function strip(h: HeadlineSentence, place: number, c: Change | undefined, input: PageInput): Markup | null {

@@ -20,7 +20,17 @@ function passage(name: string, rep: PageRep, input: PageInput): string {
     if (!bar || (event === 'bottom' && rep.events.some((e) => e.name === 'touch'))) return [];
     return [`${cm.size(bar.xM)} ${bar.xM < 0 ? d.backward : d.forward} at ${event}`];
   });
-  return parts.length === 0 ? '' : `${name} bar is ${parts.join(' and ')}. `;
+  const short = rep.rep.outcome.kind === 'not completed' ? `${name} bar does not reach lockout. ` : '';
+  return parts.length === 0 ? short : `${name} bar is ${parts.join(' and ')}. ${short}`;
+}
+
+/** How to read the lines, as far as the pair has them. */
+function howDrawn(input: PageInput): string {
+  const down = [input.reference, input.today].some((rep) => rep.phases.some((p) => p.name === 'descent'));
+  return [
+    ...(down ? ['The descent is drawn thin, the drive thick.'] : []),
+    ...(input.bands.length > 0 ? ['The grey band is where 95 % of this lifter’s ordinary reps pass.'] : []),
+  ].join(' ');
 }
 
 export function pathSection(input: PageInput): Markup {
@@ -42,10 +52,7 @@ export function pathSection(input: PageInput): Markup {
     <figure>
       ${chart}
       <figcaption>
-        Seen from the side, a centimetre across as long as a centimetre up. The descent is drawn thin, the
-        drive
-        thick.${input.bands.length > 0 ? ' The grey band is where 95 % of this lifter’s ordinary reps pass.' : ''}
-        ${finding}
+        Seen from the side, a centimetre across as long as a centimetre up. ${howDrawn(input)} ${finding}
       </figcaption>
     </figure>
   </section>`;
@@ -62,6 +69,7 @@ function phaseTable(input: PageInput): Markup {
   );
   const cell = (rep: PageRep, name: PhaseName) => {
     const s = phaseLasts(rep, name);
+    if (name === 'drive' && rep.rep.outcome.kind === 'not completed') return html`<td>not completed</td>`;
     return html`<td>${s === null ? 'none' : seconds.plain(s)}</td>`;
   };
   return html`<table class="phases">

@@ -114,6 +114,8 @@ describe('what the page says', () => {
     };
     const text = plain(renderPage({ ...input, today: { ...input.today, rep } }));
     expect(text).toContain('not completed, stopped 12.3 cm short, after 1 earlier attempt out of the bottom');
+    expect(text).toMatch(/<th scope="row">Drive<\/th>\s*<td>1\.48 s<\/td>\s*<td>not completed<\/td>/);
+    expect(text).toContain('Today’s bar does not reach lockout.');
   });
 
   it('leaves out what is not there', () => {
@@ -227,7 +229,11 @@ describe('the summary', () => {
     expect(of('cannot tell', 'differs', 'no clear change', 'differs', 'changed', 'no clear change')).toBe(
       'Of six headline measures, one has changed, two differ, two show no clear change, and for one these clips cannot tell.',
     );
-    expect(of('no clear change')).toBe('Of one headline measure, one shows no clear change.');
+    expect(of('no clear change', null)).toBe('The one headline measure shows no clear change.');
+    expect(of('differs', 'differs')).toBe('Both headline measures differ.');
+    expect(of('cannot tell', 'cannot tell', 'cannot tell')).toBe(
+      'For all three headline measures these clips cannot tell.',
+    );
     expect(of(null)).toBe('No headline measure could be called for this pair.');
   });
 });
