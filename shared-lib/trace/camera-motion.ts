@@ -1,7 +1,7 @@
 import { stillCamera, type CameraMotion } from '../contract/trace.ts';
 import type { Box } from '../picture/corners.ts';
 import type { GreyImage } from '../picture/grey-image.ts';
-import { composeSimilarity, invertSimilarity } from '../picture/similarity.ts';
+import { composeSimilarity } from '../picture/similarity.ts';
 import { levels, sightAnchor, takeAnchor, type Anchor, type Sighting } from './camera-motion-anchor.ts';
 import { addUncertainty, noUncertainty, type MotionUncertainty } from './camera-motion-uncertainty.ts';
 
@@ -48,6 +48,7 @@ export class CameraMotionEstimator {
   /** The last frame to the anchor's picture, and the shift it gained since the frame before. */
   #last: CameraMotion = stillCamera;
   #gain = { x: 0, y: 0 };
+  #lastAtHome: CameraMotion = stillCamera;
   #frame = -1;
   #blindFrames = 0;
   #estimate: CameraEstimate = { motion: stillCamera, uncertainty: noUncertainty, inlierShare: 1 };
@@ -66,9 +67,8 @@ export class CameraMotionEstimator {
     }
     let sighting = this.#sight(this.#placed.anchor, image, excluded, this.#last, this.#gain);
     if (this.#placed !== this.#home && (!sighting || this.#frame % homeEvery === 0)) {
-      const expected = composeSimilarity(invertSimilarity(this.#home.motion), this.#estimate.motion);
-      const home = this.#sight(this.#home.anchor, image, excluded, expected, { x: 0, y: 0 });
-      if (home && home.agreeing >= sureShare * home.expectedMarks && !isWorn(this.#home.anchor, home)) {
+      const home = this.#sightHome(this.#home, image, excluded);
+      if (home) {
         this.#placed = this.#home;
         this.#last = home.similarity;
         sighting = home;
@@ -77,11 +77,22 @@ export class CameraMotionEstimator {
     return sighting ? this.#accept(this.#placed, sighting, image, excluded) : this.#hold(image, excluded);
   }
 
+  /** The first anchor, where the chain of motions says it is or else where it was last seen. */
+  #sightHome(home: Placed, image: GreyImage, excluded: readonly Box[]): Sighting | null {
+    for (const expected of [this.#estimate.motion, this.#lastAtHome]) {
+      const sighting = this.#sight(home.anchor, image, excluded, expected, { x: 0, y: 0 });
+      const sure = sighting && sighting.agreeing >= sureShare * sighting.expectedMarks;
+      if (sure && !isWorn(home.anchor, sighting)) return sighting;
+    }
+    return null;
+  }
+
   #accept(placed: Placed, sighting: Sighting, image: GreyImage, excluded: readonly Box[]): CameraEstimate {
     const { similarity } = sighting;
     this.#gain = { x: similarity.txPx - this.#last.txPx, y: similarity.tyPx - this.#last.tyPx };
     this.#last = similarity;
     this.#blindFrames = 0;
+    if (placed === this.#home) this.#lastAtHome = similarity;
     this.#estimate = {
       motion: composeSimilarity(placed.motion, similarity),
       uncertainty: addUncertainty(placed.uncertainty, uncertaintyOf(placed.anchor, sighting)),

@@ -11,11 +11,12 @@ const height = 360;
 const background = scatterBlobs(700, width, height, 120, seededRandom(5));
 
 interface Setting {
+  background?: Blob[];
   noise?: number;
   /** Grey of frame f: gain and bias. */
   light?: (f: number) => { gain: number; bias: number };
   /** Something in front, moving by itself. */
-  front?: { box: Box; blobs: Blob[]; motion: (f: number) => CameraMotion };
+  front?: { box: Box; blobs: Blob[]; motion: (f: number) => CameraMotion; when?: (f: number) => boolean };
   excluded?: (f: number) => Box[];
 }
 
@@ -29,8 +30,8 @@ function follow(frames: number, camera: (f: number) => CameraMotion, setting: Se
     (_, f): { estimate: CameraEstimate; rmsPx: number; maxPx: number } => {
       const truth = f === 0 ? stillCamera : camera(f);
       const plane = new Float64Array(width * height).fill(128);
-      addBlobs(plane, width, height, background, truth);
-      if (setting.front) paintFront(plane, setting.front, f);
+      addBlobs(plane, width, height, setting.background ?? background, truth);
+      if (setting.front && (setting.front.when?.(f) ?? true)) paintFront(plane, setting.front, f);
       const { gain, bias } = setting.light?.(f) ?? { gain: 1, bias: 0 };
       const picture = expose(plane, width, height, { gain, bias, noise: setting.noise ?? 0, random });
       const estimate = estimator.update(picture, setting.excluded?.(f) ?? []);
@@ -134,5 +135,45 @@ describe('CameraMotionEstimator', () => {
     }
     expect(run[13].estimate.inlierShare).toBeGreaterThan(0.9);
     expect(shiftSigmaPx(run[13].estimate.uncertainty, 320, 180)).toBeLessThan(0.05);
+  });
+
+  it('comes back to the first picture after something covered everything, with no error left behind', () => {
+    const cover = scatterBlobs(700, width, height, 60, seededRandom(23));
+    const run = follow(44, (f) => ({ ...stillCamera, txPx: f / 8 }), {
+      front: {
+        box: { x0Px: 0, y0Px: 0, x1Px: width - 1, y1Px: height - 1 },
+        blobs: cover,
+        motion: (f) => ({ ...stillCamera, txPx: 3 * f }),
+        when: (f) => f >= 5 && f < 30,
+      },
+    });
+    expect(run[12].estimate.inlierShare).toBe(0);
+    expect(run[43].maxPx).toBeLessThan(0.03);
+    expect(shiftSigmaPx(run[43].estimate.uncertainty, 320, 180)).toBeLessThan(0.05);
+  });
+
+  it('goes on from a view that shares nothing with the first, and says how unsure that is', () => {
+    const elsewhere = scatterBlobs(700, width, height, 120, seededRandom(31)).map((b) => ({
+      ...b,
+      xPx: b.xPx + 5000,
+      yPx: b.yPx + 4000,
+    }));
+    const run = follow(24, (f) => (f < 4 ? stillCamera : { ...stillCamera, txPx: 5000 + f, tyPx: 4000 }), {
+      background: [...background, ...elsewhere],
+    });
+    const shift = (k: number) => run[k].estimate.motion.txPx;
+    expect(shift(23) - shift(18)).toBeCloseTo(5, 1);
+    expect(run[23].estimate.inlierShare).toBeGreaterThan(0.9);
+    expect(shiftSigmaPx(run[23].estimate.uncertainty, 320, 180)).toBeGreaterThan(5);
+  });
+
+  it('takes a wall without texture for a camera that stands still, unsurely', () => {
+    const estimator = new CameraMotionEstimator(() => 0.5);
+    const wall = { width, height, data: new Uint8Array(width * height).fill(90) };
+    for (let f = 0; f < 12; f++) {
+      const { motion, inlierShare } = estimator.update(wall, []);
+      expect(motion).toEqual(stillCamera);
+      expect(inlierShare).toBe(0);
+    }
   });
 });
