@@ -1,27 +1,37 @@
 import type { GreyImage } from './grey-image.ts';
 
-const tents = new Map<number, Float64Array>();
+/** How a reduced pixel is made: taps from `pitch` to `pitch` pixels across it and half of each neighbour. */
+interface Reduction {
+  factor: number;
+  pitch: number;
+  weights: Float64Array;
+}
+
+const reductions = new Map<number, Reduction>();
 
 /**
- * Weights of a tent `factor` pixels to either side of a reduced pixel's centre; for 2 it is the binomial
- * (1 3 3 1) / 8 that picture pyramids use, for 1 the pixel itself.
+ * A tent `factor` pixels to either side of a reduced pixel's centre; for 2 it is the binomial (1 3 3 1) / 8 that
+ * picture pyramids use, for 1 the pixel itself. Coarse ones leave pixels out: 64 of them tell the mean well enough.
  */
-function tent(factor: number): Float64Array {
-  const known = tents.get(factor);
+function reduction(factor: number): Reduction {
+  const known = reductions.get(factor);
   if (known) return known;
-  const weights = new Float64Array(factor === 1 ? 1 : 2 * factor);
+  const pitch = Math.max(1, factor / 4);
+  const weights = new Float64Array(factor === 1 ? 1 : (2 * factor) / pitch);
   for (let k = 0; k < weights.length; k++)
-    weights[k] = factor === 1 ? 1 : (factor - Math.abs(k - factor + 0.5)) / (factor * factor);
-  tents.set(factor, weights);
-  return weights;
+    weights[k] = factor === 1 ? 1 : factor - Math.abs(pitch * k + (pitch >> 1) - factor + 0.5);
+  const sum = weights.reduce((total, w) => total + w, 0);
+  const made = { factor, pitch, weights: weights.map((w) => w / sum) };
+  reductions.set(factor, made);
+  return made;
 }
 
 let rows = new Float64Array(0);
+let columns = new Int32Array(0);
 
-/** First full-resolution pixel and number of pixels that `count` reduced pixels from `start` are made of. */
+/** First full-resolution pixel and number of pixels that `count` reduced pixels from `start` reach over. */
 function span(start: number, count: number, factor: number): [first: number, count: number] {
-  const taps = tent(factor).length;
-  return [start * factor - (taps - factor) / 2, (count - 1) * factor + taps];
+  return factor === 1 ? [start, count] : [start * factor - factor / 2, (count + 1) * factor];
 }
 
 /** Whether every pixel that the window is made of lies inside the picture. */
@@ -33,13 +43,13 @@ export function windowIsInside(
   width: number,
   height: number,
 ): boolean {
-  const [x0, columns] = span(left, width, factor);
+  const [x0, fullColumns] = span(left, width, factor);
   const [y0, fullRows] = span(top, height, factor);
-  return x0 >= 0 && y0 >= 0 && x0 + columns <= image.width && y0 + fullRows <= image.height;
+  return x0 >= 0 && y0 >= 0 && x0 + fullColumns <= image.width && y0 + fullRows <= image.height;
 }
 
 /**
- * A window of the picture made smaller by `factor` (1 or an even number), without making the whole picture
+ * A window of the picture made smaller by `factor` (1, 2 or a multiple of 4), without making the whole picture
  * smaller. The window's upper left reduced pixel is (left, top); grey values go to `out` row by row. Beyond
  * the picture's border its outermost pixels go on.
  */
@@ -52,31 +62,31 @@ export function reduceWindow(
   height: number,
   out: Float64Array,
 ): void {
-  const weights = tent(factor);
-  const taps = weights.length;
   const [x0] = span(left, width, factor);
-  const [y0, fullRows] = span(top, height, factor);
-  if (rows.length < fullRows * width) rows = new Float64Array(fullRows * width);
-  const inside = windowIsInside(image, factor, left, top, width, height);
-  if (factor === 2 && inside) return halveWindow(image, x0, y0, width, height, out);
-  const lastX = image.width - 1;
-  const lastY = image.height - 1;
-  for (let r = 0, k = 0; r < fullRows; r++) {
-    const line = Math.min(lastY, Math.max(0, y0 + r)) * image.width;
+  const [y0] = span(top, height, factor);
+  if (factor === 2 && windowIsInside(image, factor, left, top, width, height))
+    return halveWindow(image, x0, y0, width, height, out);
+  const { pitch, weights } = reduction(factor);
+  const taps = weights.length;
+  const step = factor / pitch;
+  const tapRows = (height - 1) * step + taps;
+  const tapColumns = (width - 1) * step + taps;
+  if (rows.length < tapRows * width) rows = new Float64Array(tapRows * width);
+  if (columns.length < tapColumns) columns = new Int32Array(tapColumns);
+  const within = (at: number, count: number): number => Math.min(count - 1, Math.max(0, at + (pitch >> 1)));
+  for (let t = 0; t < tapColumns; t++) columns[t] = within(x0 + pitch * t, image.width);
+  for (let r = 0, k = 0; r < tapRows; r++) {
+    const line = within(y0 + pitch * r, image.height) * image.width;
     for (let c = 0; c < width; c++, k++) {
-      const at = x0 + c * factor;
       let sum = 0;
-      if (inside) for (let t = 0; t < taps; t++) sum += weights[t] * image.data[line + at + t];
-      else
-        for (let t = 0; t < taps; t++)
-          sum += weights[t] * image.data[line + Math.min(lastX, Math.max(0, at + t))];
+      for (let t = 0; t < taps; t++) sum += weights[t] * image.data[line + columns[c * step + t]];
       rows[k] = sum;
     }
   }
   for (let r = 0, k = 0; r < height; r++)
     for (let c = 0; c < width; c++, k++) {
       let sum = 0;
-      for (let t = 0; t < taps; t++) sum += weights[t] * rows[(r * factor + t) * width + c];
+      for (let t = 0; t < taps; t++) sum += weights[t] * rows[(r * step + t) * width + c];
       out[k] = sum;
     }
 }
@@ -92,6 +102,7 @@ function halveWindow(
 ): void {
   const { data } = image;
   const fullRows = 2 * height + 2;
+  if (rows.length < fullRows * width) rows = new Float64Array(fullRows * width);
   for (let r = 0, k = 0; r < fullRows; r++) {
     let at = (y0 + r) * image.width + x0;
     for (let c = 0; c < width; c++, k++, at += 2)

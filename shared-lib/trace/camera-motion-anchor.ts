@@ -25,6 +25,9 @@ export interface Anchor {
 /** Coarser levels, as multiples of the working factor. */
 export const levels = [1, 2, 4, 8] as const;
 
+/** So many marks, spread over the picture, are looked for at each level: coarse patches overlap. */
+const mostMarks = [Infinity, 40, 40, 40] as const;
+
 /** Correlation from which a patch is taken to show the same place; beneath it something is in front. */
 const seenCorrelation = 0.75;
 
@@ -80,9 +83,11 @@ export function sightAnchor(
   const reach = (unit * patchSize) / 2;
   const found: { mark: Mark; patch: Patch; xPx: number; yPx: number; sigmaPx: number }[] = [];
   let expectedMarks = 0;
-  for (const mark of anchor.marks) {
-    const patch = mark.patches[level];
-    if (!patch) continue;
+  const marks = anchor.marks.filter((mark) => mark.patches[level]);
+  const stride = Math.max(1, Math.ceil(marks.length / mostMarks[level]));
+  for (let i = 0; i < marks.length; i += stride) {
+    const mark = marks[i];
+    const patch = mark.patches[level]!;
     const [x, y] = applySimilarity(forth, patch.xPx, patch.yPx);
     if (x < reach || y < reach || x > image.width - reach || y > image.height - reach) continue;
     if (touchesBox(excluded, x, y, (anchor.factor * patchSize) / 2)) continue;
@@ -105,7 +110,7 @@ export function sightAnchor(
     random,
   });
   if (!consensus) return null;
-  if (level === 0) noteStrays(anchor, found, consensus);
+  if (level === 0 && consensus.agreeing >= expectedMarks / 2) noteStrays(anchor, found, consensus);
   return { ...consensus, expectedMarks, foundMarks: found.length, chi2: meanSquare(pairs, consensus) };
 }
 
