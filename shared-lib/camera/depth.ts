@@ -1,3 +1,5 @@
+import { mean as meanOf, median } from 'd3-array';
+
 /** Positions (px) at which the rim's radius (px) was measured; all of one picture's pixels. */
 export interface RimSizes {
   xPx: number[];
@@ -11,10 +13,13 @@ export interface RimSizes {
  * picture's coordinates (Hartley & Zisserman, Multiple View Geometry, chapter 8).
  */
 export interface Nearness {
+  /** The median position: where a rim that was pooled over the clip shows its shape. */
   x0Px: number;
   y0Px: number;
   kxPerPx: number;
   kyPerPx: number;
+  /** How much larger than the pooled rim it looks at (x0, y0). */
+  size: number;
 }
 
 export function nearnessAt(n: Nearness, xPx: number, yPx: number): number {
@@ -25,21 +30,22 @@ export function nearnessAt(n: Nearness, xPx: number, yPx: number): number {
 const significant = 3;
 const fewest = 12;
 
-const mean = (values: readonly number[]): number => values.reduce((a, b) => a + b, 0) / values.length;
-
 /**
  * Nearness from the rim's size along the path, with only the slopes that the sizes support. The slopes are
  * taken along the path's principal axes, where their estimates are independent; neighbouring residuals
- * that go together widen the sigmas.
+ * that go together widen the sigmas. Where no slope counts, the pooled rim holds everywhere.
+ *
+ * @param rimRadiusPx the pooled rim's radius, measured as the sizes are
  */
-export function fitNearness(sizes: RimSizes): Nearness {
+export function fitNearness(sizes: RimSizes, rimRadiusPx: number): Nearness {
   const n = sizes.radiusPx.length;
-  const flat = { x0Px: n ? mean(sizes.xPx) : 0, y0Px: n ? mean(sizes.yPx) : 0, kxPerPx: 0, kyPerPx: 0 };
+  const [x0Px, y0Px] = [median(sizes.xPx) ?? 0, median(sizes.yPx) ?? 0];
+  const flat = { x0Px, y0Px, kxPerPx: 0, kyPerPx: 0, size: 1 };
   if (n < fewest) return flat;
-  const size = mean(sizes.radiusPx);
-  const x = sizes.xPx.map((v) => v - flat.x0Px);
-  const y = sizes.yPx.map((v) => v - flat.y0Px);
-  const growth = sizes.radiusPx.map((r) => r / size - 1);
+  const [meanX, meanY, meanRadius] = [meanOf(sizes.xPx)!, meanOf(sizes.yPx)!, meanOf(sizes.radiusPx)!];
+  const x = sizes.xPx.map((v) => v - meanX);
+  const y = sizes.yPx.map((v) => v - meanY);
+  const growth = sizes.radiusPx.map((r) => r / meanRadius - 1);
   const sum = (f: (i: number) => number): number => x.reduce((s, _, i) => s + f(i), 0);
   const turn =
     Math.atan2(
@@ -63,11 +69,14 @@ export function fitNearness(sizes: RimSizes): Nearness {
   );
   const gx = kept.reduce((t, { slope, c }) => t + slope * c, 0);
   const gy = kept.reduce((t, { slope, s }) => t + slope * s, 0);
-  const steepness = gx * gx + gy * gy;
+  if (gx === 0 && gy === 0) return flat;
   // The radius is measured along the vertical. Where depth changes along it too, the rim's vertical extent is
   // foreshortened by the same ratio again, so that it goes with nearness to the power 1 + (share of the vertical)².
-  const power = steepness > 0 ? 1 + (gy * gy) / steepness : 1;
-  return { ...flat, kxPerPx: gx / power, kyPerPx: gy / power };
+  const power = 1 + (gy * gy) / (gx * gx + gy * gy);
+  const fromMean = gx * (x0Px - meanX) + gy * (y0Px - meanY);
+  const near = 1 + fromMean / power;
+  const size = (meanRadius * (1 + fromMean)) / rimRadiusPx;
+  return { x0Px, y0Px, kxPerPx: gx / power / near, kyPerPx: gy / power / near, size };
 }
 
 /** Lag-one correlation as far as it widens a sigma; a series of one value has none. */

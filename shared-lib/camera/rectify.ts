@@ -2,7 +2,7 @@ import type { Calibration } from '../contract/clip.ts';
 import { Failure } from '../contract/errors.ts';
 import type { Facing } from '../contract/lift.ts';
 import type { PlaneTrace } from '../contract/motion.ts';
-import type { CameraMotion, Trace, TraceSample } from '../contract/trace.ts';
+import type { CameraMotion, Rim, Trace, TraceSample } from '../contract/trace.ts';
 import { applySimilarity } from '../picture/similarity.ts';
 import { fitNearness, nearnessAt, type Nearness } from './depth.ts';
 import { assumedUp, rollFromPlumb, type PlumbLine } from './plumb.ts';
@@ -64,8 +64,14 @@ function nearnessAlong(trace: Trace): Nearness {
     sizes.yPx.push(y);
     sizes.radiusPx.push(sample.rimRadiusPx * sample.camera.scale);
   }
-  if (sizes.xPx.length > 0) return fitNearness(sizes);
-  return { x0Px: trace.rim.xPx, y0Px: trace.rim.yPx, kxPerPx: 0, kyPerPx: 0 };
+  const { xPx, yPx, aPx, bPx, thetaRad } = trace.rim;
+  if (sizes.xPx.length === 0) return { size: 1, x0Px: xPx, y0Px: yPx, kxPerPx: 0, kyPerPx: 0 };
+  return fitNearness(sizes, Math.hypot(aPx * Math.sin(thetaRad), bPx * Math.cos(thetaRad)));
+}
+
+/** The pooled rim as large as it looks in the middle of the path. */
+function rimInTheMiddle(rim: Rim, { size }: Nearness): Rim {
+  return { ...rim, aPx: rim.aPx * size, bPx: rim.bPx * size };
 }
 
 const stateCode = { seen: 0, bridged: 1, lost: 2 } as const;
@@ -83,10 +89,10 @@ export function toBarPlane(
 ): { plane: PlaneTrace; calibration: Calibration } {
   check(trace, options);
   const { discM, discSigmaM, facing, slowMotion, slowMotionSource, seed } = options;
-  const { metresFromPx, ...scale } = rimScale(trace.rim, trace.rimSigma, discM);
+  const near = nearnessAlong(trace);
+  const { metresFromPx, ...scale } = rimScale(rimInTheMiddle(trace.rim, near), trace.rimSigma, discM);
   const roll = options.plumb ? rollFromPlumb(options.plumb, options.plumbSource ?? 'user') : assumedUp;
   const map = planeFromPx(metresFromPx, roll.rollRad, facing);
-  const near = nearnessAlong(trace);
   const n = trace.samples.length;
   const column = () => new Float64Array(n).fill(NaN);
   const plane = {
