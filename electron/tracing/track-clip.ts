@@ -1,14 +1,15 @@
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import type { MediaInfo } from '../../shared-lib/contract/clip.ts';
-import type { CameraMotion, Rim, Trace } from '../../shared-lib/contract/trace.ts';
+import type { Rim, Trace } from '../../shared-lib/contract/trace.ts';
 import { seededRandom } from '../../shared-lib/motion/random.ts';
 import type { Box } from '../../shared-lib/picture/corners.ts';
 import type { GreyImage } from '../../shared-lib/picture/grey-image.ts';
 import { assembleTrace } from '../../shared-lib/trace/assemble-trace.ts';
-import { CameraMotionEstimator } from '../../shared-lib/trace/camera-motion.ts';
+import { settleCameraMotion } from '../../shared-lib/trace/camera-motion-settle.ts';
+import { CameraMotionEstimator, type CameraEstimate } from '../../shared-lib/trace/camera-motion.ts';
 
 import { chooseDisc } from '../../shared-lib/trace/choose-trace.ts';
-import { discAt, SeedCollector, type Seed } from '../../shared-lib/trace/find-seeds.ts';
+import { discAt, SeedCollector, seedsIn, type Seed } from '../../shared-lib/trace/find-seeds.ts';
 import { followInto, startFollowing, type DiscMeasurement } from '../../shared-lib/trace/follow-disc.ts';
 import { PictureFollower, type ForwardDisc } from '../../shared-lib/trace/follow-pictures.ts';
 import { decodeFrames, type DecodeOptions } from '../media/decode.ts';
@@ -57,19 +58,24 @@ const shares = { look: 0.12, forward: 0.8 };
 export async function trackClip(request: TrackRequest, options: TrackOptions = {}): Promise<TrackedClip> {
   const { media, file } = request;
   const decoding: DecodeOptions = {
-    ffmpeg: request.ffmpeg, width: media.widthPx, height: media.heightPx, signal: options.signal,
+    ffmpeg: request.ffmpeg,
+    width: media.widthPx,
+    height: media.heightPx,
+    bitDepth: media.bitDepth,
+    signal: options.signal,
   };
   const seeds = request.seed
     ? [await seedAt(file, decoding, request.seed)]
     : await searchKeyFrames(file, decoding, media, options);
 
-  const { discs, camera, ptsS } = await followForward(file, decoding, seeds, media, options);
+  const searchAlong = request.seed === null;
+  const { discs, camera, ptsS } = await followForward(file, decoding, seeds, searchAlong, media, options);
   const disc = request.seed ? discs[0] : chooseDisc(discs);
-  if (!disc) throw noBar(file, seeds.length > 0);
+  if (!disc) throw noBar(file, discs.length > 0);
   const chosen = disc as ForwardDisc;
 
   const before = await followBackward(file, decoding, chosen, ptsS, options);
-  const trace = assembleTrace([...before, ...chosen.measurements], chosen.rim, camera);
+  const trace = assembleTrace([...before, ...chosen.measurements], chosen.rim, settleCameraMotion(camera, media).motions);
   options.onProgress?.(1);
   const { ptsS: seedPtsS, rim } = chosen.seed;
   return {
@@ -117,16 +123,22 @@ async function seedAt(file: string, decoding: DecodeOptions, seed: UserSeed): Pr
 }
 
 async function followForward(
-  file: string, decoding: DecodeOptions, seeds: Seed[], media: MediaInfo, options: TrackOptions,
-): Promise<{ discs: ForwardDisc[]; camera: CameraMotion[]; ptsS: number[] }> {
+  file: string, decoding: DecodeOptions, seeds: Seed[], searchAlong: boolean, media: MediaInfo, options: TrackOptions,
+): Promise<{ discs: ForwardDisc[]; camera: CameraEstimate[]; ptsS: number[] }> {
   const follower = new PictureFollower(seeds);
   const random = seededRandom(1);
   const background = new CameraMotionEstimator(() => random.uniform());
-  const camera: CameraMotion[] = [];
+  const camera: CameraEstimate[] = [];
   const times: number[] = [];
+  // Clips with few key frames show little of themselves beforehand: look again on the way.
+  let nextSearchS = Math.max(...seeds.map((seed) => seed.ptsS), -Infinity) + searchEveryS;
   for await (const { ptsS, image } of decodeFrames(file, decoding)) {
     follower.push(image, ptsS);
-    camera.push(background.update(image, follower.rims().map(boxRound)).motion);
+    if (searchAlong && ptsS >= nextSearchS) {
+      nextSearchS = ptsS + searchEveryS;
+      if (!follower.hasBar()) follower.addSeeds(seedsIn(image, ptsS), image, ptsS, mostFollowed);
+    }
+    camera.push(background.update(image, follower.rims().map(boxRound)));
     times.push(ptsS);
     if (times.length % 10 === 0) {
       options.onProgress?.(shares.look + shares.forward * Math.min(1, ptsS / media.durationS));

@@ -201,11 +201,13 @@ function votedRadii(edges: EdgePixels, centre: { x: number; y: number }, minR: n
   }
   scored.sort((a, b) => b.score - a.score);
   const radii: number[] = [];
+  const isNew = (r: number): boolean => radii.every((other) => Math.abs(other - r) >= Math.max(2, 0.07 * other));
   for (const { r, score } of scored) {
-    if (score < 0.25) break;
-    if (radii.some((other) => Math.abs(other - r) < Math.max(2, 0.07 * other))) continue;
-    radii.push(r);
-    if (radii.length >= 3) break;
+    if (score < 0.25 || radii.length >= 3) break;
+    if (isNew(r)) radii.push(r);
   }
+  // The rim may be fainter than rings on its face: the largest with some agreement too.
+  const largest = scored.filter(({ score }) => score > 0.4).reduce((a, b) => (b.r > a.r ? b : a), { r: 0, score: 0 });
+  if (largest.r > 0 && isNew(largest.r)) radii.push(largest.r);
   return radii;
 }

@@ -18,6 +18,9 @@ export interface RimEdges {
   ny: Float64Array;
   offsetPx: Float64Array;
   step: Float64Array;
+  /** 1 where the whole ray lies in the picture; a rim may reach over the picture's border. */
+  inside: Uint8Array;
+  insideCount: number;
 }
 
 export interface RimEdgeOptions {
@@ -47,6 +50,8 @@ export function findRimEdges(image: GreyImage, rim: Rim, options: RimEdgeOptions
     ny: new Float64Array(rays),
     offsetPx: new Float64Array(rays * candidatesPerRay).fill(NaN),
     step: new Float64Array(rays * candidatesPerRay),
+    inside: new Uint8Array(rays),
+    insideCount: 0,
   };
   const cosT = Math.cos(rim.thetaRad);
   const sinT = Math.sin(rim.thetaRad);
@@ -96,6 +101,8 @@ function edgesOnRay(
   const maxX = width - 2;
   const maxY = height - 2;
   if (endX < 0 || endX > maxX || farX < 0 || farX > maxX || endY < 0 || endY > maxY || farY < 0 || farY > maxY) return;
+  edges.inside[ray] = 1;
+  edges.insideCount++;
 
   // cumulative[j] = sum of the first j samples; sample j lies at distance from + j.
   let sum = 0;

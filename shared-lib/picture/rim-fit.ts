@@ -54,7 +54,7 @@ export function fitRimShift(edges: RimEdges, options: RimShiftOptions): RimShift
 function edgeWeights(edges: RimEdges): Float64Array | null {
   let met = 0;
   for (let i = 0; i < edges.rays; i++) if (edges.step[i * candidatesPerRay]! !== 0) met++;
-  return met < 8 ? null : edges.step.map((step) => Math.min(1, Math.abs(step) / fullStep));
+  return met < 8 ? null : edges.step.map(stepWeight);
 }
 
 /** Exhaustive vote over shifts: coarse over the whole range, then fine round the best. */
@@ -128,14 +128,12 @@ function refineShift(
       const ny = edges.ny[i]!;
       const rho = supportOf(edges, i);
       const expected = nx * dx + ny * dy + rho * dScale;
-      const k = nearestCandidate(edges, i, expected);
-      chosen[i] = -1;
+      const k = bestCandidate(edges, i, expected, gate);
+      chosen[i] = k;
       if (k < 0) continue;
       const residual = edges.offsetPx[k]! - expected;
       const u = residual / gate;
-      if (u > 1 || u < -1) continue;
       const w = weight[k]! * (1 - u * u) ** 2;
-      chosen[i] = k;
       used++;
       contrast += Math.abs(edges.step[k]!);
       sumW += w;
@@ -167,8 +165,8 @@ function refineShift(
     varYPx2: covariance.get(1, 1),
     covXYPx2: covariance.get(0, 1),
     varScale: covariance.get(2, 2),
-    inlierShare: used / edges.rays,
-    spread: spreadOf(chosen),
+    inlierShare: edges.insideCount >= leastInside * edges.rays ? used / edges.insideCount : 0,
+    spread: spreadOf(edges, chosen),
     rmsPx: rms,
     contrast: contrast / used,
     chosen,
@@ -188,28 +186,45 @@ export function expectedOffset(
 const supportOf = (edges: RimEdges, ray: number): number =>
   edges.nx[ray]! * (edges.xPx[ray]! - edges.centre.xPx) + edges.ny[ray]! * (edges.yPx[ray]! - edges.centre.yPx);
 
-/** The candidate of a ray nearest to an expected distance, as an index into the edges' arrays, or -1. */
-export function nearestCandidate(edges: RimEdges, ray: number, expected: number): number {
+/**
+ * The candidate of a ray that speaks most for an expected distance, as an index into the edges' arrays: near
+ * and strong; -1 where none lies within the gate. Faint edges, which noise makes anywhere, give way.
+ */
+export function bestCandidate(edges: RimEdges, ray: number, expected: number, gatePx: number): number {
   let best = -1;
-  let bestDistance = Infinity;
+  let most = 0;
   for (let k = ray * candidatesPerRay; k < (ray + 1) * candidatesPerRay; k++) {
-    const distance = Math.abs(edges.offsetPx[k]! - expected);
-    if (distance < bestDistance) {
-      bestDistance = distance;
+    const u = (edges.offsetPx[k]! - expected) / gatePx;
+    if (!(u < 1 && u > -1)) continue;
+    const vote = stepWeight(edges.step[k]!) * (1 - u * u);
+    if (vote > most) {
+      most = vote;
       best = k;
     }
   }
   return best;
 }
 
-function spreadOf(chosen: Int32Array): number {
+export const stepWeight = (step: number): number => Math.min(1, Math.abs(step) / fullStep);
+
+/** A rim of which less than this lies in the picture cannot be placed. */
+const leastInside = 0.55;
+
+function spreadOf(edges: RimEdges, chosen: Int32Array): number {
   const eighths = 8;
   const per = chosen.length / eighths;
+  let looked = 0;
   let filled = 0;
   for (let e = 0; e < eighths; e++) {
     let agreeing = 0;
-    for (let i = Math.round(e * per); i < Math.round((e + 1) * per); i++) if (chosen[i]! >= 0) agreeing++;
-    if (agreeing >= 0.4 * per) filled++;
+    let inside = 0;
+    for (let i = Math.round(e * per); i < Math.round((e + 1) * per); i++) {
+      inside += edges.inside[i]!;
+      if (chosen[i]! >= 0) agreeing++;
+    }
+    if (inside < 0.5 * per) continue;
+    looked++;
+    if (agreeing >= 0.4 * inside) filled++;
   }
-  return filled / eighths;
+  return looked > 0 ? filled / looked : 0;
 }

@@ -1,8 +1,8 @@
 import type { Rim } from '../contract/trace.ts';
-import { fitEllipse } from './ellipse-fit.ts';
 import type { GreyImage } from './grey-image.ts';
 import { candidatesPerRay, findRimEdges, type RimEdges } from './rim-edges.ts';
-import { expectedOffset, fitRimShift, nearestCandidate, type RimShift } from './rim-fit.ts';
+import { bestCandidate, expectedOffset, fitRimShift, stepWeight, type RimShift } from './rim-fit.ts';
+import { ellipseThroughEdges } from './rim-shape.ts';
 
 /** A rim that a picture may show, and how strongly it shows it. */
 export interface DiscCandidate {
@@ -16,11 +16,21 @@ export interface DiscCandidate {
 /** Below this, edges agree by chance: measured on pictures of walls. */
 export const leastSupport = 0.4;
 
-/** Axis ratios tried: square to 41 degrees off square in steps that the later fits reach across. */
-const startRatios = [1, 0.93, 0.86, 0.8, 0.75];
-/** Edges fainter than this are noise; those of this step count in full, since a rim may be fainter than its face's markings. */
+/**
+ * Shapes tried, axis ratio and lean of the major axis: square to 41 degrees off square in steps that the later
+ * fits reach across. A disc well below or above the camera leans.
+ */
+const startShapes: readonly (readonly [ratio: number, leanRad: number])[] = [
+  [1, 0],
+  [0.93, 0],
+  [0.93, 0.5],
+  [0.93, -0.5],
+  [0.86, 0],
+  [0.8, 0],
+  [0.75, 0],
+];
+/** Edges fainter than this are noise. */
 const minStep = 3;
-const fullStep = 10;
 /** An ellipse must be this much better supported than a circle: half a rim and half of something else make one too. */
 const ellipsePrice = 0.08;
 
@@ -31,19 +41,19 @@ const ellipsePrice = 0.08;
  * are tried.
  */
 export function refineRim(image: GreyImage, guess: Rim): DiscCandidate | null {
-  const starts = startRatios.map((ratio) => {
+  const starts = startShapes.map(([ratio, leanRad]) => {
     // The guess's radius may be the ellipse's longer or its shorter semi-axis: take the mean.
     const aPx = guess.aPx / Math.sqrt(ratio);
-    return coarseVote(image, { ...guess, aPx, bPx: aPx * ratio, thetaRad: Math.PI / 2 }, 0.13, 0.1);
+    return coarseVote(image, { ...guess, aPx, bPx: aPx * ratio, thetaRad: Math.PI / 2 + leanRad }, 0.13, 0.1);
   });
   const [square, ...oblique] = starts as [CoarseVote, ...CoarseVote[]];
-  const best = oblique.reduce((a, b) => (b.score > a.score ? b : a));
-  const settled = ({ rim, score }: CoarseVote, free: boolean): DiscCandidate | null => {
-    const fine = score < 0.3 ? null : voteForRim(image, rim, 0.03, 0.03);
-    return fine && settleRim(image, fine.rim, free);
-  };
-  const circle = settled(square, false);
-  const ellipse = best.score > square.score ? settled(best, true) : null;
+  const fine = square.score < 0.3 ? null : voteForRim(image, square.rim, 0.03, 0.03);
+  const circle = fine && settleRim(image, fine.rim, false);
+  // An ellipse's shape is only nearly right: a fine vote would favour whatever part of it happens to fit.
+  const ellipse = oblique
+    .filter(({ score }) => score > Math.max(0.4, square.score))
+    .map(({ rim }) => settleRim(image, rim, true))
+    .reduce((a, b) => ((b?.support ?? 0) > (a?.support ?? 0) ? b : a), null);
   if (!circle || !ellipse) return circle ?? ellipse;
   return ellipse.support > circle.support + ellipsePrice ? ellipse : circle;
 }
@@ -55,19 +65,25 @@ export function refineRim(image: GreyImage, guess: Rim): DiscCandidate | null {
 export function outermostRim(image: GreyImage, found: DiscCandidate): DiscCandidate {
   let best = found;
   for (let ring = 0; ring < 4; ring++) {
-    const next = [1.065, 1.125, 1.185].map((growth) => concentric(image, best, growth)).find((rim) => rim !== null);
+    const next = outerGrowths.map((growth) => concentric(image, best, growth)).find((rim) => rim !== null);
     if (!next) return best;
     best = next;
   }
   return best;
 }
 
+/** Where a rim outside a found ring is looked for; bumper discs carry rings at two thirds of their rim (common practice). */
+const outerGrowths = [1.065, 1.125, 1.185, 1.245, 1.31, 1.38, 1.45, 1.52];
+
 /** A rim as bright as the wall behind it shows over half its length only, but on the very same centre. */
 function concentric(image: GreyImage, inner: DiscCandidate, growth: number): DiscCandidate | null {
   const { rim } = inner;
   const start = voteForRim(image, { ...rim, aPx: rim.aPx * growth, bPx: rim.bPx * growth }, 0.02, 0.03);
   const outer = start && settleRim(image, start.rim, false);
-  if (!outer || outer.rim.aPx < 1.025 * rim.aPx || outer.support < 0.55 * inner.support) return null;
+  if (!outer || outer.rim.aPx < 1.025 * rim.aPx) return null;
+  // Farther out the chance of an accidental agreement grows.
+  const enough = growth < 1.2 ? 0.55 * inner.support : 0.6;
+  if (outer.support < enough) return null;
   return Math.hypot(outer.rim.xPx - rim.xPx, outer.rim.yPx - rim.yPx) < 0.03 * rim.aPx ? outer : null;
 }
 
@@ -124,7 +140,7 @@ function vote(
       (edges.nx[i]! * (edges.xPx[i]! - edges.centre.xPx) + edges.ny[i]! * (edges.yPx[i]! - edges.centre.yPx)) / size,
   );
   const offset = edges.offsetPx.map((o) => o / size);
-  const weight = edges.step.map((s) => Math.min(1, Math.abs(s) / fullStep));
+  const weight = edges.step.map(stepWeight);
   for (let g = -m; g <= m; g++) {
     const ds = g * step;
     for (let y = -n; y <= n; y++) {
@@ -145,7 +161,7 @@ function vote(
           sum += top;
         }
         // Of equally good rims the larger: what lies inside it is part of the face.
-        const score = (sum / edges.rays) * (1 + 0.5 * ds);
+        const score = (sum / Math.max(edges.insideCount, edges.rays / 2)) * (1 + 0.5 * ds);
         if (score > best.score) best = { dx, dy, ds, score };
       }
     }
@@ -157,7 +173,7 @@ function vote(
 function settleRim(image: GreyImage, start: Rim, free: boolean): DiscCandidate | null {
   let rim = start;
   let fit: { shift: RimShift; edges: RimEdges } | null = null;
-  for (const reach of free ? [0.05, 0.04, 0.03, 0.025] : [0.035, 0.025]) {
+  for (const reach of free ? [0.08, 0.06, 0.04, 0.025] : [0.035, 0.025]) {
     const searchPx = Math.max(3, reach * rim.aPx);
     const edges = findRimEdges(image, rim, { rays: 96, searchPx, smearXPx: 0, smearYPx: 0, minStep });
     const shift = fitRimShift(edges, {
@@ -168,7 +184,7 @@ function settleRim(image: GreyImage, start: Rim, free: boolean): DiscCandidate |
     });
     if (!shift) return null;
     fit = { shift, edges };
-    const fitted = free ? robustEllipse(edges, shift, rim, Math.max(2, 0.6 * searchPx)) : null;
+    const fitted = free ? ellipseThroughEdges(edges, shift, rim, Math.max(2, 0.6 * searchPx)) : null;
     rim = fitted && plausible(fitted, start) ? fitted : shifted(rim, shift);
   }
   if (!fit) return null;
@@ -190,10 +206,10 @@ function tightSupport(edges: RimEdges, shift: RimShift, sizePx: number): number 
   let near = 0;
   for (let i = 0; i < edges.rays; i++) {
     const expected = expectedOffset(edges, i, shift);
-    const k = nearestCandidate(edges, i, expected);
-    if (k >= 0 && Math.abs(edges.offsetPx[k]! - expected) < gate) near++;
+    if (bestCandidate(edges, i, expected, gate) >= 0) near++;
   }
-  return (near / edges.rays) * Math.min(1, shift.spread + 0.125);
+  if (shift.inlierShare === 0) return 0;
+  return (near / edges.insideCount) * Math.min(1, shift.spread + 0.125);
 }
 
 /**
@@ -201,53 +217,12 @@ function tightSupport(edges: RimEdges, shift: RimShift, sizePx: number): number 
  * in height, beyond what a slight pitch or roll does. An ellipse far from the start is another outline.
  */
 function plausible(rim: Rim, start: Rim): boolean {
-  const fromUpright = Math.PI / 2 - Math.abs(rim.thetaRad);
+  const fromUpright = Math.acos(Math.min(1, Math.abs(Math.sin(rim.thetaRad))));
   const ratio = rim.bPx / rim.aPx;
   return (
     ratio > 0.68 &&
-    (ratio > 0.97 || fromUpright < 0.45) &&
+    (ratio > 0.97 || fromUpright < (ratio > 0.88 ? 0.75 : 0.45)) &&
     Math.abs(rim.aPx - start.aPx) < 0.15 * start.aPx &&
     Math.hypot(rim.xPx - start.xPx, rim.yPx - start.yPx) < 0.12 * start.aPx
   );
-}
-
-/**
- * Direct least squares through the edges nearest to the shifted rim, within a gate that admits the ellipse's
- * own deviation from it, repeated with Tukey weights. Null where too few edges are near.
- */
-function robustEllipse(edges: RimEdges, shift: RimShift, start: Rim, gatePx: number): Rim | null {
-  const xs: number[] = [];
-  const ys: number[] = [];
-  for (let i = 0; i < edges.rays; i++) {
-    const expected = expectedOffset(edges, i, shift);
-    const k = nearestCandidate(edges, i, expected);
-    if (k < 0 || Math.abs(edges.offsetPx[k]! - expected) > gatePx) continue;
-    xs.push(edges.xPx[i]! + edges.offsetPx[k]! * edges.nx[i]!);
-    ys.push(edges.yPx[i]! + edges.offsetPx[k]! * edges.ny[i]!);
-  }
-  if (xs.length < 0.4 * edges.rays) return null;
-  let weights = new Float64Array(xs.length).fill(1);
-  let rim: Rim = start;
-  for (let iteration = 0; iteration < 5; iteration++) {
-    rim = fitEllipse(xs, ys, weights) ?? start;
-    const residuals = xs.map((x, i) => radialResidual(rim, x, ys[i]!));
-    const sorted = residuals.map(Math.abs).sort((a, b) => a - b);
-    const scale = Math.max(0.3, 1.4826 * sorted[sorted.length >> 1]!);
-    weights = Float64Array.from(residuals, (r) => {
-      const u = r / (4 * scale);
-      return Math.abs(u) < 1 ? (1 - u * u) ** 2 : 0;
-    });
-  }
-  return rim;
-}
-
-/** Signed distance from the ellipse along the line through its centre, pixels; outside is positive. */
-export function radialResidual(rim: Rim, xPx: number, yPx: number): number {
-  const c = Math.cos(rim.thetaRad);
-  const s = Math.sin(rim.thetaRad);
-  const u = c * (xPx - rim.xPx) + s * (yPx - rim.yPx);
-  const v = -s * (xPx - rim.xPx) + c * (yPx - rim.yPx);
-  const distance = Math.hypot(u, v);
-  const level = Math.hypot(u / rim.aPx, v / rim.bPx);
-  return level > 0 ? distance - distance / level : -rim.bPx;
 }

@@ -21,7 +21,7 @@ export function assembleTrace(
 ): Trace {
   const { rim, sigma } = pooledRim(measurements, found);
   const verticalPx = Math.hypot(rim.aPx * Math.sin(rim.thetaRad), rim.bPx * Math.cos(rim.thetaRad));
-  const sizeOfFound = rim.aPx / found.aPx;
+  const meanPx = Math.sqrt(rim.aPx * rim.bPx);
   const samples = measurements.map(
     (m, frame): TraceSample => ({
       frame,
@@ -31,7 +31,7 @@ export function assembleTrace(
       varXPx2: m.varXPx2,
       varYPx2: m.varYPx2,
       covXYPx2: m.covXYPx2,
-      rimRadiusPx: (m.scale / sizeOfFound) * verticalPx,
+      rimRadiusPx: (m.radiusPx / meanPx) * verticalPx,
       confidence: m.confidence,
       state: m.confidence > 0 ? 'seen' : 'lost',
       camera: camera?.[frame] ?? stillCamera,

@@ -15,6 +15,10 @@ export interface Seed {
   strength: number;
 }
 
+/** Seeds in one picture, strongest first. */
+export const seedsIn = (image: GreyImage, ptsS: number): Seed[] =>
+  findDiscCandidates(image).map((candidate) => ({ ptsS, rim: candidate.rim, strength: strengthOf(candidate) }));
+
 /**
  * Collects seeds from a few pictures of a clip. A disc that several pictures show in the same place is one
  * seed, from the earliest; one that moved is a seed in each place, and whichever is followed best wins later.
@@ -23,9 +27,8 @@ export class SeedCollector {
   private readonly seeds: Seed[] = [];
 
   look(image: GreyImage, ptsS: number): void {
-    for (const candidate of findDiscCandidates(image)) {
-      if (this.seeds.some((seed) => sameRim(seed.rim, candidate.rim))) continue;
-      this.seeds.push({ ptsS, rim: candidate.rim, strength: strengthOf(candidate) });
+    for (const seed of seedsIn(image, ptsS)) {
+      if (!this.seeds.some((other) => sameRim(other.rim, seed.rim))) this.seeds.push(seed);
     }
   }
 

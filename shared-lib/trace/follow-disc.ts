@@ -1,12 +1,13 @@
 import type { Rim } from '../contract/trace.ts';
 import { discPicture, matchDisc, type DiscPicture } from '../picture/disc-match.ts';
-import { fitEllipse } from '../picture/ellipse-fit.ts';
 import { faceTemplate, registerFace, type FaceRegistration, type FaceTemplate } from '../picture/face-registration.ts';
 import type { GreyImage } from '../picture/grey-image.ts';
 import { findRimEdges, type RimEdges } from '../picture/rim-edges.ts';
 import { fitRimShift, type RimShift, type RimShiftOptions } from '../picture/rim-fit.ts';
+import { ellipseThroughEdges } from '../picture/rim-shape.ts';
 import { correctMotion, predictMotion, startMotion, type DiscMotion } from './disc-motion.ts';
 import { fusePositions, type Position } from './fuse-positions.ts';
+import { blendedShape } from './pooled-rim.ts';
 
 /** What one picture says of the disc. Not measured: confidence 0 and NaN positions. */
 export interface DiscMeasurement {
@@ -17,16 +18,16 @@ export interface DiscMeasurement {
   varYPx2: number;
   covXYPx2: number;
   confidence: number;
-  /** Relative size of the rim against the one it was found with; NaN where the rim itself was not fitted. */
-  scale: number;
+  /** Geometric mean of the rim's semi-axes, pixels; NaN where the rim itself was not fitted. */
+  radiusPx: number;
   /** A free ellipse through the rim's edges, where the picture is sharp enough to say. */
   rim: Rim | null;
 }
 
 /** Everything the follower carries from one picture to the next. */
 export interface FollowState {
+  /** The rim as expected in the next picture; its centre is where the disc was found. */
   rim: Rim;
-  scale: number;
   turnRad: number;
   face: FaceTemplate;
   picture: DiscPicture;
@@ -41,12 +42,11 @@ const discRadiusM = 0.225;
 /** A gap longer than this ends the motion model: the disc is then looked for by its picture alone. */
 const longestCoastS = 0.5;
 
-const pxPerM = (state: FollowState): number => (state.rim.aPx * state.scale) / discRadiusM;
+const pxPerM = (state: FollowState): number => state.rim.aPx / discRadiusM;
 
 export function startFollowing(image: GreyImage, rim: Rim, tS: number): FollowState {
   return {
     rim,
-    scale: 1,
     turnRad: 0,
     face: faceTemplate(image, rim),
     picture: discPicture(image, rim),
@@ -62,7 +62,7 @@ export function followInto(
   const dtS = Math.abs(tS - state.motion.tS);
   const predicted = predictMotion(state.motion, state.motion.tS + dtS, pxPerM(state));
   predicted.tS = tS;
-  const radius = state.rim.aPx * state.scale;
+  const radius = state.rim.aPx;
   const sigma = Math.sqrt(predicted.ppPx2);
   const smear = { x: predicted.vxPx * dtS, y: predicted.vyPx * dtS };
 
@@ -94,9 +94,7 @@ function measureAt(
   state: FollowState, image: GreyImage, xPx: number, yPx: number,
   searchPx: number, sigmaPx: number, smear: { x: number; y: number },
 ): Found | null {
-  const expected: Rim = {
-    ...state.rim, xPx, yPx, aPx: state.rim.aPx * state.scale, bPx: state.rim.bPx * state.scale,
-  };
+  const expected: Rim = { ...state.rim, xPx, yPx };
   const edges = findRimEdges(image, expected, {
     rays, searchPx, smearXPx: smear.x, smearYPx: smear.y, minStep,
   });
@@ -193,31 +191,49 @@ function accept(
   const motion = restart
     ? startMotion(tS, position.xPx, position.yPx, pxPerM(state))
     : correctMotion(predicted, position.xPx, position.yPx, variance);
-  // The rim's size changes slowly: a twentieth of each picture's surprise.
-  const scale = rimShift ? state.scale * (1 + 0.05 * rimShift.dScale) : state.scale;
   const sharp = Math.hypot(smear.x, smear.y) < 1.5;
+  const seenRim = rimShift && sharp ? freeRim(state, found.edges, rimShift) : null;
   const next: FollowState = {
-    ...state, motion, scale, turnRad: face ? face.turnRad : state.turnRad, unseenS: 0,
+    ...state,
+    motion,
+    rim: nextRim(state, rimShift, seenRim),
+    turnRad: face ? face.turnRad : state.turnRad,
+    unseenS: 0,
   };
   const measurement: DiscMeasurement = {
     tS,
     ...position,
     confidence: confidenceOf(rimShift, face, found.agreement),
-    scale: rimShift ? state.scale * (1 + rimShift.dScale) : NaN,
-    rim: rimShift && sharp && rimShift.inlierShare >= 0.6 && rimShift.spread >= 0.8 ? freeRim(found.edges, rimShift) : null,
+    radiusPx: rimShift ? meanRadius(state.rim) * (1 + rimShift.dScale) : NaN,
+    rim: seenRim,
   };
   return { state: next, measurement };
 }
 
-function freeRim(edges: RimEdges, shift: RimShift): Rim | null {
-  const xs: number[] = [];
-  const ys: number[] = [];
-  shift.chosen.forEach((k, i) => {
-    if (k < 0) return;
-    xs.push(edges.xPx[i]! + edges.offsetPx[k]! * edges.nx[i]!);
-    ys.push(edges.yPx[i]! + edges.offsetPx[k]! * edges.ny[i]!);
-  });
-  return fitEllipse(xs, ys);
+const meanRadius = (rim: Rim): number => Math.sqrt(rim.aPx * rim.bPx);
+
+/** How fast the expected rim follows what sharp pictures show of its shape, and what others show of its size. */
+const shapeGain = 0.1;
+const sizeGain = 0.05;
+
+/** The rim expected next: shape and size change slowly, and a single picture is not to be trusted with them. */
+function nextRim({ rim }: FollowState, shift: RimShift | null, seen: Rim | null): Rim {
+  if (seen) return { ...rim, ...blendedShape(rim, seen, shapeGain) };
+  if (!shift) return rim;
+  const growth = 1 + sizeGain * shift.dScale;
+  return { ...rim, aPx: rim.aPx * growth, bPx: rim.bPx * growth };
+}
+
+/** A free ellipse through the edges near the rim, where nearly the whole rim shows and the shape is no leap. */
+function freeRim({ rim }: FollowState, edges: RimEdges, shift: RimShift): Rim | null {
+  if (shift.inlierShare < 0.5 || shift.spread < 0.85 || edges.insideCount < edges.rays) return null;
+  const seen = ellipseThroughEdges(edges, shift, rim, Math.max(2, 0.035 * rim.aPx));
+  if (!seen) return null;
+  const leap = Math.max(Math.abs(seen.aPx / rim.aPx - 1), Math.abs(seen.bPx / rim.bPx - 1));
+  const stray = Math.hypot(
+    seen.xPx - edges.centre.xPx - shift.dxPx, seen.yPx - edges.centre.yPx - shift.dyPx,
+  );
+  return leap < 0.05 && stray < 0.02 * rim.aPx ? seen : null;
 }
 
 /** Agreement of rim and face as one figure: the rim's share of agreeing rays, raised by a face that agrees. */
@@ -228,5 +244,5 @@ function confidenceOf(rim: RimShift | null, face: FaceRegistration | null, agree
 }
 
 const notMeasured = (tS: number): DiscMeasurement => ({
-  tS, xPx: NaN, yPx: NaN, varXPx2: NaN, varYPx2: NaN, covXYPx2: NaN, confidence: 0, scale: NaN, rim: null,
+  tS, xPx: NaN, yPx: NaN, varXPx2: NaN, varYPx2: NaN, covXYPx2: NaN, confidence: 0, radiusPx: NaN, rim: null,
 });

@@ -1,7 +1,7 @@
 import type { Rim } from '../contract/trace.ts';
 import { sameRim } from '../picture/disc-candidates.ts';
 import type { GreyImage } from '../picture/grey-image.ts';
-import type { FollowedDisc } from './choose-trace.ts';
+import { chooseDisc, type FollowedDisc } from './choose-trace.ts';
 import type { Seed } from './find-seeds.ts';
 import { followInto, startFollowing, type DiscMeasurement, type FollowState } from './follow-disc.ts';
 
@@ -46,9 +46,22 @@ export class PictureFollower {
       follower.state = state;
       follower.measurements.push(measurement);
     }
-    while (this.waiting.length > 0 && this.waiting[0]!.ptsS <= ptsS + 1e-6) this.start(this.waiting.shift()!, image, ptsS);
+    while (this.waiting.length > 0 && this.waiting[0]!.ptsS <= ptsS + 1e-6) this.start(this.waiting.shift()!, image, ptsS, this.frame);
     this.prune();
     this.frame++;
+  }
+
+  /** Whether one of the discs has already travelled as a bar does. */
+  hasBar(): boolean {
+    return chooseDisc(this.finish()) !== null;
+  }
+
+  /** Starts on discs in the picture last pushed that are not followed yet, in place of ones that have not moved. */
+  addSeeds(seeds: readonly Seed[], image: GreyImage, ptsS: number, most: number): void {
+    for (const seed of seeds.slice(0, most)) {
+      if (this.followers.length >= 2 * most) return;
+      this.start(seed, image, ptsS, this.frame - 1);
+    }
   }
 
   /** The discs with one measurement per picture from their start on. */
@@ -58,11 +71,11 @@ export class PictureFollower {
     }));
   }
 
-  private start(seed: Seed, image: GreyImage, ptsS: number): void {
+  private start(seed: Seed, image: GreyImage, ptsS: number, frame: number): void {
     if (this.rims().some((rim) => sameRim(rim, seed.rim))) return;
     const state = startFollowing(image, seed.rim, ptsS);
     const { measurement } = followInto(state, image, ptsS);
-    this.followers.push({ seed, start: this.frame, state, measurements: [measurement] });
+    this.followers.push({ seed, start: frame, state, measurements: [measurement] });
   }
 
   /** Two followers on one rim are one; a disc long unseen is given up unless it is the only one. */

@@ -1,6 +1,5 @@
 import { median } from 'd3-array';
 import type { Rim } from '../contract/trace.ts';
-import type { DiscMeasurement } from './follow-disc.ts';
 
 /** Edge models (blur, compression, gamma) shift every edge alike: a floor on the rim's size, pixels, one sigma. */
 const edgeBiasPx = 0.25;
@@ -10,7 +9,7 @@ const edgeBiasPx = 0.25;
  * medians of the quadratic form's coefficients, so that the axes' direction may wrap without harm.
  */
 export function pooledRim(
-  measurements: readonly DiscMeasurement[], found: Rim,
+  measurements: readonly { rim: Rim | null }[], found: Rim,
 ): { rim: Rim; sigma: { aPx: number; bPx: number } } {
   const rims = measurements.flatMap((m) => (m.rim ? [m.rim] : []));
   if (rims.length < 5) return { rim: found, sigma: { aPx: 0.01 * found.aPx, bPx: 0.01 * found.aPx } };
@@ -27,6 +26,14 @@ export function pooledRim(
     rim: { xPx: found.xPx, yPx: found.yPx, ...pooled },
     sigma: { aPx: sigmaOf((r) => r.aPx, pooled.aPx), bPx: sigmaOf((r) => r.bPx, pooled.bPx) },
   };
+}
+
+/** A rim's shape moved a share of the way toward another's. */
+export function blendedShape(from: Rim, to: Rim, share: number): Pick<Rim, 'aPx' | 'bPx' | 'thetaRad'> {
+  const a = secondMoments(from);
+  const b = secondMoments(to);
+  const at = (k: 0 | 1 | 2): number => a[k] + share * (b[k] - a[k]);
+  return ellipseOfMoments(at(0), at(1), at(2));
 }
 
 /** The ellipse's matrix R diag(a², b²) Rᵀ as [xx, xy, yy]. */

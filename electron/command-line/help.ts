@@ -1,0 +1,17 @@
+export const help = `Lockstep puts two filmed reps in step and says what changed.
+
+  lockstep follow CLIP --lift squat|bench|deadlift --out DIR
+      [--seed T,X,Y] [--disc-mm 450] [--plumb X1,Y1,X2,Y2] [--slow-motion K] [--facing left|right]
+
+  lockstep pair --reference CLIP --today CLIP --lift squat|bench|deadlift --out DIR
+      [--reference-rep N] [--today-rep N] [--reference-kg M] [--today-kg M] [--same-camera]
+      and each option of follow with the prefix --reference- or --today-
+
+  --seed         where the near disc's centre is: seconds of file time, pixels as displayed
+  --disc-mm      the diameter of the largest disc on the near end, where you measured it
+  --plumb        two points on something upright, pixels as displayed
+  --slow-motion  how many times slower than life the clip plays
+  --facing       which way the lifter faces in the picture; on the bench, where the feet are (right)
+  --same-camera  the camera did not move between the two clips
+
+Exit status: 0 done, 2 the call's words are wrong, 3 a file cannot be used, 4 no bar or no rep, 130 stopped.`;

@@ -1,0 +1,80 @@
+import { setImmediate } from 'node:timers/promises';
+import type { RepFileEntry, RepsFile } from '../../shared-lib/contract/files.ts';
+import type { Rep } from '../../shared-lib/rep/find-reps.ts';
+import type { MeasureName } from '../../shared-lib/contract/measures.ts';
+import type { Measure } from '../../shared-lib/contract/rep.ts';
+import { traceCsv } from '../../shared-lib/page/csv.ts';
+import { measureWithUncertainty } from '../../shared-lib/pair/uncertainty.ts';
+import { repFrame } from '../../shared-lib/rep/rep-frame.ts';
+import type { OutputFolder } from './output-folder.ts';
+import { throwIfStopped } from '../media/process.ts';
+import type { Job, RepsOfClip } from './follow-clip.ts';
+
+export const clipFiles = ['clip.json', 'trace.csv', 'reps.json'] as const;
+
+export const asJson = (value: unknown): string => `${JSON.stringify(value, null, 2)}\n`;
+
+/** Measures of each rep with their uncertainties. */
+export async function repEntries(clip: RepsOfClip, job: Job): Promise<RepFileEntry[]> {
+  const { measured, reps } = clip;
+  const entries: RepFileEntry[] = [];
+  for (const [i, rep] of reps.entries()) {
+    // Drawing takes a second or two a rep and holds the thread: let a stop through in between.
+    await setImmediate();
+    throwIfStopped(job.signal);
+    const onProgress = (share: number): void => job.onProgress((i + share) / reps.length);
+    entries.push(repEntry(rep, i, measureWithUncertainty(measured, i, { onProgress })));
+  }
+  return entries;
+}
+
+function repEntry(
+  { events }: Rep, index: number, measures: Record<MeasureName, Measure | null>,
+): RepFileEntry {
+  return {
+    rep: index + 1,
+    start_s: events.startS,
+    touch_s: events.touchS,
+    bottom_s: events.bottomS,
+    pause_start_s: events.pauseStartS,
+    pause_end_s: events.pauseEndS,
+    drive_start_s: events.driveStartS,
+    lockout_s: events.lockoutS,
+    outcome: events.outcome,
+    earlier_attempts: events.earlierAttempts,
+    rebound: events.rebound,
+    measures,
+  };
+}
+
+/** Writes clip.json, trace.csv and reps.json under `prefix`. */
+export async function writeClipFiles(
+  out: OutputFolder, clip: RepsOfClip, entries: RepFileEntry[], prefix = '',
+): Promise<void> {
+  const repsFile: RepsFile = {
+    schema: 1, clip: clip.clipFile.media.file, lift: clip.measured.lift, reps: entries,
+  };
+  await out.write(`${prefix}clip.json`, asJson(clip.clipFile));
+  await out.write(`${prefix}trace.csv`, traceCsv(traceRows(clip)));
+  await out.write(`${prefix}reps.json`, asJson(repsFile));
+}
+
+/** The trace with its origin at the first rep's start. */
+function traceRows({ followed, smoothed, measured, reps }: RepsOfClip): Parameters<typeof traceCsv>[0] {
+  const { trace, plane } = followed;
+  const first = repFrame(smoothed.motion, reps[0]!.events, measured.lift, smoothed.restNoise);
+  const { originXM, originYM } = first;
+  return trace.samples.map((sample, i) => ({
+    frame: sample.frame,
+    ptsS: sample.ptsS,
+    tS: plane.tS[i]!,
+    xPx: sample.xPx,
+    yPx: sample.yPx,
+    xM: plane.xM[i]! - originXM,
+    yM: plane.yM[i]! - originYM,
+    smoothedXM: smoothed.frame.xM[i]! - originXM,
+    smoothedYM: smoothed.frame.yM[i]! - originYM,
+    confidence: sample.confidence,
+    state: sample.state,
+  }));
+}

@@ -1,0 +1,39 @@
+import type { PairFile } from '../../shared-lib/contract/files.ts';
+import type { FilmSide, FilmSpec } from '../media/film-spec.ts';
+import type { ChosenRep } from './pair.ts';
+
+export interface ChosenPair {
+  reference: ChosenRep;
+  today: ChosenRep;
+}
+
+const caution =
+  'Measured at the near end of the bar. No medical advice: see a licensed clinician for pain. Referees decide. Heavy attempts need spotters or safeties.';
+
+/** Today's clip is mirrored where its lifter faces the other way. */
+export const isMirrored = ({ reference, today }: ChosenPair): boolean =>
+  reference.clip.followed.calibration.facing !== today.clip.followed.calibration.facing;
+
+export function filmSpec(pairFile: PairFile, chosen: ChosenPair): FilmSpec {
+  return {
+    lift: pairFile.lift,
+    reference: filmSide(chosen.reference, 'Reference', false),
+    today: filmSide(chosen.today, 'Today', isMirrored(chosen)),
+    knots: pairFile.knots,
+    caution,
+  };
+}
+
+export function filmSide({ clip, index, loadKg }: ChosenRep, word: string, mirror: boolean): FilmSide {
+  const { followed, reps } = clip;
+  return {
+    path: followed.file,
+    media: followed.media,
+    calibration: followed.calibration,
+    samples: followed.trace.samples,
+    plane: followed.plane,
+    window: reps[index]!.window,
+    mirror,
+    title: loadKg === null ? word : `${word} · ${loadKg} kg`,
+  };
+}

@@ -1,0 +1,162 @@
+import { checkClip } from '../../shared-lib/camera/clip-check.ts';
+import { discMeasured, discUnmeasured } from '../../shared-lib/camera/disc-size.ts';
+import { toBarPlane } from '../../shared-lib/camera/rectify.ts';
+import type { Calibration, ClipFile, MediaInfo, Timing } from '../../shared-lib/contract/clip.ts';
+import { Failure } from '../../shared-lib/contract/errors.ts';
+import type { Lift } from '../../shared-lib/contract/lift.ts';
+import type { PlaneTrace } from '../../shared-lib/contract/motion.ts';
+import type { Trace } from '../../shared-lib/contract/trace.ts';
+import { smoothTrace, type SmoothedTrace } from '../../shared-lib/motion/smoother.ts';
+import { summariseTiming } from '../../shared-lib/motion/timing.ts';
+import type { MeasuredClip } from '../../shared-lib/pair/measured-clip.ts';
+import { findReps, type Rep } from '../../shared-lib/rep/find-reps.ts';
+import { duplicatedFrames } from '../../shared-lib/trace/duplicated-frames.ts';
+import type { ClipOptions } from '../command-line/follow-options.ts';
+import type { MediaTools } from '../media/find-ffmpeg.ts';
+import { probeClip } from '../media/probe.ts';
+import { trackInWorker } from '../tracing/track-in-worker.ts';
+
+/** How a long job is stopped and how it tells its progress. */
+export interface Job {
+  signal: AbortSignal;
+  /** Share of the job done, 0 to 1. */
+  onProgress: (share: number) => void;
+}
+
+export interface ClipRequest {
+  file: string;
+  options: ClipOptions;
+}
+
+/** A clip after its pictures: the bar in pixels and in the bar plane. */
+export interface FollowedClip {
+  file: string;
+  media: MediaInfo;
+  timing: Timing;
+  trace: Trace;
+  plane: PlaneTrace;
+  calibration: Calibration;
+}
+
+/** A followed clip smoothed at one cut-off, its reps found and the clip checked. */
+export interface RepsOfClip {
+  followed: FollowedClip;
+  smoothed: SmoothedTrace;
+  reps: Rep[];
+  measured: MeasuredClip;
+  clipFile: ClipFile;
+}
+
+/** Capture this much faster than playback, or more, is slow motion and no rounding of a frame rate. */
+const leastSlowMotion = 1.5;
+
+export async function followClip(request: ClipRequest, tools: MediaTools, job: Job): Promise<FollowedClip> {
+  const { file, options } = request;
+  const media = await probeClip(file, tools, job.signal);
+  const { seed, plumb } = options;
+  checkInside(media, options);
+  const tracked = await trackInWorker({ file, ffmpeg: tools.ffmpeg, media, seed }, job);
+  const { trace } = tracked;
+  const ptsS = trace.samples.map((sample) => sample.ptsS);
+  const timing = summariseTiming(ptsS, media.declaredFrames, duplicatedFrames(trace));
+  const disc = options.discMm === null ? discUnmeasured : discMeasured(options.discMm);
+  const { plane, calibration } = toBarPlane(trace, {
+    ...disc,
+    ...(plumb ? { plumb } : {}),
+    facing: options.facing ?? 'right',
+    ...slowMotionOf(media, timing, options.slowMotion),
+    seed: tracked.seed,
+  });
+  return { file, media, timing, trace, plane, calibration };
+}
+
+function checkInside(media: MediaInfo, { seed, plumb }: ClipOptions): void {
+  const inside = (x: number, y: number): boolean => x <= media.widthPx && y <= media.heightPx;
+  const wrong =
+    seed && !inside(seed.xPx, seed.yPx) ? 'seed'
+    : seed && seed.ptsS > media.durationS + 1 ? 'seed'
+    : plumb && !(inside(plumb[0], plumb[1]) && inside(plumb[2], plumb[3])) ? 'plumb line'
+    : null;
+  if (!wrong) return;
+  throw new Failure(
+    'usage',
+    `The ${wrong} lies outside ${media.file}.`,
+    `The picture is ${media.widthPx} x ${media.heightPx} pixels as displayed, the clip ${media.durationS.toFixed(1)} s long.`,
+  );
+}
+
+function slowMotionOf(
+  media: MediaInfo, timing: Timing, user: number | null,
+): Pick<Calibration, 'slowMotion' | 'slowMotionSource'> {
+  if (user !== null) return { slowMotion: user, slowMotionSource: 'user' };
+  const tagged = media.captureFps === null ? 1 : media.captureFps * timing.medianIntervalS;
+  return tagged >= leastSlowMotion
+    ? { slowMotion: tagged, slowMotionSource: 'tag' }
+    : { slowMotion: 1, slowMotionSource: 'none' };
+}
+
+/** @throws Failure 'noBar' where the clip holds no whole rep */
+export function repsOfClip(followed: FollowedClip, lift: Lift, cutoffHz: number): RepsOfClip {
+  const { media, timing, trace, plane, calibration } = followed;
+  const smoothed = smoothTrace(plane, { cutoffHz });
+  const reps = findReps(smoothed.motion, lift, smoothed.restNoise);
+  if (reps.length === 0) throw noRep(followed, lift);
+  const check = checkClip({
+    trace, plane, calibration, timing, media,
+    reps: reps.map((rep) => ({ fromS: rep.events.startS, toS: rep.events.lockoutS ?? rep.window.toS })),
+    peakSpeedMps: peakSpeedOf(smoothed, reps),
+    exposureS: null,
+  });
+  const measured: MeasuredClip = { lift, plane, cutoffHz, calibration, timing, picture: media, reps, check };
+  const clipFile: ClipFile = {
+    schema: 1, media, timing, calibration, check,
+    smoothing: { method: smoothingMethod, cutoffHz },
+    notes: notesOf(followed),
+  };
+  return { followed, smoothed, reps, measured, clipFile };
+}
+
+export const smoothingMethod = 'state-space smoother, gain of a zero-lag third-order Butterworth filter';
+
+function peakSpeedOf(smoothed: SmoothedTrace, reps: readonly Rep[]): number | null {
+  const { motion } = smoothed;
+  let peak = 0;
+  for (const { events, window } of reps) {
+    const from = Math.max(0, Math.floor((events.startS - motion.t0S) / motion.dtS));
+    const to = ((events.lockoutS ?? window.toS) - motion.t0S) / motion.dtS;
+    for (let i = from; i <= to && i < motion.vyMps.length; i++) {
+      const speed = Math.hypot(motion.vxMps[i], motion.vyMps[i]);
+      if (speed > peak) peak = speed;
+    }
+  }
+  return peak > 0 ? peak : null;
+}
+
+function notesOf({ timing, calibration, media }: FollowedClip): string[] {
+  const notes: string[] = [];
+  if (timing.partial) {
+    notes.push(
+      `The file is cut short or damaged: ${timing.decodedFrames} of ${media.declaredFrames ?? 'more'} frames could be read.`,
+    );
+  }
+  if (calibration.slowMotionSource === 'tag') {
+    notes.push(
+      `Taken as slow motion, ${calibration.slowMotion.toFixed(1)} times slower than life, as the phone says in the file; every velocity depends on it.`,
+    );
+  }
+  return notes;
+}
+
+function noRep(followed: FollowedClip, lift: Lift): Failure {
+  const { samples } = followed.trace;
+  const lost = samples.filter((sample) => sample.state === 'lost').length / samples.length;
+  const what =
+    lost > 0.3
+      ? `The bar was lost in ${Math.round(100 * lost)} % of ${followed.file}, too much to make a rep.`
+      : followed.timing.partial
+        ? `${followed.file} is cut short or damaged, and what is left holds no whole rep.`
+        : `No whole ${lift === 'bench' ? 'bench press' : lift} was found in ${followed.file}.`;
+  return new Failure(
+    'noBar', what, 'Film the whole lift, from standing still before it to standing still after it, or check --lift and --seed.',
+  );
+}

@@ -1,0 +1,30 @@
+import type { Lift } from '../../shared-lib/contract/lift.ts';
+import { residualCutoffHz } from '../../shared-lib/motion/residual-analysis.ts';
+import { findTools } from '../media/find-ffmpeg.ts';
+import { clipFiles, repEntries, writeClipFiles } from './clip-outputs.ts';
+import { followClip, repsOfClip, type ClipRequest, type Job, type RepsOfClip } from './follow-clip.ts';
+import { parts } from './jobs.ts';
+import { OutputFolder } from './output-folder.ts';
+
+export interface FollowRequest {
+  clip: ClipRequest;
+  lift: Lift;
+  out: string;
+}
+
+/** Follows the bar in one clip and writes what was found. */
+export async function follow(request: FollowRequest, job: Job): Promise<RepsOfClip> {
+  const tools = findTools();
+  const out = await OutputFolder.open(request.out, clipFiles);
+  try {
+    const { following, measuring } = parts(job, { following: 0.8, measuring: 0.2 });
+    const followed = await followClip(request.clip, tools, following);
+    const clip = repsOfClip(followed, request.lift, residualCutoffHz(followed.plane));
+    await writeClipFiles(out, clip, await repEntries(clip, measuring));
+    await out.commit();
+    return clip;
+  } catch (error) {
+    await out.discard();
+    throw error;
+  }
+}

@@ -1,0 +1,132 @@
+import { mkdtemp, readFile, rm } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import path from 'node:path';
+import { measureInfo, type MeasureName } from '../../shared-lib/contract/measures.ts';
+import type { PairFile } from '../../shared-lib/contract/files.ts';
+import type { BarPath, PageInput, PageRep, PixelPath, StillPair } from '../../shared-lib/page/page-input.ts';
+import { eventsOf, phasesOf } from '../../shared-lib/page/rep-drawing.ts';
+import { repPath } from '../../shared-lib/pair/line-up.ts';
+import { sentenceOf, surestFirst } from '../../shared-lib/pair/sentences.ts';
+import type { MediaTools } from '../media/find-ffmpeg.ts';
+import { inFirstFrame, inFrame } from '../media/film-origin.ts';
+import { realTimes, type FilmSide } from '../media/film-spec.ts';
+import { frameAt } from '../media/frame-times.ts';
+import { makeStills } from '../media/stills.ts';
+import { filmSide, isMirrored, type ChosenPair } from './film-of-pair.ts';
+import type { Job } from './follow-clip.ts';
+import type { ChosenRep } from './pair.ts';
+
+/** Stills are read on a phone or on paper: no wider than this, pixels. */
+const stillWidthPx = 720;
+/** Path points this close in time draw the same line, seconds. */
+const pathStepS = 1 / 60;
+
+export async function pageInput(
+  pair: PairFile, chosen: ChosenPair, filmFile: string, tools: MediaTools, job: Job,
+): Promise<PageInput> {
+  const called = pair.changes.filter((change) => change.call !== null);
+  return {
+    pair,
+    reference: pageRep(chosen.reference),
+    today: pageRep(chosen.today),
+    headlines: surestFirst(called).map((change) => ({
+      name: change.name,
+      sentence: sentenceOf(change, pair.lift),
+      call: change.call,
+      delta: measureInfo[change.name as MeasureName].delta,
+    })),
+    bands: [],
+    stills: await stillPairs(pair, chosen, tools, job),
+    filmFile,
+    lifter: null,
+    cues: [],
+    painReported: null,
+  };
+}
+
+function pageRep({ clip, entry, index }: ChosenRep): PageRep {
+  const { lift } = clip.measured;
+  const { window, events } = clip.reps[index]!;
+  const whole = repPath(clip.smoothed.motion, events, 'start')!;
+  const every = Math.max(1, Math.round(pathStepS / clip.smoothed.motion.dtS));
+  const kept = Array.from(whole.tS.keys()).filter(
+    (i) => i % every === 0 && whole.tS[i]! >= window.fromS && whole.tS[i]! <= window.toS,
+  );
+  const column = (values: Float64Array): number[] => kept.map((i) => values[i]!);
+  const barPath: BarPath = {
+    tS: column(whole.tS), xM: column(whole.xM), yM: column(whole.yM), vyMps: column(whole.vyMps),
+  };
+  return {
+    clip: clip.clipFile,
+    rep: entry,
+    path: barPath,
+    phases: phasesOf(lift, entry, window),
+    events: eventsOf(lift, entry, barPath),
+  };
+}
+
+/** Stills of both reps at each matched event, with the bar's way up to there. */
+async function stillPairs(pair: PairFile, chosen: ChosenPair, tools: MediaTools, job: Job): Promise<StillPair[]> {
+  const folder = await mkdtemp(path.join(tmpdir(), 'lockstep-page-'));
+  try {
+    const sides = {
+      reference: filmSide(chosen.reference, '', false),
+      today: filmSide(chosen.today, '', isMirrored(chosen)),
+    };
+    const widthPx = Math.min(stillWidthPx, sides.reference.media.widthPx, sides.today.media.widthPx);
+    const start = pair.knots[0]!;
+    const stillsOf = async (name: 'reference' | 'today'): Promise<Still[]> => {
+      const side = sides[name];
+      const tS = realTimes(side);
+      const frames = pair.knots.map((knot) => frameAt(tS, knot[`${name}S`]));
+      const files = frames.map((_, i) => path.join(folder, `${name}-${i}.jpg`));
+      await makeStills(
+        { path: side.path, ptsS: side.samples.map(({ ptsS }) => ptsS), ...side.media },
+        frames.map((frame, i) => ({ frame, file: files[i]! })),
+        { ffmpeg: tools.ffmpeg, mirror: side.mirror, widthPx, signal: job.signal },
+      );
+      const first = frameAt(tS, start[`${name}S`]);
+      return Promise.all(
+        frames.map(async (frame, i) => ({
+          jpeg: await readFile(files[i]!, 'base64'),
+          path: pixelPath(side, first, frame, widthPx),
+          heightPx: Math.round((side.media.heightPx * widthPx) / side.media.widthPx),
+        })),
+      );
+    };
+    const reference = await stillsOf('reference');
+    job.onProgress(0.5);
+    const today = await stillsOf('today');
+    job.onProgress(1);
+    return pair.knots.map(({ event }, i) => ({
+      event,
+      widthPx,
+      heightPx: reference[i]!.heightPx,
+      referenceJpeg: reference[i]!.jpeg,
+      todayJpeg: today[i]!.jpeg,
+      referencePath: reference[i]!.path,
+      todayPath: today[i]!.path,
+    }));
+  } finally {
+    await rm(folder, { recursive: true, force: true });
+  }
+}
+
+interface Still {
+  jpeg: string;
+  path: PixelPath;
+  heightPx: number;
+}
+
+/** The bar's way from one frame to another as that last frame's picture shows it, in pixels of its still. */
+function pixelPath(side: FilmSide, from: number, to: number, widthPx: number): PixelPath {
+  const factor = widthPx / side.media.widthPx;
+  const points: [number, number][] = [];
+  for (let i = from; i <= to; i++) {
+    if (side.samples[i]!.state === 'lost') continue;
+    const { xPx, yPx } = inFrame(side, to, inFirstFrame(side, i));
+    const x = (xPx + 0.5) * factor - 0.5;
+    points.push([side.mirror ? widthPx - 1 - x : x, (yPx + 0.5) * factor - 0.5]);
+  }
+  return points;
+}
