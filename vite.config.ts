@@ -11,7 +11,7 @@ export default defineConfig({
     outDir: 'dist',
     minify: false,
     rolldownOptions: {
-      input: { cli: here('./electron/cli.ts'), 'tracing-worker': here('./electron/tracing/worker.ts') },
+      input: { cli: here('./electron/cli.ts'), start: here('./electron/start.ts'), 'tracing-worker': here('./electron/tracing/worker.ts') },
       output: { entryFileNames: '[name].js', chunkFileNames: 'chunks/[name]-[hash].js' },
     },
   },

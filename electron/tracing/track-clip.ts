@@ -72,12 +72,10 @@ export async function trackClip(request: TrackRequest, options: TrackOptions = {
   const { discs, camera, ptsS } = await followForward(file, decoding, seeds, searchAlong, media, options);
   const disc = request.seed ? discs[0] : chooseDisc(discs);
   if (!disc) throw noBar(file, discs.length > 0);
-  const chosen = disc as ForwardDisc;
-
-  const before = await followBackward(file, decoding, chosen, ptsS, options);
-  const trace = assembleTrace([...before, ...chosen.measurements], chosen.rim, settleCameraMotion(camera, media).motions);
+  const before = await followBackward(file, decoding, disc, ptsS, options);
+  const trace = assembleTrace([...before, ...disc.measurements], disc.rim, settleCameraMotion(camera, media));
   options.onProgress?.(1);
-  const { ptsS: seedPtsS, rim } = chosen.seed;
+  const { ptsS: seedPtsS, rim } = disc.seed;
   return {
     trace,
     seed: request.seed

@@ -1,4 +1,5 @@
-import { stillCamera, type CameraMotion, type Rim, type Trace, type TraceSample } from '../contract/trace.ts';
+import { stillCamera, type Rim, type Trace, type TraceSample } from '../contract/trace.ts';
+import type { SettledMotion } from './camera-motion-settle.ts';
 import type { DiscMeasurement } from './follow-disc.ts';
 import { pooledRim } from './pooled-rim.ts';
 
@@ -14,10 +15,11 @@ const discRadiusM = 0.225;
 /**
  * The trace of a clip from its stored measurements, one per frame in time order: gaps of up to half a second
  * between measured samples are bridged by a cubic through the neighbours' positions and velocities, with an
- * uncertainty that grows toward the middle of the gap; the rest is lost.
+ * uncertainty that grows toward the middle of the gap; the rest is lost. The uncertainty of the camera's own
+ * motion, where it moved, adds to each sample's.
  */
 export function assembleTrace(
-  measurements: readonly DiscMeasurement[], found: Rim, camera?: readonly CameraMotion[],
+  measurements: readonly DiscMeasurement[], found: Rim, camera?: SettledMotion,
 ): Trace {
   const { rim, sigma } = pooledRim(measurements, found);
   const verticalPx = Math.hypot(rim.aPx * Math.sin(rim.thetaRad), rim.bPx * Math.cos(rim.thetaRad));
@@ -28,13 +30,13 @@ export function assembleTrace(
       ptsS: m.tS,
       xPx: m.xPx,
       yPx: m.yPx,
-      varXPx2: m.varXPx2,
-      varYPx2: m.varYPx2,
+      varXPx2: m.varXPx2 + (camera?.sigmaPx[frame] ?? 0) ** 2,
+      varYPx2: m.varYPx2 + (camera?.sigmaPx[frame] ?? 0) ** 2,
       covXYPx2: m.covXYPx2,
       rimRadiusPx: (m.radiusPx / meanPx) * verticalPx,
       confidence: m.confidence,
       state: m.confidence > 0 ? 'seen' : 'lost',
-      camera: camera?.[frame] ?? stillCamera,
+      camera: camera?.motions[frame] ?? stillCamera,
     }),
   );
   dropShortRuns(samples);

@@ -1,4 +1,4 @@
-import { quantile } from 'd3-array';
+import { median, quantile } from 'd3-array';
 import type { Rim } from '../contract/trace.ts';
 import type { DiscMeasurement } from './follow-disc.ts';
 
@@ -12,30 +12,45 @@ export interface FollowedDisc {
 const leastTravelM = 0.15;
 const discRadiusM = 0.225;
 
-/** How far a disc travelled up and down, metres by its own size, and how well it was seen on the way. */
-export function evidenceOf(disc: FollowedDisc): { travelM: number; seenShare: number; confidence: number } {
+/** How far a disc travelled up and down, metres by its own size, and how well its rim was seen on the way. */
+export function evidenceOf(disc: FollowedDisc): { travelM: number; seenShare: number; rimShare: number } {
   const seen = disc.measurements.filter((m) => m.confidence > 0);
-  if (seen.length < 5) return { travelM: 0, seenShare: 0, confidence: 0 };
+  if (seen.length < 5) return { travelM: 0, seenShare: 0, rimShare: 0 };
   const heights = seen.map((m) => m.yPx);
   const travelPx = quantile(heights, 0.98)! - quantile(heights, 0.02)!;
   return {
     travelM: (travelPx / disc.rim.aPx) * discRadiusM,
     seenShare: seen.length / disc.measurements.length,
-    confidence: seen.reduce((sum, m) => sum + m.confidence, 0) / seen.length,
+    rimShare: seen.reduce((sum, m) => sum + m.rimShare, 0) / seen.length,
   };
 }
 
 /**
- * The disc that is the ruler: of the discs that travel as a bar does and were well seen, the largest, since
- * the near end's rim is larger than the far end's and than any ring on its own face. Null where none travels.
+ * The disc that is the ruler: of the discs that travel as a bar does and whose rims were well seen, the largest,
+ * since the near end's disc is larger than the far end's; and of rims on one centre the outermost, however much
+ * plainer a ring on the face may be. Null where none travels.
  */
-export function chooseDisc(discs: readonly FollowedDisc[]): FollowedDisc | null {
+export function chooseDisc<Disc extends FollowedDisc>(discs: readonly Disc[]): Disc | null {
   const judged = discs
     .map((disc) => ({ disc, ...evidenceOf(disc) }))
     .filter((d) => d.travelM >= leastTravelM && d.seenShare > 0.15);
   if (judged.length === 0) return null;
-  const strength = (d: (typeof judged)[number]): number => d.seenShare * d.confidence;
+  const strength = (d: (typeof judged)[number]): number => d.seenShare * d.rimShare;
   const best = Math.max(...judged.map(strength));
-  const convincing = judged.filter((d) => strength(d) >= 0.6 * best);
-  return convincing.reduce((a, b) => (b.disc.rim.aPx > a.disc.rim.aPx ? b : a)).disc;
+  const larger = (a: Disc, b: Disc): Disc => (b.rim.aPx > a.rim.aPx ? b : a);
+  const plain = judged.filter((d) => strength(d) >= 0.75 * best).map((d) => d.disc).reduce(larger);
+  return judged
+    .filter((d) => strength(d) >= 0.45 * best && isConcentric(d.disc, plain))
+    .map((d) => d.disc)
+    .reduce(larger, plain);
+}
+
+/** Whether two discs were followed on one centre: both lists end with the clip's last frame. */
+function isConcentric(one: FollowedDisc, other: FollowedDisc): boolean {
+  const n = Math.min(one.measurements.length, other.measurements.length);
+  const apart = one.measurements.slice(-n).map((m, i) => {
+    const o = other.measurements[other.measurements.length - n + i]!;
+    return Math.hypot(m.xPx - o.xPx, m.yPx - o.yPx);
+  });
+  return median(apart.filter(Number.isFinite))! < 0.05 * other.rim.aPx;
 }

@@ -22,18 +22,34 @@ export interface DiscMeasurement {
   radiusPx: number;
   /** A free ellipse through the rim's edges, where the picture is sharp enough to say. */
   rim: Rim | null;
+  /** Share of the rim's rays that agree, 0 to 1; 0 where the rim was not fitted. */
+  rimShare: number;
 }
 
 /** Everything the follower carries from one picture to the next. */
 export interface FollowState {
   /** The rim as expected in the next picture; its centre is where the disc was found. */
   rim: Rim;
-  turnRad: number;
-  face: FaceTemplate;
+  /** Its size when it was found. */
+  foundAPx: number;
+  /** The face where it was found, which nothing drifts against. */
+  face: TurnedFace;
+  /** The face a few pictures ago, for when light, turn or angle have changed it beyond the first. */
+  recent: TurnedFace;
+  sinceRecent: number;
   picture: DiscPicture;
   motion: DiscMotion;
   unseenS: number;
 }
+
+/** A face's template and how far the disc has turned since it was taken. */
+interface TurnedFace {
+  template: FaceTemplate;
+  turnRad: number;
+}
+
+/** Pictures between two templates of the recent face. */
+const renewEvery = 4;
 
 const rays = 128;
 const minStep = 4;
@@ -45,10 +61,13 @@ const longestCoastS = 0.5;
 const pxPerM = (state: FollowState): number => state.rim.aPx / discRadiusM;
 
 export function startFollowing(image: GreyImage, rim: Rim, tS: number): FollowState {
+  const face = { template: faceTemplate(image, rim), turnRad: 0 };
   return {
     rim,
-    turnRad: 0,
-    face: faceTemplate(image, rim),
+    foundAPx: rim.aPx,
+    face,
+    recent: face,
+    sinceRecent: 0,
     picture: discPicture(image, rim),
     motion: startMotion(tS, rim.xPx, rim.yPx, rim.aPx / discRadiusM),
     unseenS: 0,
@@ -78,13 +97,13 @@ export function followInto(
     const motion = unseenS > longestCoastS ? { ...predicted, vxPx: 0, vyPx: 0, pv: 0 } : predicted;
     return { state: { ...state, motion, unseenS }, measurement: notMeasured(tS) };
   }
-  return accept(state, predicted, found, smear, tS);
+  return accept(state, image, predicted, found, smear, tS);
 }
 
 interface Found {
   position: Position;
   rimShift: RimShift | null;
-  face: FaceRegistration | null;
+  face: PlacedFace | null;
   edges: RimEdges;
   agreement: number;
 }
@@ -116,7 +135,7 @@ function measureAt(
   }
   if (rim && apart(rim.position, face.position) < agreePx(rim.position, face.position)) {
     return {
-      position: fusePositions(rim.position, face.position), rimShift: rim.shift, face: face.face, edges, agreement,
+      position: fusePositions(rim.position, face.position), rimShift: rim.shift, face, edges, agreement,
     };
   }
   if (!isSure(face.face)) {
@@ -127,8 +146,8 @@ function measureAt(
   const near = rimAt(edges, { ...fitting, around, maxShiftPx: 1.5, shiftSigmaPx: 1 });
   const agrees = near !== null && apart(near.position, face.position) < agreePx(near.position, face.position);
   return agrees
-    ? { position: fusePositions(near.position, face.position), rimShift: near.shift, face: face.face, edges, agreement }
-    : { position: face.position, rimShift: null, face: face.face, edges, agreement };
+    ? { position: fusePositions(near.position, face.position), rimShift: near.shift, face, edges, agreement }
+    : { position: face.position, rimShift: null, face, edges, agreement };
 }
 
 interface PlacedRim {
@@ -149,13 +168,39 @@ function rimAt(edges: RimEdges, options: RimShiftOptions): PlacedRim | null {
 interface PlacedFace {
   position: Position;
   face: FaceRegistration;
+  by: 'first' | 'recent';
 }
 
+/** The face by its first template, or by a recent one where that is more like it now. */
 function placeFace(image: GreyImage, state: FollowState, xPx: number, yPx: number): PlacedFace | null {
-  const face = registerFace(image, state.face, xPx, yPx, state.turnRad);
-  if (!face || face.correlation < 0.6 || face.inlierShare < 0.4) return null;
-  const { varXPx2, varYPx2, covXYPx2 } = face;
-  return { position: { xPx: xPx + face.dxPx, yPx: yPx + face.dyPx, varXPx2, varYPx2, covXYPx2 }, face };
+  const first = registered(image, state.face, xPx, yPx, 0, leastLikeness.first);
+  if (first && isSure(first.face)) return first;
+  const recent = registered(image, state.recent, xPx, yPx, recentVarPx2, leastLikeness.recent);
+  // A recent template alone could wander off step by step: the first must at least not contradict it.
+  if (!first || !recent) return first;
+  return recent.face.correlation > first.face.correlation ? recent : first;
+}
+
+/** Correlations below which a face is no evidence: light that stays while the disc turns lowers the first's. */
+const leastLikeness = { first: 0.3, recent: 0.7 };
+
+/** What a recent template's own place is uncertain by, px². */
+const recentVarPx2 = 0.1 ** 2;
+
+function registered(
+  image: GreyImage, { template, turnRad }: TurnedFace, xPx: number, yPx: number, ownVarPx2: number,
+  leastCorrelation: number,
+): PlacedFace | null {
+  const face = registerFace(image, template, xPx, yPx, turnRad);
+  if (!face || face.correlation < leastCorrelation || face.inlierShare < 0.4) return null;
+  const position = {
+    xPx: xPx + face.dxPx,
+    yPx: yPx + face.dyPx,
+    varXPx2: face.varXPx2 + ownVarPx2,
+    varYPx2: face.varYPx2 + ownVarPx2,
+    covXYPx2: face.covXYPx2,
+  };
+  return { position, face, by: ownVarPx2 > 0 ? 'recent' : 'first' };
 }
 
 /** A face this like its template is the disc's own, whatever the edges round it say. */
@@ -179,11 +224,11 @@ function searchAgain(
   const found = measureAt(state, image, match.xPx, match.yPx, Math.max(6, 0.12 * radiusPx), 6, still);
   if (!found) return null;
   const whole = found.rimShift !== null && found.rimShift.inlierShare >= 0.5;
-  return whole || (found.face !== null && found.face.correlation >= 0.8) ? found : null;
+  return whole || (found.face !== null && found.face.face.correlation >= 0.8) ? found : null;
 }
 
 function accept(
-  state: FollowState, predicted: DiscMotion, found: Found, smear: { x: number; y: number }, tS: number,
+  state: FollowState, image: GreyImage, predicted: DiscMotion, found: Found, smear: { x: number; y: number }, tS: number,
 ): { state: FollowState; measurement: DiscMeasurement } {
   const { position, rimShift, face } = found;
   const variance = 0.25 + (position.varXPx2 + position.varYPx2) / 2;
@@ -191,23 +236,41 @@ function accept(
   const motion = restart
     ? startMotion(tS, position.xPx, position.yPx, pxPerM(state))
     : correctMotion(predicted, position.xPx, position.yPx, variance);
-  const sharp = Math.hypot(smear.x, smear.y) < 1.5;
+  const sharp = Math.hypot(smear.x, smear.y) < Math.max(1.5, 0.06 * state.rim.aPx);
   const seenRim = rimShift && sharp ? freeRim(state, found.edges, rimShift) : null;
   const next: FollowState = {
     ...state,
     motion,
     rim: nextRim(state, rimShift, seenRim),
-    turnRad: face ? face.turnRad : state.turnRad,
+    ...nextFaces(state, image, found, Math.hypot(smear.x, smear.y)),
     unseenS: 0,
   };
   const measurement: DiscMeasurement = {
     tS,
     ...position,
-    confidence: confidenceOf(rimShift, face, found.agreement),
+    confidence: confidenceOf(rimShift, face?.face ?? null, found.agreement),
     radiusPx: rimShift ? meanRadius(state.rim) * (1 + rimShift.dScale) : NaN,
     rim: seenRim,
+    rimShare: rimShift?.inlierShare ?? 0,
   };
   return { state: next, measurement };
+}
+
+/** Follows how far the disc has turned, and takes a new recent template now and then from a picture not much blurred. */
+function nextFaces(
+  state: FollowState, image: GreyImage, { face, position, rimShift }: Found, smearPx: number,
+): Pick<FollowState, 'face' | 'recent' | 'sinceRecent'> {
+  const turned = (which: TurnedFace, by: 'first' | 'recent'): TurnedFace =>
+    face?.by === by ? { ...which, turnRad: face.face.turnRad } : which;
+  const kept = {
+    face: turned(state.face, 'first'),
+    recent: turned(state.recent, 'recent'),
+    sinceRecent: state.sinceRecent + 1,
+  };
+  const whole = rimShift !== null && rimShift.inlierShare >= 0.5;
+  if (kept.sinceRecent < renewEvery || !whole || smearPx > 0.2 * state.rim.aPx) return kept;
+  const here = { ...state.rim, xPx: position.xPx, yPx: position.yPx };
+  return { ...kept, recent: { template: faceTemplate(image, here), turnRad: 0 }, sinceRecent: 0 };
 }
 
 const meanRadius = (rim: Rim): number => Math.sqrt(rim.aPx * rim.bPx);
@@ -217,12 +280,18 @@ const shapeGain = 0.1;
 const sizeGain = 0.05;
 
 /** The rim expected next: shape and size change slowly, and a single picture is not to be trusted with them. */
-function nextRim({ rim }: FollowState, shift: RimShift | null, seen: Rim | null): Rim {
-  if (seen) return { ...rim, ...blendedShape(rim, seen, shapeGain) };
+function nextRim({ rim, foundAPx }: FollowState, shift: RimShift | null, seen: Rim | null): Rim {
   if (!shift) return rim;
   const growth = 1 + sizeGain * shift.dScale;
-  return { ...rim, aPx: rim.aPx * growth, bPx: rim.bPx * growth };
+  const next: Rim = seen
+    ? { ...rim, ...blendedShape(rim, seen, shapeGain) }
+    : { ...rim, aPx: rim.aPx * growth, bPx: rim.bPx * growth };
+  return Math.abs(next.aPx / foundAPx - 1) < mostGrowth && next.bPx / next.aPx > flattest ? next : rim;
 }
+
+/** A disc comes nearer or goes farther by less than this along a lift; flatter than this it is no disc (41 degrees off square). */
+const mostGrowth = 0.15;
+const flattest = 0.72;
 
 /** A free ellipse through the edges near the rim, where nearly the whole rim shows and the shape is no leap. */
 function freeRim({ rim }: FollowState, edges: RimEdges, shift: RimShift): Rim | null {
@@ -233,7 +302,7 @@ function freeRim({ rim }: FollowState, edges: RimEdges, shift: RimShift): Rim | 
   const stray = Math.hypot(
     seen.xPx - edges.centre.xPx - shift.dxPx, seen.yPx - edges.centre.yPx - shift.dyPx,
   );
-  return leap < 0.05 && stray < 0.02 * rim.aPx ? seen : null;
+  return leap < 0.06 && stray < 0.02 * rim.aPx ? seen : null;
 }
 
 /** Agreement of rim and face as one figure: the rim's share of agreeing rays, raised by a face that agrees. */
@@ -244,5 +313,5 @@ function confidenceOf(rim: RimShift | null, face: FaceRegistration | null, agree
 }
 
 const notMeasured = (tS: number): DiscMeasurement => ({
-  tS, xPx: NaN, yPx: NaN, varXPx2: NaN, varYPx2: NaN, covXYPx2: NaN, confidence: 0, radiusPx: NaN, rim: null,
+  tS, xPx: NaN, yPx: NaN, varXPx2: NaN, varYPx2: NaN, covXYPx2: NaN, confidence: 0, radiusPx: NaN, rim: null, rimShare: 0,
 });
