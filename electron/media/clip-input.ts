@@ -1,3 +1,5 @@
+import { access, constants } from 'node:fs/promises';
+import { Failure } from '../../shared-lib/contract/errors.ts';
 import { inputArguments, seekArguments } from './arguments.ts';
 import type { FfmpegJob } from './fluent.ts';
 
@@ -12,4 +14,18 @@ export function clipInput(file: string, fromS: number): FfmpegJob['inputs'][numb
     options: ['-nostdin', '-copyts', ...seekArguments({ fromS }), ...args.slice(0, -2)],
     source: args.at(-1)!,
   };
+}
+
+/** @throws Failure 'unusableFile' when a clip that was brought in earlier cannot be read any more */
+export async function assertThere(file: string): Promise<void> {
+  try {
+    await access(file, constants.R_OK);
+  } catch (cause) {
+    throw new Failure(
+      'unusableFile',
+      `${file} is not there any more, or may not be read.`,
+      'Put the clip back where it was, or bring it in again.',
+      { cause },
+    );
+  }
 }

@@ -67,14 +67,16 @@ function titleEvents(name: SideName, title: string, left: number, toS: number): 
 }
 
 const titleSizes = { largest: 46, smallest: 32 };
-/** Width of a letter of the bold font relative to its size, generous; of an ideograph. */
-const letterWidths = { narrow: 0.62, wide: 1 };
+/** Width of a letter of the bold font relative to its line, generous. */
+function letterWidth(letter: string): number {
+  if (letter > '\u2e80') return 1;
+  return /\p{Lu}/u.test(letter) ? 0.72 : 0.56;
+}
 
 /** The largest size at which a title fits its bar; one that does not fit at the smallest is cut. */
 export function fitted(title: string, widthPx: number): { sizePx: number; text: string } {
   const letters = [...title];
-  const width = (list: readonly string[]): number =>
-    list.reduce((sum, each) => sum + (each > '\u2e80' ? letterWidths.wide : letterWidths.narrow), 0);
+  const width = (list: readonly string[]): number => list.reduce((sum, each) => sum + letterWidth(each), 0);
   const sizePx = Math.floor(Math.min(titleSizes.largest, widthPx / Math.max(width(letters), 1)));
   if (sizePx >= titleSizes.smallest) return { sizePx, text: title };
   const kept = [...letters];

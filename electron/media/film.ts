@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import { assScript } from './ass.ts';
+import { assertThere } from './clip-input.ts';
 import { captionEvents, styles } from './film-captions.ts';
 import { filmJob } from './film-job.ts';
 import { film, layOutPanes } from './film-layout.ts';
@@ -34,12 +35,13 @@ function fontsFolder(): string {
  *
  * The file stands under its name only when it is whole.
  *
- * @throws Failure 'stopped'; 'usage' where the knots cannot be matched; 'unusableFile' where this ffmpeg lacks
- *   what the film needs; ChildError when ffmpeg fails
+ * @throws Failure 'stopped'; 'usage' where the knots cannot be matched; 'unusableFile' where a
+ *   clip is gone or this ffmpeg lacks what the film needs; ChildError when ffmpeg fails
  */
 export async function makeFilm(spec: FilmSpec, outPath: string, options: FilmOptions): Promise<void> {
   const { ffmpeg, signal, onProgress } = options;
   throwIfStopped(signal);
+  await Promise.all([spec.reference, spec.today].map((side) => assertThere(side.path)));
   const timeline = layOutTime(spec);
   const origins = originsOf(spec);
   const layouts = layOutPanes(spec, origins, timeline.shown);

@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import { clipStream, seconds } from './arguments.ts';
-import { clipInput } from './clip-input.ts';
+import { assertThere, clipInput } from './clip-input.ts';
 import { displayFilters } from './display-filters.ts';
 import { filtersOf, runJob, type FfmpegJob } from './fluent.ts';
 import { timeAfter, timeBefore } from './frame-times.ts';
@@ -101,7 +101,7 @@ export function stillsJob(
  * stands under its name only when it is whole; when the job fails or is stopped, stills of passes already
  * done stay, nothing else does.
  *
- * @throws Failure 'stopped', 'unusableFile' where a frame cannot be decoded; ChildError
+ * @throws Failure 'stopped'; 'unusableFile' where the clip is gone or a frame cannot be decoded; ChildError
  */
 export async function makeStills(
   clip: StillsClip,
@@ -112,6 +112,7 @@ export async function makeStills(
   const missing = requests.find(({ frame }) => clip.ptsS[frame] === undefined);
   if (missing) throw new RangeError(`The clip has no frame ${missing.frame}`);
   if (requests.length === 0) return;
+  await assertThere(clip.path);
   const filters = await filtersOf(options.ffmpeg);
   const folder = await mkdtemp(path.join(tmpdir(), 'lockstep-stills-'));
   try {
