@@ -5,7 +5,7 @@ import {
   strengthOf,
   usualSearch,
 } from '../picture/disc-candidates.ts';
-import { refineRim, type DiscCandidate } from '../picture/rim-search.ts';
+import { outermostRim, refineRim } from '../picture/rim-search.ts';
 import type { GreyImage } from '../picture/grey-image.ts';
 
 /** A disc found in one picture, to be followed from there. */
@@ -37,21 +37,22 @@ export class SeedCollector {
   }
 }
 
+/** A rim that the user points at needs this much support: less is chance. */
+const leastSupport = 0.55;
+
 /**
- * The disc whose centre the user pointed at: of the rims round that point the largest that is nearly as well
- * supported as the best, since rings on the face share the disc's centre. Null where there is none.
+ * The disc whose centre the user pointed at: the best supported rim round that point, or the rim outside it
+ * where that is only a ring on the face. Null where there is none.
  */
 export function discAt(image: GreyImage, xPx: number, yPx: number): Rim | null {
   const longer = Math.max(image.width, image.height);
   const around = (rim: Rim): boolean => Math.hypot(rim.xPx - xPx, rim.yPx - yPx) < 0.35 * rim.aPx;
-  const found: DiscCandidate[] = findDiscCandidates(image, { ...usualSearch, maxCandidates: 60 }).filter((c) =>
-    around(c.rim),
-  );
+  const found = findDiscCandidates(image, { ...usualSearch, maxCandidates: 60 });
   for (let r = usualSearch.minRadius * longer; r <= usualSearch.maxRadius * longer; r *= 1.08) {
     const refined = refineRim(image, { xPx, yPx, aPx: r, bPx: r, thetaRad: 0 });
-    if (refined && around(refined.rim)) found.push(refined);
+    if (refined) found.push(refined);
   }
-  if (found.length === 0) return null;
-  const best = Math.max(...found.map(strengthOf));
-  return found.filter((c) => strengthOf(c) >= 0.75 * best).reduce((a, b) => (b.rim.aPx > a.rim.aPx ? b : a)).rim;
+  const near = found.filter((c) => around(c.rim) && c.support >= leastSupport);
+  if (near.length === 0) return null;
+  return outermostRim(image, near.reduce((a, b) => (strengthOf(b) > strengthOf(a) ? b : a))).rim;
 }

@@ -28,34 +28,41 @@ export interface Paint {
   plain?: boolean;
 }
 
-/** A dark marked disc before a mottled wall, point-sampled at 4 x 4 places a pixel. */
+const per = 4;
+
+/** A dark marked disc before a mottled wall; the disc point-sampled at 4 x 4 places a pixel and moments of the exposure. */
 export function paintDisc(paint: Paint): GreyImage {
   const { width, height, disc } = paint;
   const random = seededRandom(paint.seed ?? 1);
   const data = new Uint8Array(width * height);
-  const c = Math.cos(disc.thetaRad);
-  const s = Math.sin(disc.thetaRad);
-  const per = 4;
+  const reach = disc.aPx + 2 + Math.hypot(disc.smearXPx ?? 0, disc.smearYPx ?? 0) / 2;
   for (let y = 0; y < height; y++) {
     for (let x = 0; x < width; x++) {
-      let sum = 0;
-      for (let j = 0; j < per * per; j++) {
-        const sx = x + ((j % per) + 0.5) / per - 0.5;
-        const sy = y + (Math.floor(j / per) + 0.5) / per - 0.5;
-        const share = (((j * 7 + 3) % 16) + 0.5) / 16 - 0.5;
-        const dx = sx - disc.xPx - share * (disc.smearXPx ?? 0);
-        const dy = sy - disc.yPx - share * (disc.smearYPx ?? 0);
-        const u = (c * dx + s * dy) / disc.aPx;
-        const v = (-s * dx + c * dy) / disc.bPx;
-        const level = Math.hypot(u, v);
-        if (paint.occluder?.(sx, sy)) sum += 120;
-        else sum += level < 1 ? face(level, Math.atan2(v, u) - disc.turnRad, paint.plain ?? false) : wall(sx, sy);
-      }
-      const grey = (sum / (per * per)) * (paint.contrast ?? 1) + (paint.brightness ?? 0) + (paint.noise ?? 0) * random.normal();
+      const near = Math.abs(x - disc.xPx) < reach && Math.abs(y - disc.yPx) < reach;
+      const bare = paint.occluder?.(x, y) ? 120 : near ? discPixel(paint, x, y) : wall(x, y);
+      const grey = bare * (paint.contrast ?? 1) + (paint.brightness ?? 0) + (paint.noise ?? 0) * random.normal();
       data[y * width + x] = Math.max(0, Math.min(255, Math.round(grey)));
     }
   }
   return { width, height, data };
+}
+
+function discPixel({ disc, plain }: Paint, x: number, y: number): number {
+  const c = Math.cos(disc.thetaRad);
+  const s = Math.sin(disc.thetaRad);
+  let sum = 0;
+  for (let j = 0; j < per * per; j++) {
+    const sx = x + ((j % per) + 0.5) / per - 0.5;
+    const sy = y + (Math.floor(j / per) + 0.5) / per - 0.5;
+    const share = (((j * 7 + 3) % 16) + 0.5) / 16 - 0.5;
+    const dx = sx - disc.xPx - share * (disc.smearXPx ?? 0);
+    const dy = sy - disc.yPx - share * (disc.smearYPx ?? 0);
+    const u = (c * dx + s * dy) / disc.aPx;
+    const v = (-s * dx + c * dy) / disc.bPx;
+    const level = Math.hypot(u, v);
+    sum += level < 1 ? face(level, Math.atan2(v, u) - disc.turnRad, plain ?? false) : wall(sx, sy);
+  }
+  return sum / (per * per);
 }
 
 function face(level: number, angle: number, plain: boolean): number {
