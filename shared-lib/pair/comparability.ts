@@ -2,13 +2,13 @@ import type { ClipCheck } from '../contract/clip.ts';
 import type { Lift } from '../contract/lift.ts';
 import type { MeasureName } from '../contract/measures.ts';
 import type { RepEvents } from '../contract/rep.ts';
+import { stillnessCanBeTold, type Noise } from '../rep/thresholds.ts';
 
 /** What one rep brings to the question whether a measure of it can be compared. */
 export interface RepContext {
   events: RepEvents;
   check: ClipCheck | undefined;
-  /** One-sigma of the smoothed vertical velocity at rest, m/s. */
-  restVelocityNoiseMps: number;
+  noise: Noise;
   /** Whether the rep pauses at the bottom; null where too close to the limit to say, or where the lift has none. */
   paused: boolean | null;
   /** Who: "the reference rep" or "today's rep". */
@@ -87,9 +87,6 @@ const needsWholeDrive = new Set<MeasureName>([
 /** Measures of the start and the first pull, which a rebound off the floor spoils. */
 const needsCleanStart = new Set<MeasureName>(['first_angle_rad', 'setup_sway_m', 'settle_s']);
 
-/** The velocity below which the bar counts as still, m/s (the agreement on events). */
-const stillMps = 0.03;
-
 /** One of the two reps pauses and the other clearly does not. */
 export function differentVariants(a: RepContext, b: RepContext): boolean {
   return a.paused !== null && b.paused !== null && a.paused !== b.paused;
@@ -121,7 +118,7 @@ export function ruledOutBecause(
     if (rep.check?.verdicts[kind] === 'cannot carry') {
       return `The clip of ${rep.who} cannot carry ${kindWords[kind]}.`;
     }
-    if (kind === 'tempo' && 3 * rep.restVelocityNoiseMps > stillMps) {
+    if (kind === 'tempo' && !stillnessCanBeTold(rep.noise)) {
       return `The velocity of ${rep.who} is too noisy at rest to tell when the bar is still.`;
     }
   }

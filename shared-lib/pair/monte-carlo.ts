@@ -26,7 +26,7 @@ export const rectangular =
  */
 export function monteCarlo<T extends readonly unknown[]>(
   f: (...values: T) => number,
-  inputs: { [K in keyof T]: Sampler<T[K]> },
+  inputs: { readonly [K in keyof T]: Sampler<T[K]> },
   n: number,
   random: Random,
 ): Float64Array {

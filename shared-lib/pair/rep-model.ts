@@ -13,9 +13,10 @@ import { errorSources, type SourceDraw, type SourceTable } from './sources.ts';
 /** One rep, ready to be drawn again and again. */
 export interface RepModel {
   clip: MeasuredClip;
+  /** Where events are looked for again in each draw. */
   window: RepWindow;
   events: RepEvents;
-  /** The smoothed stretch round the rep at the chosen cut-off, and at 20 % less and more. */
+  /** The stretch of the window, smoothed at 20 % below the chosen cut-off, at it, and 20 % above. */
   smoothed: readonly [SmoothedTrace, SmoothedTrace, SmoothedTrace];
   sources: SourceTable;
   geometry: RepGeometry;
@@ -23,11 +24,22 @@ export interface RepModel {
   values: MeasureValues;
 }
 
-/** Cut-offs drawn from, relative to the chosen one. */
-const cutoffFactors = [0.8, 1, 1.2] as const;
+/** Time base of the draws, seconds: at twenty times the cut-off what lies between samples is below 0.1 mm. */
+const drawIntervalS = 1 / 120;
 
-/** What is kept on both sides of a rep's window, so that the smoother's ends lie outside it, seconds. */
+/** What is kept on both sides of a window, so that the smoother's ends lie outside it, seconds. */
 const marginS = 0.5;
+
+/** What the measures need before the start and after the lockout, seconds; a long set-up is not drawn again. */
+const leadS = 1.5;
+const tailS = 1.5;
+
+function drawWindow(window: RepWindow, events: RepEvents, values: MeasureValues): RepWindow {
+  // Settling is measured from when the bar comes to the start, which may be anywhere before.
+  const fromS = values.settle_s === null ? Math.max(window.fromS, events.startS - leadS) : window.fromS;
+  const toS = events.lockoutS === null ? window.toS : Math.min(window.toS, events.lockoutS + tailS);
+  return { ...window, fromS, toS };
+}
 
 function slice(trace: PlaneTrace, window: RepWindow): PlaneTrace {
   const { tS } = trace;
@@ -61,19 +73,21 @@ export function modelRep(clip: MeasuredClip, repIndex: number, cutoffHz = clip.c
       'Choose a rep that the clip has.',
     );
   }
-  const part = slice(clip.plane, rep.window);
-  const smooth = (factor: number) => smoothTrace(part, { cutoffHz: cutoffHz * factor });
-  const smoothed = cutoffFactors.map(smooth) as unknown as RepModel['smoothed'];
-  const { motion, restNoise } = smoothed[1];
+  const whole = slice(clip.plane, rep.window);
+  const { motion, restNoise } = smoothTrace(whole, { cutoffHz });
   const events = findEvents(motion, rep.window, clip.lift, restNoise) ?? rep.events;
+  const values = measureRep(motion, events, clip.lift, restNoise);
+  const window = drawWindow(rep.window, events, values);
+  const part = slice(whole, window);
+  const smooth = (factor: number) => smoothTrace(part, { cutoffHz: cutoffHz * factor, dtS: drawIntervalS });
   return {
     clip,
-    window: rep.window,
+    window,
     events,
-    smoothed,
+    smoothed: [smooth(0.8), smooth(1), smooth(1.2)],
     sources: errorSources(clip),
     geometry: repGeometry(clip, motion, events),
-    values: measureRep(motion, events, clip.lift, restNoise),
+    values,
   };
 }
 

@@ -21,22 +21,58 @@ export const defaultSeed = 1;
 /** Progress is told this many draws apart. */
 export const progressStep = 25;
 
+/** A value with its 95 % interval, which contains the value, and the median of its draws. */
+export interface Estimate {
+  value: number;
+  lo95: number;
+  hi95: number;
+  median: number;
+}
+
 /**
  * A value with the 95 % interval of its draws. Null where the value is undefined or more than half of the draws leave it
  * undefined. The interval always contains the value: where the draws lie to one side of it, as they do when a known
- * effect (row read-out) pulls all one way or when noise makes a greatest deviation look greater, the interval
- * is widened to reach the value and never shifted.
+ * effect (row read-out) pulls all one way, the interval is widened to reach the value and never shifted.
  */
-export function withInterval(
-  value: number | null,
-  draws: Float64Array,
-): { value: number; lo95: number; hi95: number; u95: number } | null {
+export function withInterval(value: number | null, draws: Float64Array): Estimate | null {
   if (value === null || !Number.isFinite(value)) return null;
   const summary = summarize(draws);
   if (!summary || summary.count < draws.length / 2) return null;
-  const lo95 = Math.min(summary.lo95, value);
-  const hi95 = Math.max(summary.hi95, value);
-  return { value, lo95, hi95, u95: (hi95 - lo95) / 2 };
+  const { lo95, hi95, median } = summary;
+  return widened({ value, lo95, hi95, median });
+}
+
+/** An interval widened to contain the value. */
+export const widened = (of: Estimate): Estimate => ({
+  ...of,
+  lo95: Math.min(of.lo95, of.value),
+  hi95: Math.max(of.hi95, of.value),
+});
+
+/** Ranges and falls of a bar that hardly moves: noise only ever adds to them, to the value and again to its draws. */
+const readHigh: ReadonlySet<MeasureName> = new Set<MeasureName>([
+  'sink_m',
+  'heave_m',
+  'fall_m',
+  'setup_sway_m',
+  'sag_m',
+  'hold_sway_m',
+]);
+
+/**
+ * Allows for what noise adds to ranges and falls. The value holds the noise that the smoother lets through, a draw the same
+ * again: root two times as much. So the draws lie above the value by (root two - 1) of what the value is too high, and
+ * that is 1 / (root two - 1) = 1 + root two times their distance. The interval reaches that much further: of a measure
+ * downward, as far as zero; of a difference, in which either rep may hold more noise, both ways.
+ */
+export function allowingForNoise(name: MeasureName, of: Estimate, kind: 'measure' | 'difference'): Estimate {
+  if (!readHigh.has(name)) return of;
+  const { value, median } = of;
+  const arm = Math.max(of.hi95 - value, value - of.lo95);
+  const reach = arm + Math.SQRT2 * Math.abs(median - value);
+  return kind === 'measure'
+    ? { value, median, lo95: Math.max(0, value - reach), hi95: value + arm }
+    : { value, median, lo95: value - reach, hi95: value + reach };
 }
 
 /**
@@ -63,7 +99,15 @@ export function measureWithUncertainty(
   const out = {} as Record<MeasureName, Measure | null>;
   for (const name of measureNames) {
     const measured = withInterval(model.values[name], table[name]);
-    out[name] = measured && { ...measured, unit: measureInfo[name].unit };
+    out[name] = measured && measureOf(allowingForNoise(name, measured, 'measure'), measureInfo[name].unit);
   }
   return out;
 }
+
+const measureOf = ({ value, lo95, hi95 }: Estimate, unit: string): Measure => ({
+  value,
+  lo95,
+  hi95,
+  u95: (hi95 - lo95) / 2,
+  unit,
+});

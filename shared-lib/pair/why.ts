@@ -1,4 +1,4 @@
-import type { MeasureInfo } from '../contract/measures.ts';
+import type { MeasureInfo, MeasureName } from '../contract/measures.ts';
 import type { Call } from '../contract/pair.ts';
 import type { CallInput } from './calls.ts';
 import { sizeText, spreadText } from './quantity.ts';
@@ -26,10 +26,23 @@ export function whyOf(call: Call | null, { change, d, delta }: CallInput, unit: 
   }
 }
 
+/** What a rep lacks where a measure is undefined, for measures of something that need not be there. */
+function missing(name: MeasureName, label: string): string {
+  if (name === 'pause_s') return 'a pause of 0.2 s or longer';
+  if (name.startsWith('sticking')) return 'a sticking point';
+  return `a value for ${label}`;
+}
+
 /** Why there is no difference to show, one plain sentence. */
-export function whyUndefined(label: string, reference: number | null, today: number | null): string {
-  if (reference === null && today === null) return `Neither rep has a value for ${label}.`;
-  if (reference === null) return `The reference rep has no value for ${label}.`;
-  if (today === null) return `Today’s rep has no value for ${label}.`;
-  return `Within the uncertainty it is open whether both reps have a value for ${label}.`;
+export function whyUndefined(
+  name: MeasureName,
+  label: string,
+  reference: number | null,
+  today: number | null,
+): string {
+  const what = missing(name, label);
+  if (reference === null && today === null) return `Neither rep has ${what}.`;
+  if (reference === null) return `Today’s rep has ${what}, the reference rep has none.`;
+  if (today === null) return `The reference rep has ${what}, today’s rep has none.`;
+  return `Whether both reps have ${what} is open within the uncertainty.`;
 }

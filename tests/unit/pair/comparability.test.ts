@@ -19,7 +19,7 @@ const events: RepEvents = {
 const rep = (who: string, some: Partial<RepContext> = {}): RepContext => ({
   events,
   check: undefined,
-  restVelocityNoiseMps: 0.002,
+  noise: { syM: 0.0002, svMps: 0.002 },
   paused: null,
   who,
   ...some,
@@ -60,7 +60,7 @@ describe('ruledOutBecause', () => {
   });
 
   it('rules out pause and tempo where three times the noise at rest passes 0.03 m/s', () => {
-    const noisy = (mps: number) => [reference, today({ restVelocityNoiseMps: mps })] as const;
+    const noisy = (mps: number) => [reference, today({ noise: { syM: 0.0002, svMps: mps } })] as const;
     expect(ruledOutBecause('pause_s', noisy(0.0101), null)).toContain('too noisy at rest');
     expect(ruledOutBecause('descent_s', noisy(0.0099), null)).toBeNull();
     expect(ruledOutBecause('slowest_mps', noisy(0.0101), null)).toBeNull();
