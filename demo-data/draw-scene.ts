@@ -30,7 +30,7 @@ export interface CameraPlacement {
   /** Point aimed at, from the disc's middle height: right and up in the picture. */
   aimRightM: number;
   aimUpM: number;
-  /** Picture width over focal length: horizontal field of view. */
+  /** Field of view along the picture's longer side. */
   fieldOfViewRad: number;
   shakePx: number;
 }
@@ -46,7 +46,7 @@ export function placeCamera(spec: SceneSpec, place: CameraPlacement): CameraSpec
     zM: place.distanceM * Math.cos(place.offSquareRad),
   };
   const aim = [middle[0] + place.aimRightM, middle[1] + place.aimUpM] as const;
-  const focalPx = spec.film.widthPx / 2 / Math.tan(place.fieldOfViewRad / 2);
+  const focalPx = Math.max(spec.film.widthPx, spec.film.heightPx) / 2 / Math.tan(place.fieldOfViewRad / 2);
   // With the camera square the pan stays square too, and the aim only chooses the camera's own place.
   if (place.offSquareRad === 0)
     return {
@@ -148,8 +148,13 @@ export function drawScene(seed: number, overrides: SceneOverrides = {}): SceneSp
   const lifter = {
     heightM: random.uniform(1.62, 1.86),
     build: random.uniform(1, 1.25),
-    skin: random.pick(['#e0ac8a', '#c68a63', '#8d5a3c', '#f0c4a4', '#5f3c28']),
-    hair: random.pick(['#2a1c14', '#4b3120', '#141414', '#8a6038']),
+    ...random.pick([
+      { skin: '#e0ac8a', hair: '#4b3120' },
+      { skin: '#f0c4a4', hair: '#8a6038' },
+      { skin: '#c68a63', hair: '#2a1c14' },
+      { skin: '#8d5a3c', hair: '#17120f' },
+      { skin: '#5f3c28', hair: '#121010' },
+    ]),
     shirt: random.pick(['#2f4a6d', '#7a2f35', '#2d2f33', '#5d6a5a', '#d8d4cc']),
     shorts: random.pick(['#1d1f24', '#2b3550', '#3a3a3c']),
     shoes: random.pick(['#e8e6e0', '#2a2a2c', '#3c5d8c']),
@@ -173,6 +178,7 @@ export function drawScene(seed: number, overrides: SceneOverrides = {}): SceneSp
     ],
     lifter,
     gym: {
+      seed,
       wall: random.pick(['brick', 'boards', 'paint', 'blocks'] as const),
       wallColour: random.pick(['#9a8f84', '#8d9499', '#a58a72', '#7d8a8a']),
       floorColour: random.pick(['#34363a', '#3d3a37', '#2f3338']),

@@ -3,6 +3,9 @@ import { basename, dirname, extname, join } from 'node:path';
 import { startEncoder } from './film/encode.ts';
 import { frameTimes } from './film/frame-times.ts';
 import { makeGrain } from './film/grain.ts';
+import { handOf } from './film/hand.ts';
+import { matroskaFrame, matroskaHead } from './film/matroska.ts';
+import { tagTurn } from './film/turn-tag.ts';
 import { motionOf } from './motion/bar-motion.ts';
 import { makePainter } from './paint/frame.ts';
 import type { SceneSpec } from './scene/spec.ts';
@@ -23,10 +26,11 @@ export const truthFile = (clip: string): string =>
 export function momentsOf(spec: SceneSpec): FrameMoment[] {
   const { slowMotion } = spec.film;
   const durationS = motionOf(spec).durationS * slowMotion;
+  const hand = handOf(spec.camera.shakePx, spec.camera.focalPx, spec.seed);
   return frameTimes(spec.film, durationS, spec.seed).map((ptsS) => ({
     ptsS,
     tS: ptsS / slowMotion,
-    camera: { panRad: 0, tiltRad: 0, rollRad: 0 },
+    camera: hand(ptsS / slowMotion),
   }));
 }
 
@@ -40,7 +44,7 @@ export async function renderClip(
   const moments = momentsOf(spec);
   const truth = truthOf(spec, basename(outFile), moments);
   const partFile = join(dirname(outFile), `.part-${process.pid}-${basename(outFile)}`);
-  const { widthPx, heightPx } = spec.film;
+  const { widthPx, heightPx, rotationDeg } = spec.film;
   const bytes = new Uint8Array((widthPx * heightPx * 3) / 2);
   const luma = widthPx * heightPx;
   const grained = {
@@ -53,15 +57,21 @@ export async function renderClip(
   const painter = makePainter(spec);
   const addGrain = makeGrain(spec.film.grain, spec.seed);
   const encoder = startEncoder(spec.film, partFile);
+  const variable = spec.film.jitter > 0;
   try {
+    if (variable) await encoder.write(matroskaHead(widthPx, heightPx));
     for (const [n, moment] of moments.entries()) {
       options.signal?.throwIfAborted();
       addGrain(painter.paint(moment.tS, moment.camera), grained);
       // The encoder may still hold the bytes when the next frame is painted.
-      await encoder.write(bytes.slice());
+      await encoder.write(variable ? matroskaFrame(moment.ptsS, bytes) : bytes.slice());
       options.onProgress?.((n + 1) / moments.length);
     }
     await encoder.end();
+    if (rotationDeg !== 0) {
+      const onSide = rotationDeg !== 180;
+      await tagTurn(partFile, rotationDeg, onSide ? heightPx : widthPx, onSide ? widthPx : heightPx);
+    }
     await rename(partFile, outFile);
   } catch (error) {
     encoder.kill();

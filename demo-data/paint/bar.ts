@@ -53,15 +53,9 @@ export function farEnd(layout: Layout, seed: number, turnRad: number): RoundSoli
   ];
 }
 
-export function paintEnd(
-  patch: Patch,
-  camera: Camera,
-  centre: Vec3,
-  solids: readonly RoundSolid[],
-  blurPx: number,
-): void {
+export function paintEnd(patch: Patch, camera: Camera, centre: Vec3, solids: readonly RoundSolid[]): void {
   const frame = endFrame(centre);
-  for (const solid of solids) paintSolid(patch, camera, frame, solid, blurPx);
+  for (const solid of solids) paintSolid(patch, camera, frame, solid);
 }
 
 /** The shaft from the middle to one inner collar. */

@@ -167,28 +167,18 @@ function paintTrunk(pen: Pen, spec: SceneSpec, pose: Pose, shape: TrunkProfile, 
     ctx.quadraticCurveTo(c.x, c.y, b.x, b.y);
     ctx.stroke();
   }
-  if (spec.lift !== 'bench') {
-    const belt = [...shape.front, ...shape.back];
-    const reach = (s: number, list: TrunkProfile['front']) => {
-      const i = Math.max(
-        1,
-        list.findIndex(([q]) => q >= s),
-      );
-      const [s0, o0] = list[i - 1];
-      const [s1, o1] = list[i];
-      return o0 + ((o1 - o0) * (s - s0)) / (s1 - s0);
-    };
-    if (belt.length > 0)
-      fill(
-        [
-          at(0.14, reach(0.14, shape.front) + 0.008),
-          at(0.34, reach(0.34, shape.front) + 0.008),
-          at(0.34, reach(0.34, shape.back) - 0.008),
-          at(0.14, reach(0.14, shape.back) - 0.008),
-        ],
-        '#3a2c22',
-      );
-  }
+  if (spec.lift === 'bench') return;
+  const beltEdge = (list: TrunkProfile['front'], outM: number) =>
+    [0.14, 0.34].map((s) => at(s, offsetAt(list, s) + outM));
+  fill([...beltEdge(shape.front, 0.008), ...beltEdge(shape.back, -0.008).reverse()], '#3a2c22');
+}
+
+/** The profile between its points, at a share of the way up. */
+function offsetAt(list: TrunkProfile['front'], s: number): number {
+  const i = list.findIndex(([q]) => q >= s);
+  const [s0, o0] = list[i - 1];
+  const [s1, o1] = list[i];
+  return o0 + ((o1 - o0) * (s - s0)) / (s1 - s0);
 }
 
 /** A hand closed round the bar. */

@@ -13,7 +13,8 @@ const discColours = ['#8f2b2f', '#2c4f8f', '#b09a3c', '#23262b', '#3d6b4a', '#2a
 const designs: DiscDesign[] = ['rubber', 'calibrated', 'iron', 'club'];
 
 /** Other equipment along the wall and the sides, placed by the seed; nothing stands in the lifter's own depth. */
-export function furnish(gym: GymSpec, seed: number): Furniture {
+export function furnish(gym: GymSpec): Furniture {
+  const { seed } = gym;
   const random = randomOf(seed ^ 0x5eed);
   const backZ = -gym.wallBehindM + 0.45;
   const places = [-2.7, -1.75, 1.75, 2.75].map((x) => x + random.uniform(-0.2, 0.2));

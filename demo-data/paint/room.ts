@@ -143,14 +143,15 @@ const turnedGrid = [-0.375, -0.125, 0.125, -0.375, 0.375, 0.125, -0.125, 0.375];
  */
 export function paintRoom(
   camera: Camera,
-  { gym, seed, lift, film }: SceneSpec,
+  { gym, lift }: SceneSpec,
   layout: Layout,
   shadows: readonly FloorShadow[],
+  widthPx: number,
+  heightPx: number,
 ): Float32Array {
-  const { widthPx, heightPx } = film;
   const picture = new Float32Array(widthPx * heightPx * 3);
-  const wall = wallPaint(gym, seed);
-  const floor = floorPaint(gym, seed, shadows, lift === 'deadlift' ? layout.middleZ : null);
+  const wall = wallPaint(gym, gym.seed);
+  const floor = floorPaint(gym, gym.seed, shadows, lift === 'deadlift' ? layout.middleZ : null);
   const [eyeX, eyeY, eyeZ] = camera.at;
   const toWall = -gym.wallBehindM - eyeZ;
   const out = new Float32Array(3);

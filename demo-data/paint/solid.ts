@@ -36,13 +36,7 @@ export function endFrame(centre: Vec3, axis: Vec3 = [0, 0, 1]): EndFrame {
  * p and the far face's plane at q; the solid is in its way when the segment from p to q comes nearer to the axis than the
  * radius. That signed distance, over the size of a pixel in the same direction, gives the share of the pixel covered.
  */
-export function paintSolid(
-  patch: Patch,
-  camera: Camera,
-  frame: EndFrame,
-  solid: RoundSolid,
-  blurPx = 0,
-): void {
+export function paintSolid(patch: Patch, camera: Camera, frame: EndFrame, solid: RoundSolid): void {
   const local = (v: Vec3): Vec3 => [dot(v, frame.right), dot(v, frame.up), dot(v, frame.axis)];
   const eye = local(sub(camera.at, frame.centre));
   const nearCentre = add(frame.centre, scale(frame.axis, solid.nearM));
@@ -71,9 +65,9 @@ export function paintSolid(
   const vx = beside[1] - here[1];
   const uy = below[0] - here[0];
   const vy = below[1] - here[1];
-  const widen = Math.sqrt(1 + 12 * blurPx * blurPx);
   const out = new Float32Array(3);
-  const r2 = solid.radiusM;
+  const radius = solid.radiusM;
+  const out2 = (radius + 2 * Math.hypot(ux, vx, uy, vy)) ** 2;
   for (let j = j0; j <= j1; j++) {
     for (let i = i0; i <= i1; i++) {
       const dx = corner[0] + (i - i0) * stepX[0] + (j - j0) * stepY[0];
@@ -89,22 +83,26 @@ export function paintSolid(
       const k = length2 > 0 ? Math.min(Math.max(-(pu * su + pv * sv) / length2, 0), 1) : 0;
       const cu = pu + k * su;
       const cv = pv + k * sv;
-      const near = Math.hypot(cu, cv);
+      const near2 = cu * cu + cv * cv;
+      if (near2 > out2) continue;
+      const near = Math.sqrt(near2);
       const nu = near > 0 ? cu / near : 1;
       const nv = near > 0 ? cv / near : 0;
-      const pixelM = Math.hypot(nu * ux + nv * vx, nu * uy + nv * vy);
-      const cover = 0.5 - (near - r2) / (pixelM * widen);
+      const gx = nu * ux + nv * vx;
+      const gy = nu * uy + nv * vy;
+      const pixelM = Math.sqrt(gx * gx + gy * gy);
+      const cover = 0.5 - (near - radius) / pixelM;
       if (cover <= 0) continue;
       const share = cover < 1 ? cover : 1;
-      const pr = Math.hypot(pu, pv);
+      const pr = Math.sqrt(pu * pu + pv * pv);
       // Share of the covered pixel that shows the face; the rest shows the side behind its edge.
-      const faceShare = Math.min(Math.max(0.5 - (pr - r2) / pixelM, 0), 1);
-      solid.face(pu, pv, Math.min(pr, r2), pixelM * widen, out);
-      const onlyFace = k === 0 ? 1 : faceShare;
+      const inFace = 0.5 - (pr - radius) / pixelM;
+      const faceShare = k === 0 || inFace > 1 ? 1 : inFace < 0 ? 0 : inFace;
+      if (faceShare > 0) solid.face(pu, pv, pr < radius ? pr : radius, pixelM, out);
       const light = 0.35 + 0.4 * Math.max(0, nv) + 0.12 * nu;
       const to = ((j - patch.y) * patch.w + i - patch.x) * 3;
       for (let c = 0; c < 3; c++) {
-        const colour = onlyFace * out[c] + (1 - onlyFace) * solid.side[c] * light;
+        const colour = faceShare * out[c] + (1 - faceShare) * solid.side[c] * light;
         patch.rgb[to + c] += share * (colour - patch.rgb[to + c]);
       }
     }

@@ -40,6 +40,8 @@ export interface LifterSpec {
 }
 
 export interface GymSpec {
+  /** Decides textures and what stands where: the same gym on another day keeps its number. */
+  seed: number;
   wall: 'brick' | 'boards' | 'paint' | 'blocks';
   wallColour: string;
   floorColour: string;
