@@ -92,9 +92,9 @@ export function applySources(motion: Motion, draw: SourceDraw, geometry: RepGeom
   // Beyond 60 degrees nothing horizontal is left to correct.
   const trueAngle = Math.min(Math.abs(g.offSquareRad + draw.offSquareRad), Math.PI / 3);
   const stretch = Math.cos(g.offSquareRad) / Math.cos(trueAngle);
-  const leak = Math.tan(g.offSquareRad);
-  const nearer = Math.cos(g.offSquareRad) / draw.cameraDistanceM;
-  const nearerX = (draw.tiltSide * Math.sin(g.offSquareRad)) / draw.cameraDistanceM;
+  const leak = Math.tan(trueAngle);
+  const nearer = Math.cos(trueAngle) / draw.cameraDistanceM;
+  const nearerX = (draw.tiltSide * Math.sin(trueAngle)) / draw.cameraDistanceM;
   const turnPerM = draw.runOutTurn / g.discRadiusM;
   const durationS = Math.max(g.endS - g.startS, dtS);
 
