@@ -22,7 +22,12 @@ process.stdout.write('Comparing the two clips of the demo; this takes half a min
 process.exitCode = await runCommand([
   'pair',
   ...['--lift', demo.lift, '--out', out],
-  ...['--reference', path.join(demoFolder, demo.reference.clip), '--reference-kg', String(demo.reference.loadKg)],
+  ...[
+    '--reference',
+    path.join(demoFolder, demo.reference.clip),
+    '--reference-kg',
+    String(demo.reference.loadKg),
+  ],
   ...['--today', path.join(demoFolder, demo.today.clip), '--today-kg', String(demo.today.loadKg)],
 ]);
 if (process.exitCode === exitStatus.done) {

@@ -21,10 +21,20 @@ export function readClipOptions(raw: RawOptions, prefix = ''): ClipOptions {
   const plumb = text('plumb');
   return {
     seed: seed === null ? null : readSeed(seed, `--${prefix}seed`),
-    discMm: numberIn(text('disc-mm'), `--${prefix}disc-mm`, 100, 600, 'the diameter of the disc in millimetres'),
+    discMm: numberIn(
+      text('disc-mm'),
+      `--${prefix}disc-mm`,
+      100,
+      600,
+      'the diameter of the disc in millimetres',
+    ),
     plumb: plumb === null ? null : readPlumb(plumb, `--${prefix}plumb`),
     slowMotion: numberIn(
-      text('slow-motion'), `--${prefix}slow-motion`, 0.1, 40, 'how many times slower than life the clip plays',
+      text('slow-motion'),
+      `--${prefix}slow-motion`,
+      0.1,
+      40,
+      'how many times slower than life the clip plays',
     ),
     facing: readFacing(text('facing'), `--${prefix}facing`),
   };
@@ -53,12 +63,20 @@ export function readOut(raw: RawOptions): string {
 }
 
 /** A number within bounds, null where the option was not given. */
-export function numberIn(text: string | null, option: string, least: number, most: number, meaning: string): number | null {
+export function numberIn(
+  text: string | null,
+  option: string,
+  least: number,
+  most: number,
+  meaning: string,
+): number | null {
   if (text === null) return null;
   const value = numberOf(text);
   if (value >= least && value <= most) return value;
   throw new Failure(
-    'usage', `${option} ${text} makes no sense.`, `Give ${meaning}, a number from ${least} to ${most}.`,
+    'usage',
+    `${option} ${text} makes no sense.`,
+    `Give ${meaning}, a number from ${least} to ${most}.`,
   );
 }
 
@@ -69,7 +87,8 @@ export function wholeNumber(text: string | null, option: string, meaning: string
   throw new Failure('usage', `${option} ${text} makes no sense.`, `Give ${meaning}, a whole number from 1.`);
 }
 
-const numberOf = (text: string): number => (/^[+-]?(\d+\.?\d*|\.\d+)$/.test(text.trim()) ? Number(text) : NaN);
+const numberOf = (text: string): number =>
+  /^[+-]?(\d+\.?\d*|\.\d+)$/.test(text.trim()) ? Number(text) : NaN;
 
 function readSeed(text: string, option: string): ClipOptions['seed'] {
   const [ptsS, xPx, yPx, ...rest] = text.split(',').map(numberOf) as [number, number, number, ...number[]];
@@ -82,7 +101,13 @@ function readSeed(text: string, option: string): ClipOptions['seed'] {
 }
 
 function readPlumb(text: string, option: string): ClipOptions['plumb'] {
-  const [x1, y1, x2, y2, ...rest] = text.split(',').map(numberOf) as [number, number, number, number, ...number[]];
+  const [x1, y1, x2, y2, ...rest] = text.split(',').map(numberOf) as [
+    number,
+    number,
+    number,
+    number,
+    ...number[],
+  ];
   const far = Math.abs(y2 - y1) > 2 * Math.abs(x2 - x1) && Math.abs(y2 - y1) >= 20;
   if (rest.length === 0 && far) return [x1, y1, x2, y2];
   throw new Failure(

@@ -5,7 +5,14 @@ import { follow } from '../desk/follow.ts';
 import type { Job } from '../desk/follow-clip.ts';
 import { pair, type PairSide } from '../desk/pair.ts';
 import {
-  clipOptionNames, numberIn, readClipOptions, readLift, readOut, textOption, wholeNumber, type RawOptions,
+  clipOptionNames,
+  numberIn,
+  readClipOptions,
+  readLift,
+  readOut,
+  textOption,
+  wholeNumber,
+  type RawOptions,
 } from './follow-options.ts';
 import { help } from './help.ts';
 import { progressLine } from './progress-line.ts';
@@ -64,8 +71,14 @@ async function runFollow(args: readonly string[], job: Job): Promise<string> {
   const { raw, positionals } = readWords(args, [...clipOptionNames, 'lift', 'out'], []);
   if (raw.help) return help;
   const [clip, ...more] = positionals;
-  if (clip === undefined) throw new Failure('usage', 'No clip was named.', 'Say follow CLIP --lift LIFT --out DIR.');
-  if (more.length > 0) throw new Failure('usage', `follow takes one clip, not ${positionals.length}.`, 'Put names with spaces in quotes.');
+  if (clip === undefined)
+    throw new Failure('usage', 'No clip was named.', 'Say follow CLIP --lift LIFT --out DIR.');
+  if (more.length > 0)
+    throw new Failure(
+      'usage',
+      `follow takes one clip, not ${positionals.length}.`,
+      'Put names with spaces in quotes.',
+    );
   const lift = readLift(raw);
   const out = fromCaller(readOut(raw));
   await follow({ clip: { file: fromCaller(clip), options: readClipOptions(raw) }, lift, out }, job);
@@ -74,11 +87,18 @@ async function runFollow(args: readonly string[], job: Job): Promise<string> {
 
 async function runPair(args: readonly string[], job: Job): Promise<string> {
   const sides = ['reference', 'today'] as const;
-  const perSide = sides.flatMap((side) => [side, ...['rep', 'kg', ...clipOptionNames].map((name) => `${side}-${name}`)]);
+  const perSide = sides.flatMap((side) => [
+    side,
+    ...['rep', 'kg', ...clipOptionNames].map((name) => `${side}-${name}`),
+  ]);
   const { raw, positionals } = readWords(args, [...perSide, 'lift', 'out'], ['same-camera']);
   if (raw.help) return help;
   if (positionals.length > 0) {
-    throw new Failure('usage', `pair does not know what to do with ${positionals[0]}.`, 'Name the clips with --reference CLIP and --today CLIP.');
+    throw new Failure(
+      'usage',
+      `pair does not know what to do with ${positionals[0]}.`,
+      'Name the clips with --reference CLIP and --today CLIP.',
+    );
   }
   const side = (name: 'reference' | 'today'): PairSide => {
     const file = textOption(raw, name);
@@ -86,7 +106,13 @@ async function runPair(args: readonly string[], job: Job): Promise<string> {
     return {
       clip: { file: fromCaller(file), options: readClipOptions(raw, `${name}-`) },
       rep: wholeNumber(textOption(raw, `${name}-rep`), `--${name}-rep`, 'which rep of the clip'),
-      loadKg: numberIn(textOption(raw, `${name}-kg`), `--${name}-kg`, 1, 1000, 'the load on the bar in kilograms'),
+      loadKg: numberIn(
+        textOption(raw, `${name}-kg`),
+        `--${name}-kg`,
+        1,
+        1000,
+        'the load on the bar in kilograms',
+      ),
     };
   };
   const request = {
@@ -102,7 +128,9 @@ async function runPair(args: readonly string[], job: Job): Promise<string> {
 
 /** Options must be known and given once; whatever else is wrong with the words is said in words. */
 function readWords(
-  args: readonly string[], withValue: readonly string[], flags: readonly string[],
+  args: readonly string[],
+  withValue: readonly string[],
+  flags: readonly string[],
 ): { raw: RawOptions; positionals: string[] } {
   const options = Object.fromEntries([
     ...withValue.map((name) => [name, { type: 'string', multiple: true }] as const),
@@ -112,15 +140,17 @@ function readWords(
   try {
     parsed = parseArgs({ args: joinNegative(args), options, allowPositionals: true, strict: true });
   } catch (error) {
-    const reason = (error as Error).message.split('. ')[0]!.replace(/\.$/, '');
+    const reason = (error as Error).message.split('. ')[0].replace(/\.$/, '');
     throw new Failure('usage', `${reason}.`, '--help shows the options.');
   }
   const raw: Record<string, string | boolean | undefined> = {};
   for (const [name, value] of Object.entries(parsed.values)) {
     if (Array.isArray(value)) {
-      if (value.length > 1) throw new Failure('usage', `--${name} was given ${value.length} times.`, 'Give it once.');
+      if (value.length > 1)
+        throw new Failure('usage', `--${name} was given ${value.length} times.`, 'Give it once.');
       raw[name] = value[0] as string;
-      if (raw[name] === '') throw new Failure('usage', `--${name} is empty.`, `Give --${name} a value, or leave it out.`);
+      if (raw[name] === '')
+        throw new Failure('usage', `--${name} is empty.`, `Give --${name} a value, or leave it out.`);
     } else raw[name] = value as boolean;
   }
   return { raw, positionals: parsed.positionals };
@@ -131,7 +161,8 @@ function joinNegative(args: readonly string[]): string[] {
   const joined: string[] = [];
   for (const arg of args) {
     const before = joined.at(-1);
-    if (/^-[\d.]/.test(arg) && before?.startsWith('--') && !before.includes('=')) joined[joined.length - 1] = `${before}=${arg}`;
+    if (/^-[\d.]/.test(arg) && before?.startsWith('--') && !before.includes('='))
+      joined[joined.length - 1] = `${before}=${arg}`;
     else joined.push(arg);
   }
   return joined;
@@ -147,7 +178,9 @@ const oneLine = (text: string): string => text.replace(/\s*\n\s*/g, ' ');
 
 function unexpected(error: unknown): number {
   const detail = error instanceof Error ? oneLine(error.message) : String(error);
-  process.stderr.write(`Lockstep failed: ${detail}\nThis is a fault of the program: please report it with these words.\n`);
+  process.stderr.write(
+    `Lockstep failed: ${detail}\nThis is a fault of the program: please report it with these words.\n`,
+  );
   if (process.env.LOCKSTEP_DEBUG && error instanceof Error) process.stderr.write(`${error.stack}\n`);
   return 1;
 }

@@ -29,7 +29,9 @@ export async function repEntries(clip: RepsOfClip, job: Job): Promise<RepFileEnt
 }
 
 function repEntry(
-  { events }: Rep, index: number, measures: Record<MeasureName, Measure | null>,
+  { events }: Rep,
+  index: number,
+  measures: Record<MeasureName, Measure | null>,
 ): RepFileEntry {
   return {
     rep: index + 1,
@@ -49,10 +51,16 @@ function repEntry(
 
 /** Writes clip.json, trace.csv and reps.json under `prefix`. */
 export async function writeClipFiles(
-  out: OutputFolder, clip: RepsOfClip, entries: RepFileEntry[], prefix = '',
+  out: OutputFolder,
+  clip: RepsOfClip,
+  entries: RepFileEntry[],
+  prefix = '',
 ): Promise<void> {
   const repsFile: RepsFile = {
-    schema: 1, clip: clip.clipFile.media.file, lift: clip.measured.lift, reps: entries,
+    schema: 1,
+    clip: clip.clipFile.media.file,
+    lift: clip.measured.lift,
+    reps: entries,
   };
   await out.write(`${prefix}clip.json`, asJson(clip.clipFile));
   await out.write(`${prefix}trace.csv`, traceCsv(traceRows(clip)));
@@ -62,18 +70,18 @@ export async function writeClipFiles(
 /** The trace with its origin at the first rep's start. */
 function traceRows({ followed, smoothed, measured, reps }: RepsOfClip): Parameters<typeof traceCsv>[0] {
   const { trace, plane } = followed;
-  const first = repFrame(smoothed.motion, reps[0]!.events, measured.lift, smoothed.restNoise);
+  const first = repFrame(smoothed.motion, reps[0].events, measured.lift, smoothed.restNoise);
   const { originXM, originYM } = first;
   return trace.samples.map((sample, i) => ({
     frame: sample.frame,
     ptsS: sample.ptsS,
-    tS: plane.tS[i]!,
+    tS: plane.tS[i],
     xPx: sample.xPx,
     yPx: sample.yPx,
-    xM: plane.xM[i]! - originXM,
-    yM: plane.yM[i]! - originYM,
-    smoothedXM: smoothed.frame.xM[i]! - originXM,
-    smoothedYM: smoothed.frame.yM[i]! - originYM,
+    xM: plane.xM[i] - originXM,
+    yM: plane.yM[i] - originYM,
+    smoothedXM: smoothed.frame.xM[i] - originXM,
+    smoothedYM: smoothed.frame.yM[i] - originYM,
     confidence: sample.confidence,
     state: sample.state,
   }));

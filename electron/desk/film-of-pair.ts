@@ -32,7 +32,7 @@ export function filmSide({ clip, index, loadKg }: ChosenRep, word: string, mirro
     calibration: followed.calibration,
     samples: followed.trace.samples,
     plane: followed.plane,
-    window: reps[index]!.window,
+    window: reps[index].window,
     mirror,
     title: loadKg === null ? word : `${word} · ${loadKg} kg`,
   };

@@ -73,10 +73,13 @@ export async function followClip(request: ClipRequest, tools: MediaTools, job: J
 function checkInside(media: MediaInfo, { seed, plumb }: ClipOptions): void {
   const inside = (x: number, y: number): boolean => x <= media.widthPx && y <= media.heightPx;
   const wrong =
-    seed && !inside(seed.xPx, seed.yPx) ? 'seed'
-    : seed && seed.ptsS > media.durationS + 1 ? 'seed'
-    : plumb && !(inside(plumb[0], plumb[1]) && inside(plumb[2], plumb[3])) ? 'plumb line'
-    : null;
+    seed && !inside(seed.xPx, seed.yPx)
+      ? 'seed'
+      : seed && seed.ptsS > media.durationS + 1
+        ? 'seed'
+        : plumb && !(inside(plumb[0], plumb[1]) && inside(plumb[2], plumb[3]))
+          ? 'plumb line'
+          : null;
   if (!wrong) return;
   throw new Failure(
     'usage',
@@ -86,7 +89,9 @@ function checkInside(media: MediaInfo, { seed, plumb }: ClipOptions): void {
 }
 
 function slowMotionOf(
-  media: MediaInfo, timing: Timing, user: number | null,
+  media: MediaInfo,
+  timing: Timing,
+  user: number | null,
 ): Pick<Calibration, 'slowMotion' | 'slowMotionSource'> {
   if (user !== null) return { slowMotion: user, slowMotionSource: 'user' };
   const tagged = media.captureFps === null ? 1 : media.captureFps * timing.medianIntervalS;
@@ -102,14 +107,22 @@ export function repsOfClip(followed: FollowedClip, lift: Lift, cutoffHz: number)
   const reps = findReps(smoothed.motion, lift, smoothed.restNoise);
   if (reps.length === 0) throw noRep(followed, lift);
   const check = checkClip({
-    trace, plane, calibration, timing, media,
+    trace,
+    plane,
+    calibration,
+    timing,
+    media,
     reps: reps.map((rep) => ({ fromS: rep.events.startS, toS: rep.events.lockoutS ?? rep.window.toS })),
     peakSpeedMps: peakSpeedOf(smoothed, reps),
     exposureS: null,
   });
   const measured: MeasuredClip = { lift, plane, cutoffHz, calibration, timing, picture: media, reps, check };
   const clipFile: ClipFile = {
-    schema: 1, media, timing, calibration, check,
+    schema: 1,
+    media,
+    timing,
+    calibration,
+    check,
     smoothing: { method: smoothingMethod, cutoffHz },
     notes: notesOf(followed),
   };
@@ -157,6 +170,8 @@ function noRep(followed: FollowedClip, lift: Lift): Failure {
         ? `${followed.file} is cut short or damaged, and what is left holds no whole rep.`
         : `No whole ${lift === 'bench' ? 'bench press' : lift} was found in ${followed.file}.`;
   return new Failure(
-    'noBar', what, 'Film the whole lift, from standing still before it to standing still after it, or check --lift and --seed.',
+    'noBar',
+    what,
+    'Film the whole lift, from standing still before it to standing still after it, or check --lift and --seed.',
   );
 }

@@ -1,6 +1,17 @@
 import { createHash } from 'node:crypto';
 import { createReadStream } from 'node:fs';
-import { access, constants, mkdir, mkdtemp, readdir, readFile, rename, rm, rmdir, stat } from 'node:fs/promises';
+import {
+  access,
+  constants,
+  mkdir,
+  mkdtemp,
+  readdir,
+  readFile,
+  rename,
+  rm,
+  rmdir,
+  stat,
+} from 'node:fs/promises';
 import path from 'node:path';
 import writeFileAtomic from 'write-file-atomic';
 import { z } from 'zod';
@@ -71,7 +82,9 @@ export class OutputFolder {
         await mkdir(path.dirname(target), { recursive: true });
         await rename(path.join(this.staging, file), target);
       }
-      const kept = [...this.before].filter(([file]) => !files.includes(file)).map(([file, sha256]) => ({ file, sha256 }));
+      const kept = [...this.before]
+        .filter(([file]) => !files.includes(file))
+        .map(([file, sha256]) => ({ file, sha256 }));
       const manifest = { schema: 1, files: [...kept, ...written].sort((a, b) => (a.file < b.file ? -1 : 1)) };
       await writeFileAtomic(path.join(this.dir, manifestName), `${JSON.stringify(manifest, null, 2)}\n`);
     } catch (error) {
@@ -153,11 +166,19 @@ async function sha256Of(file: string): Promise<string> {
 function cannotWrite(dir: string, cause: unknown): Failure {
   const code = (cause as NodeJS.ErrnoException | null)?.code;
   const why =
-    code === 'ENOSPC' ? 'the disk is full'
-    : code === 'EACCES' || code === 'EPERM' || code === 'EROFS' ? 'writing there is not allowed'
-    : code === 'ENOTDIR' || code === 'EEXIST' ? 'a file stands where the folder should be'
-    : 'it cannot be made or written to';
-  return new Failure('usage', `The folder ${dir} cannot take the results: ${why}.`, 'Choose another folder with --out.', {
-    cause,
-  });
+    code === 'ENOSPC'
+      ? 'the disk is full'
+      : code === 'EACCES' || code === 'EPERM' || code === 'EROFS'
+        ? 'writing there is not allowed'
+        : code === 'ENOTDIR' || code === 'EEXIST'
+          ? 'a file stands where the folder should be'
+          : 'it cannot be made or written to';
+  return new Failure(
+    'usage',
+    `The folder ${dir} cannot take the results: ${why}.`,
+    'Choose another folder with --out.',
+    {
+      cause,
+    },
+  );
 }

@@ -22,7 +22,11 @@ const stillWidthPx = 720;
 const pathStepS = 1 / 60;
 
 export async function pageInput(
-  pair: PairFile, chosen: ChosenPair, filmFile: string, tools: MediaTools, job: Job,
+  pair: PairFile,
+  chosen: ChosenPair,
+  filmFile: string,
+  tools: MediaTools,
+  job: Job,
 ): Promise<PageInput> {
   const called = pair.changes.filter((change) => change.call !== null);
   return {
@@ -46,15 +50,18 @@ export async function pageInput(
 
 function pageRep({ clip, entry, index }: ChosenRep): PageRep {
   const { lift } = clip.measured;
-  const { window, events } = clip.reps[index]!;
+  const { window, events } = clip.reps[index];
   const whole = repPath(clip.smoothed.motion, events, 'start')!;
   const every = Math.max(1, Math.round(pathStepS / clip.smoothed.motion.dtS));
   const kept = Array.from(whole.tS.keys()).filter(
-    (i) => i % every === 0 && whole.tS[i]! >= window.fromS && whole.tS[i]! <= window.toS,
+    (i) => i % every === 0 && whole.tS[i] >= window.fromS && whole.tS[i] <= window.toS,
   );
-  const column = (values: Float64Array): number[] => kept.map((i) => values[i]!);
+  const column = (values: Float64Array): number[] => kept.map((i) => values[i]);
   const barPath: BarPath = {
-    tS: column(whole.tS), xM: column(whole.xM), yM: column(whole.yM), vyMps: column(whole.vyMps),
+    tS: column(whole.tS),
+    xM: column(whole.xM),
+    yM: column(whole.yM),
+    vyMps: column(whole.vyMps),
   };
   return {
     clip: clip.clipFile,
@@ -66,7 +73,12 @@ function pageRep({ clip, entry, index }: ChosenRep): PageRep {
 }
 
 /** Stills of both reps at each matched event, with the bar's way up to there. */
-async function stillPairs(pair: PairFile, chosen: ChosenPair, tools: MediaTools, job: Job): Promise<StillPair[]> {
+async function stillPairs(
+  pair: PairFile,
+  chosen: ChosenPair,
+  tools: MediaTools,
+  job: Job,
+): Promise<StillPair[]> {
   const folder = await mkdtemp(path.join(tmpdir(), 'lockstep-page-'));
   try {
     const sides = {
@@ -74,7 +86,7 @@ async function stillPairs(pair: PairFile, chosen: ChosenPair, tools: MediaTools,
       today: filmSide(chosen.today, '', isMirrored(chosen)),
     };
     const widthPx = Math.min(stillWidthPx, sides.reference.media.widthPx, sides.today.media.widthPx);
-    const start = pair.knots[0]!;
+    const start = pair.knots[0];
     const stillsOf = async (name: 'reference' | 'today'): Promise<Still[]> => {
       const side = sides[name];
       const tS = realTimes(side);
@@ -82,13 +94,13 @@ async function stillPairs(pair: PairFile, chosen: ChosenPair, tools: MediaTools,
       const files = frames.map((_, i) => path.join(folder, `${name}-${i}.jpg`));
       await makeStills(
         { path: side.path, ptsS: side.samples.map(({ ptsS }) => ptsS), ...side.media },
-        frames.map((frame, i) => ({ frame, file: files[i]! })),
+        frames.map((frame, i) => ({ frame, file: files[i] })),
         { ffmpeg: tools.ffmpeg, mirror: side.mirror, widthPx, signal: job.signal },
       );
       const first = frameAt(tS, start[`${name}S`]);
       return Promise.all(
         frames.map(async (frame, i) => ({
-          jpeg: await readFile(files[i]!, 'base64'),
+          jpeg: await readFile(files[i], 'base64'),
           path: pixelPath(side, first, frame, widthPx),
           heightPx: Math.round((side.media.heightPx * widthPx) / side.media.widthPx),
         })),
@@ -101,11 +113,11 @@ async function stillPairs(pair: PairFile, chosen: ChosenPair, tools: MediaTools,
     return pair.knots.map(({ event }, i) => ({
       event,
       widthPx,
-      heightPx: reference[i]!.heightPx,
-      referenceJpeg: reference[i]!.jpeg,
-      todayJpeg: today[i]!.jpeg,
-      referencePath: reference[i]!.path,
-      todayPath: today[i]!.path,
+      heightPx: reference[i].heightPx,
+      referenceJpeg: reference[i].jpeg,
+      todayJpeg: today[i].jpeg,
+      referencePath: reference[i].path,
+      todayPath: today[i].path,
     }));
   } finally {
     await rm(folder, { recursive: true, force: true });
@@ -123,7 +135,7 @@ function pixelPath(side: FilmSide, from: number, to: number, widthPx: number): P
   const factor = widthPx / side.media.widthPx;
   const points: [number, number][] = [];
   for (let i = from; i <= to; i++) {
-    if (side.samples[i]!.state === 'lost') continue;
+    if (side.samples[i].state === 'lost') continue;
     const { xPx, yPx } = inFrame(side, to, inFirstFrame(side, i));
     const x = (xPx + 0.5) * factor - 0.5;
     points.push([side.mirror ? widthPx - 1 - x : x, (yPx + 0.5) * factor - 0.5]);

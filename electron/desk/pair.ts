@@ -12,7 +12,13 @@ import { throwIfStopped } from '../media/process.ts';
 import { asJson, clipFiles, repEntries, writeClipFiles } from './clip-outputs.ts';
 import { filmSpec } from './film-of-pair.ts';
 import {
-  followClip, repsOfClip, smoothingMethod, type ClipRequest, type FollowedClip, type Job, type RepsOfClip,
+  followClip,
+  repsOfClip,
+  smoothingMethod,
+  type ClipRequest,
+  type FollowedClip,
+  type Job,
+  type RepsOfClip,
 } from './follow-clip.ts';
 import { parts } from './jobs.ts';
 import { OutputFolder } from './output-folder.ts';
@@ -57,7 +63,14 @@ export async function pair(request: PairRequest, job: Job): Promise<PairFile> {
   const tools = findTools();
   const out = await OutputFolder.open(request.out, pairFiles);
   try {
-    const work = parts(job, { reference: 0.25, today: 0.25, measuring: 0.15, comparing: 0.1, stills: 0.05, film: 0.2 });
+    const work = parts(job, {
+      reference: 0.25,
+      today: 0.25,
+      measuring: 0.15,
+      comparing: 0.1,
+      stills: 0.05,
+      film: 0.2,
+    });
     const [reference, today] = await bothOrNeither(
       (signal) => followClip(request.reference.clip, tools, { ...work.reference, signal }),
       (signal) => followClip(request.today.clip, tools, { ...work.today, signal }),
@@ -102,7 +115,9 @@ export async function pair(request: PairRequest, job: Job): Promise<PairFile> {
     const input = await pageInput(pairFile, chosen, filmName, tools, work.stills);
     await out.write('page.html', renderPage(input));
     await makeFilm(filmSpec(pairFile, chosen), await out.pathFor(filmName), {
-      ffmpeg: tools.ffmpeg, signal: job.signal, onProgress: work.film.onProgress,
+      ffmpeg: tools.ffmpeg,
+      signal: job.signal,
+      onProgress: work.film.onProgress,
     });
     await out.commit();
     return pairFile;
@@ -114,7 +129,9 @@ export async function pair(request: PairRequest, job: Job): Promise<PairFile> {
 
 /** Runs two jobs side by side; when one fails the other is stopped and waited for. */
 async function bothOrNeither<A, B>(
-  one: (signal: AbortSignal) => Promise<A>, other: (signal: AbortSignal) => Promise<B>, signal: AbortSignal,
+  one: (signal: AbortSignal) => Promise<A>,
+  other: (signal: AbortSignal) => Promise<B>,
+  signal: AbortSignal,
 ): Promise<[A, B]> {
   const stop = new AbortController();
   const either = AbortSignal.any([signal, stop.signal]);
@@ -131,16 +148,24 @@ async function bothOrNeither<A, B>(
 }
 
 async function choose(
-  side: PairSide, followed: FollowedClip, lift: Lift, cutoffHz: number, job: Job,
+  side: PairSide,
+  followed: FollowedClip,
+  lift: Lift,
+  cutoffHz: number,
+  job: Job,
 ): Promise<ChosenRep & { entries: RepFileEntry[] }> {
   const clip = repsOfClip(followed, lift, cutoffHz);
   const index = (side.rep ?? 1) - 1;
   if (index >= clip.reps.length) {
     const count = clip.reps.length === 1 ? 'a single rep' : `${clip.reps.length} reps`;
-    throw new Failure('usage', `${followed.file} holds ${count}, not ${index + 1}.`, 'Choose a rep that is there.');
+    throw new Failure(
+      'usage',
+      `${followed.file} holds ${count}, not ${index + 1}.`,
+      'Choose a rep that is there.',
+    );
   }
   const entries = await repEntries(clip, job);
-  return { clip, entry: entries[index]!, entries, index, loadKg: side.loadKg };
+  return { clip, entry: entries[index], entries, index, loadKg: side.loadKg };
 }
 
 const sideOf = ({ clip, index, loadKg }: ChosenRep): PairFile['reference'] => ({

@@ -85,7 +85,10 @@ export async function trackClip(request: TrackRequest, options: TrackOptions = {
 }
 
 async function searchKeyFrames(
-  file: string, decoding: DecodeOptions, media: MediaInfo, options: TrackOptions,
+  file: string,
+  decoding: DecodeOptions,
+  media: MediaInfo,
+  options: TrackOptions,
 ): Promise<Seed[]> {
   const collector = new SeedCollector();
   const everyS = Math.max(searchEveryS, media.durationS / mostSearched);
@@ -121,7 +124,12 @@ async function seedAt(file: string, decoding: DecodeOptions, seed: UserSeed): Pr
 }
 
 async function followForward(
-  file: string, decoding: DecodeOptions, seeds: Seed[], searchAlong: boolean, media: MediaInfo, options: TrackOptions,
+  file: string,
+  decoding: DecodeOptions,
+  seeds: Seed[],
+  searchAlong: boolean,
+  media: MediaInfo,
+  options: TrackOptions,
 ): Promise<{ discs: ForwardDisc[]; camera: CameraEstimate[]; ptsS: number[] }> {
   const follower = new PictureFollower(seeds);
   const random = seededRandom(1);
@@ -154,7 +162,11 @@ const boxRound = (rim: Rim): Box => ({
 
 /** Measurements of the frames before the disc's own start, in time order; decoded one group at a time. */
 async function followBackward(
-  file: string, decoding: DecodeOptions, disc: ForwardDisc, ptsS: number[], options: TrackOptions,
+  file: string,
+  decoding: DecodeOptions,
+  disc: ForwardDisc,
+  ptsS: number[],
+  options: TrackOptions,
 ): Promise<DiscMeasurement[]> {
   const bytes = decoding.width * decoding.height;
   const held = Math.max(8, Math.min(mostHeld, Math.floor(mostHeldBytes / bytes)));
@@ -181,7 +193,11 @@ async function followBackward(
 }
 
 async function decodeStretch(
-  file: string, decoding: DecodeOptions, ptsS: number[], from: number, to: number,
+  file: string,
+  decoding: DecodeOptions,
+  ptsS: number[],
+  from: number,
+  to: number,
 ): Promise<{ ptsS: number; image: GreyImage }[]> {
   const margin = 1e-4;
   const stretch = { fromS: ptsS[from] - margin, toS: ptsS[to - 1] + margin };

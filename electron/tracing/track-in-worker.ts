@@ -5,7 +5,10 @@ import type { TrackedClip, TrackOptions, TrackRequest } from './track-clip.ts';
 import type { WorkerMessage } from './worker.ts';
 
 /** The worker's file beside this one: as source while developing, as built in dist. */
-const workerFile = new URL(import.meta.url.endsWith('.ts') ? './worker.ts' : './tracing-worker.js', import.meta.url);
+const workerFile = new URL(
+  import.meta.url.endsWith('.ts') ? './worker.ts' : './tracing-worker.js',
+  import.meta.url,
+);
 
 /** Tracks a clip on a thread of its own, so that two clips take two cores and nothing else waits. */
 export async function trackInWorker(request: TrackRequest, options: TrackOptions = {}): Promise<TrackedClip> {

@@ -27,6 +27,8 @@ export interface AxisGains {
 
 /** Prior standard deviations in units of the measurement's: so wide that they never matter. */
 const diffuse = 1e8;
+/** A repeated time stamp is taken as this step, which keeps the prediction regular. */
+const leastStep = 1e-6;
 
 /** Symmetric 3 x 3 as [p00, p01, p02, p11, p12, p22]. */
 type Sym = [number, number, number, number, number, number];
@@ -110,9 +112,9 @@ export function axisGains(steps: Float64Array, variances: Float64Array, jerk: nu
   let p: Sym = [diffuse, 0, 0, diffuse, 0, diffuse];
   for (let i = 0; i < n; i++) {
     if (i > 0) {
-      // A repeated time stamp would make the prediction singular against the filter's own certainty.
-      p = predict(p, Math.max(steps[i - 1], 1e-9), jerk);
-      processRoot(Math.max(steps[i - 1], 1e-9), jerk, processRoots, 6 * (i - 1));
+      const h = Math.max(steps[i - 1], leastStep);
+      p = predict(p, h, jerk);
+      processRoot(h, jerk, processRoots, 6 * (i - 1));
     }
     predicted.push(p);
     const s = p[0] + variances[i];
@@ -131,7 +133,7 @@ export function axisGains(steps: Float64Array, variances: Float64Array, jerk: nu
   let smoothed = filtered[n - 1];
   posterior.set([smoothed[0], smoothed[3], smoothed[5]], 3 * (n - 1));
   for (let i = n - 2; i >= 0; i--) {
-    smootherGain(filtered[i], predicted[i + 1], Math.max(steps[i], 1e-9), smootherGains, 9 * i);
+    smootherGain(filtered[i], predicted[i + 1], Math.max(steps[i], leastStep), smootherGains, 9 * i);
     smoothed = smoothCovariance(filtered[i], predicted[i + 1], smoothed, smootherGains, 9 * i);
     posterior.set(
       [smoothed[0], smoothed[3], smoothed[5]].map((v) => Math.max(v, 0)),

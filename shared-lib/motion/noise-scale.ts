@@ -6,10 +6,12 @@ export interface NoiseScale {
   scatter: number;
   /** On the noise that gets through the smoother: above `scatter` when errors last over several samples. */
   inBand: number;
+  /** Autoregression of the noise from sample to sample: 0 where the residuals are as white noise leaves them. */
+  rho: number;
 }
 
 const gridPoints = 256;
-const rhoMax = 0.95;
+const rhoMax = 0.75;
 
 /**
  * Mean over frequency of what the smoother's residual holds of first-order autoregressive noise of unit
@@ -42,8 +44,9 @@ export function noiseScale(residuals: Float64Array, f0Dt: number): NoiseScale {
   const white = spectrum(0, f0Dt);
   const sigma = robustSigma(residuals);
   // Too little is left of the noise to say anything: believe what is stated.
-  if (residuals.length < 12 || white.residual < 0.05 || Number.isNaN(sigma)) return { scatter: 1, inBand: 1 };
-  if (sigma === 0) return { scatter: 0, inBand: 0 };
+  if (residuals.length < 12 || white.residual < 0.05 || Number.isNaN(sigma))
+    return { scatter: 1, inBand: 1, rho: 0 };
+  if (sigma === 0) return { scatter: 0, inBand: 0, rho: 0 };
   const clipped = residuals.map((z) => Math.max(-3, Math.min(3, z / sigma)));
   let squares = 0;
   let products = 0;
@@ -54,7 +57,7 @@ export function noiseScale(residuals: Float64Array, f0Dt: number): NoiseScale {
   const rho = rhoOf(products / squares, f0Dt);
   const { residual, passed } = spectrum(rho, f0Dt);
   const scatter = sigma * Math.sqrt(white.residual / residual);
-  return { scatter, inBand: scatter * Math.sqrt(passed) };
+  return { scatter, inBand: scatter * Math.sqrt(passed), rho };
 }
 
 /** The autoregression whose residuals have this correlation at a lag of one sample; 0 for less than white. */

@@ -87,57 +87,68 @@ function edgePixels(image: GreyImage): EdgePixels {
   for (let y = 1; y < height - 1; y++) {
     for (let x = 1; x < width - 1; x++) {
       const at = y * width + x;
-      const nw = data[at - width - 1]!, n = data[at - width]!, ne = data[at - width + 1]!;
-      const w = data[at - 1]!, e = data[at + 1]!;
-      const sw = data[at + width - 1]!, s = data[at + width]!, se = data[at + width + 1]!;
+      const nw = data[at - width - 1],
+        n = data[at - width],
+        ne = data[at - width + 1];
+      const w = data[at - 1],
+        e = data[at + 1];
+      const sw = data[at + width - 1],
+        s = data[at + width],
+        se = data[at + width + 1];
       gx[at] = (ne + 2 * e + se - nw - 2 * w - sw) / 8;
       gy[at] = (sw + 2 * s + se - nw - 2 * n - ne) / 8;
-      size[at] = Math.hypot(gx[at]!, gy[at]!);
+      size[at] = Math.hypot(gx[at], gy[at]);
     }
   }
   const keep: number[] = [];
   for (let y = 2; y < height - 2; y++) {
     for (let x = 2; x < width - 2; x++) {
       const at = y * width + x;
-      const g = size[at]!;
+      const g = size[at];
       if (g < 3) continue;
-      const stepX = Math.round(gx[at]! / g);
-      const stepY = Math.round(gy[at]! / g);
-      if (g >= size[at + stepY * width + stepX]! && g > size[at - stepY * width - stepX]!) keep.push(at);
+      const stepX = Math.round(gx[at] / g);
+      const stepY = Math.round(gy[at] / g);
+      if (g >= size[at + stepY * width + stepX] && g > size[at - stepY * width - stepX]) keep.push(at);
     }
   }
   const of = (f: (at: number) => number): Float32Array => Float32Array.from(keep, f);
   return {
     x: of((at) => at % width),
     y: of((at) => Math.floor(at / width)),
-    ux: of((at) => gx[at]! / size[at]!),
-    uy: of((at) => gy[at]! / size[at]!),
-    size: of((at) => size[at]!),
+    ux: of((at) => gx[at] / size[at]),
+    uy: of((at) => gy[at] / size[at]),
+    size: of((at) => size[at]),
   };
 }
 
 function votedCentres(
-  image: GreyImage, edges: EdgePixels, minR: number, maxR: number, count: number,
+  image: GreyImage,
+  edges: EdgePixels,
+  minR: number,
+  maxR: number,
+  count: number,
 ): { x: number; y: number }[] {
   const { width, height } = image;
   const votes = new Float32Array(width * height);
   for (let i = 0; i < edges.x.length; i++) {
-    const weight = Math.min(1, edges.size[i]! / 12);
+    const weight = Math.min(1, edges.size[i] / 12);
     for (const sign of [-1, 1]) {
       for (let r = minR; r <= maxR; r += 1) {
-        const x = Math.round(edges.x[i]! + sign * r * edges.ux[i]!);
-        const y = Math.round(edges.y[i]! + sign * r * edges.uy[i]!);
+        const x = Math.round(edges.x[i] + sign * r * edges.ux[i]);
+        const y = Math.round(edges.y[i] + sign * r * edges.uy[i]);
         if (x < 0 || y < 0 || x >= width || y >= height) break;
         // A circle has edge pixels in proportion to its radius; without this, large circles would always win.
-        votes[y * width + x]! += weight / Math.sqrt(r);
+        votes[y * width + x] += weight / Math.sqrt(r);
       }
     }
   }
   const smooth = boxSum(votes, width, height, 2);
   const centres: { x: number; y: number }[] = [];
   const apart = Math.max(3, 0.35 * minR);
-  const order = Array.from(smooth.keys()).filter((at) => smooth[at]! > 0 && isPeak(smooth, width, height, at));
-  order.sort((a, b) => smooth[b]! - smooth[a]!);
+  const order = Array.from(smooth.keys()).filter(
+    (at) => smooth[at] > 0 && isPeak(smooth, width, height, at),
+  );
+  order.sort((a, b) => smooth[b] - smooth[a]);
   for (const at of order) {
     const x = at % width;
     const y = Math.floor(at / width);
@@ -152,9 +163,9 @@ function isPeak(field: Float32Array, width: number, height: number, at: number):
   const x = at % width;
   const y = Math.floor(at / width);
   if (x < 1 || y < 1 || x >= width - 1 || y >= height - 1) return false;
-  const v = field[at]!;
+  const v = field[at];
   for (let j = -1; j <= 1; j++) {
-    for (let i = -1; i <= 1; i++) if (field[at + j * width + i]! > v) return false;
+    for (let i = -1; i <= 1; i++) if (field[at + j * width + i] > v) return false;
   }
   return true;
 }
@@ -165,14 +176,16 @@ function boxSum(field: Float32Array, width: number, height: number, radius: numb
   for (let y = 0; y < height; y++) {
     for (let x = 0; x < width; x++) {
       let sum = 0;
-      for (let i = Math.max(0, x - radius); i <= Math.min(width - 1, x + radius); i++) sum += field[y * width + i]!;
+      for (let i = Math.max(0, x - radius); i <= Math.min(width - 1, x + radius); i++)
+        sum += field[y * width + i];
       rows[y * width + x] = sum;
     }
   }
   for (let y = 0; y < height; y++) {
     for (let x = 0; x < width; x++) {
       let sum = 0;
-      for (let j = Math.max(0, y - radius); j <= Math.min(height - 1, y + radius); j++) sum += rows[j * width + x]!;
+      for (let j = Math.max(0, y - radius); j <= Math.min(height - 1, y + radius); j++)
+        sum += rows[j * width + x];
       out[y * width + x] = sum;
     }
   }
@@ -180,34 +193,42 @@ function boxSum(field: Float32Array, width: number, height: number, radius: numb
 }
 
 /** The radii at which edges around a centre agree best, at most three, best first. */
-function votedRadii(edges: EdgePixels, centre: { x: number; y: number }, minR: number, maxR: number): number[] {
+function votedRadii(
+  edges: EdgePixels,
+  centre: { x: number; y: number },
+  minR: number,
+  maxR: number,
+): number[] {
   const bins = new Float32Array(Math.ceil(maxR) + 3);
   for (let i = 0; i < edges.x.length; i++) {
-    const dx = edges.x[i]! - centre.x;
-    const dy = edges.y[i]! - centre.y;
+    const dx = edges.x[i] - centre.x;
+    const dy = edges.y[i] - centre.y;
     const r = Math.hypot(dx, dy);
     if (r < minR - 1 || r > maxR + 1) continue;
-    const radial = Math.abs(dx * edges.ux[i]! + dy * edges.uy[i]!) / r;
+    const radial = Math.abs(dx * edges.ux[i] + dy * edges.uy[i]) / r;
     if (radial < 0.94) continue;
     const at = r | 0;
     const share = r - at;
-    bins[at]! += 1 - share;
-    bins[at + 1]! += share;
+    bins[at] += 1 - share;
+    bins[at + 1] += share;
   }
   const scored: { r: number; score: number }[] = [];
   for (let r = Math.ceil(minR); r < bins.length - 2; r++) {
-    const three = bins[r - 1]! + bins[r]! + bins[r + 1]!;
+    const three = bins[r - 1] + bins[r] + bins[r + 1];
     scored.push({ r, score: three / (2 * Math.PI * r) });
   }
   scored.sort((a, b) => b.score - a.score);
   const radii: number[] = [];
-  const isNew = (r: number): boolean => radii.every((other) => Math.abs(other - r) >= Math.max(2, 0.07 * other));
+  const isNew = (r: number): boolean =>
+    radii.every((other) => Math.abs(other - r) >= Math.max(2, 0.07 * other));
   for (const { r, score } of scored) {
     if (score < 0.25 || radii.length >= 3) break;
     if (isNew(r)) radii.push(r);
   }
   // The rim may be fainter than rings on its face: the largest with some agreement too.
-  const largest = scored.filter(({ score }) => score > 0.4).reduce((a, b) => (b.r > a.r ? b : a), { r: 0, score: 0 });
+  const largest = scored
+    .filter(({ score }) => score > 0.4)
+    .reduce((a, b) => (b.r > a.r ? b : a), { r: 0, score: 0 });
   if (largest.r > 0 && isNew(largest.r)) radii.push(largest.r);
   return radii;
 }

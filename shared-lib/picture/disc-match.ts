@@ -47,14 +47,18 @@ export function discPicture(image: GreyImage, rim: Rim): DiscPicture {
  * cross-correlation), to about half a reduced pixel.
  */
 export function matchDisc(
-  image: GreyImage, picture: DiscPicture, xPx: number, yPx: number, searchPx: number,
+  image: GreyImage,
+  picture: DiscPicture,
+  xPx: number,
+  yPx: number,
+  searchPx: number,
 ): { xPx: number; yPx: number; correlation: number } {
   const { factor, u, v, shape } = picture;
   const crop = cropDisc(image, xPx, yPx, picture.radiusPx * 1.1 + searchPx + factor, factor);
   const { width: side, data } = crop.image;
   const reach = Math.ceil((picture.radiusPx * 1.0) / factor);
   const n = shape.length;
-  const offsets = Int32Array.from(u, (du, i) => v[i]! * side + du);
+  const offsets = Int32Array.from(u, (du, i) => v[i] * side + du);
   let best = { xPx, yPx, correlation: -1 };
   for (let cy = reach; cy < side - reach; cy++) {
     for (let cx = reach; cx < side - reach; cx++) {
@@ -63,15 +67,19 @@ export function matchDisc(
       let sum2 = 0;
       let product = 0;
       for (let i = 0; i < n; i++) {
-        const g = data[at + offsets[i]!]!;
+        const g = data[at + offsets[i]];
         sum += g;
         sum2 += g * g;
-        product += g * shape[i]!;
+        product += g * shape[i];
       }
       const variance = sum2 - (sum * sum) / n;
       const r = variance > n ? product / Math.sqrt(variance) : 0;
       if (r > best.correlation) {
-        best = { xPx: fromCrop(cx, crop.leftPx, factor), yPx: fromCrop(cy, crop.topPx, factor), correlation: r };
+        best = {
+          xPx: fromCrop(cx, crop.leftPx, factor),
+          yPx: fromCrop(cy, crop.topPx, factor),
+          correlation: r,
+        };
       }
     }
   }

@@ -9,7 +9,11 @@ import type { Rim } from '../contract/trace.ts';
  * @param xPx, yPx at least five points; `weights` optional, one per point.
  * @returns the ellipse, or null where the points do not define one.
  */
-export function fitEllipse(xPx: ArrayLike<number>, yPx: ArrayLike<number>, weights?: ArrayLike<number>): Rim | null {
+export function fitEllipse(
+  xPx: ArrayLike<number>,
+  yPx: ArrayLike<number>,
+  weights?: ArrayLike<number>,
+): Rim | null {
   const n = xPx.length;
   if (n < 5) return null;
   const { mx, my, s } = centreAndScale(xPx, yPx);
@@ -19,16 +23,16 @@ export function fitEllipse(xPx: ArrayLike<number>, yPx: ArrayLike<number>, weigh
   const s2 = Matrix.zeros(3, 3);
   const s3 = Matrix.zeros(3, 3);
   for (let i = 0; i < n; i++) {
-    const x = (xPx[i]! - mx) / s;
-    const y = (yPx[i]! - my) / s;
-    const w = weights ? weights[i]! : 1;
+    const x = (xPx[i] - mx) / s;
+    const y = (yPx[i] - my) / s;
+    const w = weights ? weights[i] : 1;
     const quadratic = [x * x, x * y, y * y];
     const linear = [x, y, 1];
     for (let r = 0; r < 3; r++) {
       for (let c = 0; c < 3; c++) {
-        s1.set(r, c, s1.get(r, c) + w * quadratic[r]! * quadratic[c]!);
-        s2.set(r, c, s2.get(r, c) + w * quadratic[r]! * linear[c]!);
-        s3.set(r, c, s3.get(r, c) + w * linear[r]! * linear[c]!);
+        s1.set(r, c, s1.get(r, c) + w * quadratic[r] * quadratic[c]);
+        s2.set(r, c, s2.get(r, c) + w * quadratic[r] * linear[c]);
+        s3.set(r, c, s3.get(r, c) + w * linear[r] * linear[c]);
       }
     }
   }
@@ -56,23 +60,33 @@ export function fitEllipse(xPx: ArrayLike<number>, yPx: ArrayLike<number>, weigh
   return null;
 }
 
-function centreAndScale(xPx: ArrayLike<number>, yPx: ArrayLike<number>): { mx: number; my: number; s: number } {
+function centreAndScale(
+  xPx: ArrayLike<number>,
+  yPx: ArrayLike<number>,
+): { mx: number; my: number; s: number } {
   const n = xPx.length;
   let mx = 0;
   let my = 0;
   for (let i = 0; i < n; i++) {
-    mx += xPx[i]! / n;
-    my += yPx[i]! / n;
+    mx += xPx[i] / n;
+    my += yPx[i] / n;
   }
   let spread = 0;
-  for (let i = 0; i < n; i++) spread += ((xPx[i]! - mx) ** 2 + (yPx[i]! - my) ** 2) / n;
+  for (let i = 0; i < n; i++) spread += ((xPx[i] - mx) ** 2 + (yPx[i] - my) ** 2) / n;
   return { mx, my, s: Math.sqrt(spread) };
 }
 
 /** The ellipse a x² + b xy + c y² + d x + e y + f = 0 of normalised points, back in pixels. */
 function ellipseOfConic(
-  a: number, b: number, c: number, d: number, e: number, f: number,
-  mx: number, my: number, s: number,
+  a: number,
+  b: number,
+  c: number,
+  d: number,
+  e: number,
+  f: number,
+  mx: number,
+  my: number,
+  s: number,
 ): Rim | null {
   const det = 4 * a * c - b * b;
   const x0 = (b * e - 2 * c * d) / det;

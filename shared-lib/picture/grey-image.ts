@@ -15,8 +15,8 @@ export function sampleBilinear(image: GreyImage, xPx: number, yPx: number): numb
   const fx = x - x0;
   const fy = y - y0;
   const at = y0 * width + x0;
-  const top = data[at]! + fx * (data[at + 1]! - data[at]!);
-  const bottom = data[at + width]! + fx * (data[at + width + 1]! - data[at + width]!);
+  const top = data[at] + fx * (data[at + 1] - data[at]);
+  const bottom = data[at + width] + fx * (data[at + width + 1] - data[at + width]);
   return top + fy * (bottom - top);
 }
 
@@ -35,7 +35,7 @@ export function reduceBy(image: GreyImage, factor: number): GreyImage {
       let sum = 0;
       for (let j = 0; j < factor; j++) {
         let at = (y * factor + j) * image.width + x * factor;
-        for (let i = 0; i < factor; i++) sum += image.data[at++]!;
+        for (let i = 0; i < factor; i++) sum += image.data[at++];
       }
       data[y * width + x] = (sum + area / 2) / area;
     }
@@ -44,7 +44,9 @@ export function reduceBy(image: GreyImage, factor: number): GreyImage {
 }
 
 /** A position in the reduced picture as a position in the original, per axis. */
-export const fromReduced = (positionPx: number, factor: number): number => positionPx * factor + (factor - 1) / 2;
+export const fromReduced = (positionPx: number, factor: number): number =>
+  positionPx * factor + (factor - 1) / 2;
 
 /** A position in the original as a position in the reduced picture, per axis. */
-export const toReduced = (positionPx: number, factor: number): number => (positionPx - (factor - 1) / 2) / factor;
+export const toReduced = (positionPx: number, factor: number): number =>
+  (positionPx - (factor - 1) / 2) / factor;

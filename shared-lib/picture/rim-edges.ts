@@ -87,9 +87,18 @@ export function findRimEdges(image: GreyImage, rim: Rim, options: RimEdgeOptions
 
 /** Fills the candidates of one ray; `cumulative` and `response` are work space. */
 function edgesOnRay(
-  image: GreyImage, px: number, py: number, nx: number, ny: number,
-  reach: number, half: number, minStep: number,
-  cumulative: Float64Array, response: Float64Array, edges: RimEdges, ray: number,
+  image: GreyImage,
+  px: number,
+  py: number,
+  nx: number,
+  ny: number,
+  reach: number,
+  half: number,
+  minStep: number,
+  cumulative: Float64Array,
+  response: Float64Array,
+  edges: RimEdges,
+  ray: number,
 ): void {
   const { width, height, data } = image;
   const from = -(reach + half + 1);
@@ -100,7 +109,17 @@ function edgesOnRay(
   const farY = py - from * ny;
   const maxX = width - 2;
   const maxY = height - 2;
-  if (endX < 0 || endX > maxX || farX < 0 || farX > maxX || endY < 0 || endY > maxY || farY < 0 || farY > maxY) return;
+  if (
+    endX < 0 ||
+    endX > maxX ||
+    farX < 0 ||
+    farX > maxX ||
+    endY < 0 ||
+    endY > maxY ||
+    farY < 0 ||
+    farY > maxY
+  )
+    return;
   edges.inside[ray] = 1;
   edges.insideCount++;
 
@@ -116,8 +135,8 @@ function edgesOnRay(
     const fx = x - x0;
     const fy = y - y0;
     const at = y0 * width + x0;
-    const top = data[at]! + fx * (data[at + 1]! - data[at]!);
-    const bottom = data[at + width]! + fx * (data[at + width + 1]! - data[at + width]!);
+    const top = data[at] + fx * (data[at + 1] - data[at]);
+    const bottom = data[at + width] + fx * (data[at + width + 1] - data[at + width]);
     sum += top + fy * (bottom - top);
     cumulative[j + 1] = sum;
     x += nx;
@@ -129,18 +148,16 @@ function edgesOnRay(
   for (let r = 0; r < responses; r++) {
     const m = first + r;
     response[r] =
-      m + half <= total
-        ? (cumulative[m + half]! - 2 * cumulative[m]! + cumulative[m - half]!) / half
-        : 0;
+      m + half <= total ? (cumulative[m + half] - 2 * cumulative[m] + cumulative[m - half]) / half : 0;
   }
   for (let r = 1; r < responses - 1; r++) {
-    const size = Math.abs(response[r]!);
-    const before = Math.abs(response[r - 1]!);
-    const after = Math.abs(response[r + 1]!);
+    const size = Math.abs(response[r]);
+    const before = Math.abs(response[r - 1]);
+    const after = Math.abs(response[r + 1]);
     if (size < minStep || size < before || size <= after) continue;
     const bend = before - 2 * size + after;
     const shift = bend < 0 ? (0.5 * (before - after)) / bend : 0;
-    keepStrongest(edges, ray, from + first + r - 0.5 + shift, response[r]!);
+    keepStrongest(edges, ray, from + first + r - 0.5 + shift, response[r]);
   }
 }
 
@@ -150,9 +167,9 @@ function keepStrongest(edges: RimEdges, ray: number, offsetPx: number, step: num
   let offset = offsetPx;
   let size = step;
   for (; at < end; at++) {
-    if (Number.isNaN(edges.offsetPx[at]!) || Math.abs(size) > Math.abs(edges.step[at]!)) {
-      const oldOffset = edges.offsetPx[at]!;
-      const oldStep = edges.step[at]!;
+    if (Number.isNaN(edges.offsetPx[at]) || Math.abs(size) > Math.abs(edges.step[at])) {
+      const oldOffset = edges.offsetPx[at];
+      const oldStep = edges.step[at];
       edges.offsetPx[at] = offset;
       edges.step[at] = size;
       if (Number.isNaN(oldOffset)) return;

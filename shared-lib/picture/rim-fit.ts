@@ -53,23 +53,36 @@ export function fitRimShift(edges: RimEdges, options: RimShiftOptions): RimShift
 /** Null where too few rays met an edge. */
 function edgeWeights(edges: RimEdges): Float64Array | null {
   let met = 0;
-  for (let i = 0; i < edges.rays; i++) if (edges.step[i * candidatesPerRay]! !== 0) met++;
+  for (let i = 0; i < edges.rays; i++) if (edges.step[i * candidatesPerRay] !== 0) met++;
   return met < 8 ? null : edges.step.map(stepWeight);
 }
 
 /** Exhaustive vote over shifts: coarse over the whole range, then fine round the best. */
-function voteForShift(edges: RimEdges, weight: Float64Array, options: RimShiftOptions): { dx: number; dy: number } {
+function voteForShift(
+  edges: RimEdges,
+  weight: Float64Array,
+  options: RimShiftOptions,
+): { dx: number; dy: number } {
   const { kernelPx, maxShiftPx } = options;
   const coarse = Math.max(kernelPx, 1.5);
   const start = options.around ?? { dx: 0, dy: 0 };
-  const near = maxShiftPx > 2 * coarse ? vote(edges, weight, options, start, maxShiftPx, coarse, 1.5 * coarse, 2) : start;
+  const near =
+    maxShiftPx > 2 * coarse
+      ? vote(edges, weight, options, start, maxShiftPx, coarse, 1.5 * coarse, 2)
+      : start;
   const reach = near === start ? maxShiftPx : 2 * coarse;
   return vote(edges, weight, options, near, reach, kernelPx / 2, kernelPx, 1);
 }
 
 function vote(
-  edges: RimEdges, weight: Float64Array, options: RimShiftOptions, from: { dx: number; dy: number },
-  reachPx: number, stepPx: number, kernelPx: number, stride: number,
+  edges: RimEdges,
+  weight: Float64Array,
+  options: RimShiftOptions,
+  from: { dx: number; dy: number },
+  reachPx: number,
+  stepPx: number,
+  kernelPx: number,
+  stride: number,
 ): { dx: number; dy: number } {
   const start = options.around ?? { dx: 0, dy: 0 };
   let best = from;
@@ -81,18 +94,19 @@ function vote(
       const dy = from.dy + gy * stepPx;
       let score = 0;
       for (let i = 0; i < edges.rays; i += stride) {
-        const expected = edges.nx[i]! * dx + edges.ny[i]! * dy;
+        const expected = edges.nx[i] * dx + edges.ny[i] * dy;
         let top = 0;
         for (let k = i * candidatesPerRay; k < (i + 1) * candidatesPerRay; k++) {
-          const u = (edges.offsetPx[k]! - expected) / kernelPx;
+          const u = (edges.offsetPx[k] - expected) / kernelPx;
           // Also false for NaN: no more candidates on this ray.
           if (!(u < 1 && u > -1)) continue;
-          const v = weight[k]! * (1 - u * u);
+          const v = weight[k] * (1 - u * u);
           if (v > top) top = v;
         }
         score += top;
       }
-      const far = ((dx - start.dx) ** 2 + (dy - start.dy) ** 2) / (options.shiftSigmaPx * options.shiftSigmaPx);
+      const far =
+        ((dx - start.dx) ** 2 + (dy - start.dy) ** 2) / (options.shiftSigmaPx * options.shiftSigmaPx);
       score *= 1 - 0.1 * Math.min(1, far / 9);
       if (score > bestScore) {
         bestScore = score;
@@ -104,7 +118,10 @@ function vote(
 }
 
 function refineShift(
-  edges: RimEdges, weight: Float64Array, start: { dx: number; dy: number }, options: RimShiftOptions,
+  edges: RimEdges,
+  weight: Float64Array,
+  start: { dx: number; dy: number },
+  options: RimShiftOptions,
 ): RimShift | null {
   let { dx, dy } = start;
   let dScale = 0;
@@ -124,24 +141,24 @@ function refineShift(
     used = 0;
     contrast = 0;
     for (let i = 0; i < edges.rays; i++) {
-      const nx = edges.nx[i]!;
-      const ny = edges.ny[i]!;
+      const nx = edges.nx[i];
+      const ny = edges.ny[i];
       const rho = supportOf(edges, i);
       const expected = nx * dx + ny * dy + rho * dScale;
       const k = bestCandidate(edges, i, expected, gate);
       chosen[i] = k;
       if (k < 0) continue;
-      const residual = edges.offsetPx[k]! - expected;
+      const residual = edges.offsetPx[k] - expected;
       const u = residual / gate;
-      const w = weight[k]! * (1 - u * u) ** 2;
+      const w = weight[k] * (1 - u * u) ** 2;
       used++;
-      contrast += Math.abs(edges.step[k]!);
+      contrast += Math.abs(edges.step[k]);
       sumW += w;
       sumWr2 += w * residual * residual;
       const j = [nx, ny, rho];
       for (let r = 0; r < 3; r++) {
-        right[r]! += w * j[r]! * edges.offsetPx[k]!;
-        for (let c = 0; c < 3; c++) normal.set(r, c, normal.get(r, c) + w * j[r]! * j[c]!);
+        right[r] += w * j[r] * edges.offsetPx[k];
+        for (let c = 0; c < 3; c++) normal.set(r, c, normal.get(r, c) + w * j[r] * j[c]);
       }
     }
     if (used < 8) return null;
@@ -175,16 +192,19 @@ function refineShift(
 
 /** Where ray `ray` should meet the rim after the shift, as a signed distance outward. */
 export function expectedOffset(
-  edges: RimEdges, ray: number, shift: { dxPx: number; dyPx: number; dScale: number },
+  edges: RimEdges,
+  ray: number,
+  shift: { dxPx: number; dyPx: number; dScale: number },
 ): number {
-  const nx = edges.nx[ray]!;
-  const ny = edges.ny[ray]!;
+  const nx = edges.nx[ray];
+  const ny = edges.ny[ray];
   return nx * shift.dxPx + ny * shift.dyPx + supportOf(edges, ray) * shift.dScale;
 }
 
 /** Distance of the rim's tangent at a ray from the rim's centre: how far growth moves the edge outward. */
 const supportOf = (edges: RimEdges, ray: number): number =>
-  edges.nx[ray]! * (edges.xPx[ray]! - edges.centre.xPx) + edges.ny[ray]! * (edges.yPx[ray]! - edges.centre.yPx);
+  edges.nx[ray] * (edges.xPx[ray] - edges.centre.xPx) +
+  edges.ny[ray] * (edges.yPx[ray] - edges.centre.yPx);
 
 /**
  * The candidate of a ray that speaks most for an expected distance, as an index into the edges' arrays: near
@@ -194,9 +214,9 @@ export function bestCandidate(edges: RimEdges, ray: number, expected: number, ga
   let best = -1;
   let most = 0;
   for (let k = ray * candidatesPerRay; k < (ray + 1) * candidatesPerRay; k++) {
-    const u = (edges.offsetPx[k]! - expected) / gatePx;
+    const u = (edges.offsetPx[k] - expected) / gatePx;
     if (!(u < 1 && u > -1)) continue;
-    const vote = stepWeight(edges.step[k]!) * (1 - u * u);
+    const vote = stepWeight(edges.step[k]) * (1 - u * u);
     if (vote > most) {
       most = vote;
       best = k;
@@ -219,8 +239,8 @@ function spreadOf(edges: RimEdges, chosen: Int32Array): number {
     let agreeing = 0;
     let inside = 0;
     for (let i = Math.round(e * per); i < Math.round((e + 1) * per); i++) {
-      inside += edges.inside[i]!;
-      if (chosen[i]! >= 0) agreeing++;
+      inside += edges.inside[i];
+      if (chosen[i] >= 0) agreeing++;
     }
     if (inside < 0.5 * per) continue;
     looked++;

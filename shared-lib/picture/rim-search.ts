@@ -105,7 +105,12 @@ function coarseVote(image: GreyImage, shape: Rim, shiftReach: number, growthReac
 }
 
 /** The same, to a hundredth of the radius; null where too few edges agree. */
-function voteForRim(image: GreyImage, shape: Rim, shiftReach: number, growthReach: number): CoarseVote | null {
+function voteForRim(
+  image: GreyImage,
+  shape: Rim,
+  shiftReach: number,
+  growthReach: number,
+): CoarseVote | null {
   const size = shape.aPx;
   const searchPx = (shiftReach + growthReach + 0.03) * size;
   const edges = findRimEdges(image, shape, { rays: 64, searchPx, smearXPx: 0, smearYPx: 0, minStep });
@@ -129,7 +134,12 @@ interface Vote {
 
 /** All lengths as shares of the radius. */
 function vote(
-  edges: RimEdges, size: number, shiftReach: number, growthReach: number, step: number, kernel: number,
+  edges: RimEdges,
+  size: number,
+  shiftReach: number,
+  growthReach: number,
+  step: number,
+  kernel: number,
 ): Vote & { score: number } {
   let best = { dx: 0, dy: 0, ds: 0, score: -1 };
   const n = Math.round(shiftReach / step);
@@ -137,7 +147,9 @@ function vote(
   const support = Float64Array.from(
     { length: edges.rays },
     (_, i) =>
-      (edges.nx[i]! * (edges.xPx[i]! - edges.centre.xPx) + edges.ny[i]! * (edges.yPx[i]! - edges.centre.yPx)) / size,
+      (edges.nx[i] * (edges.xPx[i] - edges.centre.xPx) +
+        edges.ny[i] * (edges.yPx[i] - edges.centre.yPx)) /
+      size,
   );
   const offset = edges.offsetPx.map((o) => o / size);
   const weight = edges.step.map(stepWeight);
@@ -149,13 +161,13 @@ function vote(
         const dx = x * step;
         let sum = 0;
         for (let i = 0; i < edges.rays; i++) {
-          const expected = edges.nx[i]! * dx + edges.ny[i]! * dy + support[i]! * ds;
+          const expected = edges.nx[i] * dx + edges.ny[i] * dy + support[i] * ds;
           let top = 0;
           for (let k = i * candidatesPerRay; k < (i + 1) * candidatesPerRay; k++) {
-            const u = (offset[k]! - expected) / kernel;
+            const u = (offset[k] - expected) / kernel;
             // Also false for NaN: no more candidates on this ray.
             if (!(u < 1 && u > -1)) continue;
-            const v = weight[k]! * (1 - u * u);
+            const v = weight[k] * (1 - u * u);
             if (v > top) top = v;
           }
           sum += top;

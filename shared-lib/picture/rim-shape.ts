@@ -7,24 +7,29 @@ import { bestCandidate, expectedOffset, type RimShift } from './rim-fit.ts';
  * Direct least squares through the edges nearest to the shifted rim, within a gate that admits the ellipse's
  * own deviation from it, repeated with Tukey weights. Null where too few edges are near.
  */
-export function ellipseThroughEdges(edges: RimEdges, shift: RimShift, start: Rim, gatePx: number): Rim | null {
+export function ellipseThroughEdges(
+  edges: RimEdges,
+  shift: RimShift,
+  start: Rim,
+  gatePx: number,
+): Rim | null {
   const xs: number[] = [];
   const ys: number[] = [];
   for (let i = 0; i < edges.rays; i++) {
     const expected = expectedOffset(edges, i, shift);
     const k = bestCandidate(edges, i, expected, gatePx);
     if (k < 0) continue;
-    xs.push(edges.xPx[i]! + edges.offsetPx[k]! * edges.nx[i]!);
-    ys.push(edges.yPx[i]! + edges.offsetPx[k]! * edges.ny[i]!);
+    xs.push(edges.xPx[i] + edges.offsetPx[k] * edges.nx[i]);
+    ys.push(edges.yPx[i] + edges.offsetPx[k] * edges.ny[i]);
   }
   if (xs.length < 0.4 * edges.rays) return null;
   let weights = new Float64Array(xs.length).fill(1);
   let rim: Rim = start;
   for (let iteration = 0; iteration < 5; iteration++) {
     rim = fitEllipse(xs, ys, weights) ?? start;
-    const residuals = xs.map((x, i) => radialResidual(rim, x, ys[i]!));
+    const residuals = xs.map((x, i) => radialResidual(rim, x, ys[i]));
     const sorted = residuals.map(Math.abs).sort((a, b) => a - b);
-    const scale = Math.max(0.3, 1.4826 * sorted[sorted.length >> 1]!);
+    const scale = Math.max(0.3, 1.4826 * sorted[sorted.length >> 1]);
     weights = Float64Array.from(residuals, (r) => {
       const u = r / (4 * scale);
       return Math.abs(u) < 1 ? (1 - u * u) ** 2 : 0;

@@ -19,26 +19,26 @@ const discRadiusM = 0.225;
  * motion, where it moved, adds to each sample's.
  */
 export function assembleTrace(
-  measurements: readonly DiscMeasurement[], found: Rim, camera?: SettledMotion,
+  measurements: readonly DiscMeasurement[],
+  found: Rim,
+  camera?: SettledMotion,
 ): Trace {
   const { rim, sigma } = pooledRim(measurements, found);
   const verticalPx = Math.hypot(rim.aPx * Math.sin(rim.thetaRad), rim.bPx * Math.cos(rim.thetaRad));
   const meanPx = Math.sqrt(rim.aPx * rim.bPx);
-  const samples = measurements.map(
-    (m, frame): TraceSample => ({
-      frame,
-      ptsS: m.tS,
-      xPx: m.xPx,
-      yPx: m.yPx,
-      varXPx2: m.varXPx2 + (camera?.sigmaPx[frame] ?? 0) ** 2,
-      varYPx2: m.varYPx2 + (camera?.sigmaPx[frame] ?? 0) ** 2,
-      covXYPx2: m.covXYPx2,
-      rimRadiusPx: (m.radiusPx / meanPx) * verticalPx,
-      confidence: m.confidence,
-      state: m.confidence > 0 ? 'seen' : 'lost',
-      camera: camera?.motions[frame] ?? stillCamera,
-    }),
-  );
+  const samples = measurements.map((m, frame): TraceSample => ({
+    frame,
+    ptsS: m.tS,
+    xPx: m.xPx,
+    yPx: m.yPx,
+    varXPx2: m.varXPx2 + (camera?.sigmaPx[frame] ?? 0) ** 2,
+    varYPx2: m.varYPx2 + (camera?.sigmaPx[frame] ?? 0) ** 2,
+    covXYPx2: m.covXYPx2,
+    rimRadiusPx: (m.radiusPx / meanPx) * verticalPx,
+    confidence: m.confidence,
+    state: m.confidence > 0 ? 'seen' : 'lost',
+    camera: camera?.motions[frame] ?? stillCamera,
+  }));
   dropShortRuns(samples);
   bridgeGaps(samples, rim.aPx / discRadiusM);
   return { samples, rim, rimSigma: sigma };
@@ -47,26 +47,35 @@ export function assembleTrace(
 function dropShortRuns(samples: TraceSample[]): void {
   for (const [from, to] of runsOf(samples, 'seen')) {
     if (to - from >= shortestRun || to - from === samples.length) continue;
-    for (let i = from; i < to; i++) Object.assign(samples[i]!, { ...empty, state: 'lost' });
+    for (let i = from; i < to; i++) Object.assign(samples[i], { ...empty, state: 'lost' });
   }
 }
 
-const empty = { xPx: NaN, yPx: NaN, varXPx2: NaN, varYPx2: NaN, covXYPx2: NaN, rimRadiusPx: NaN, confidence: 0 };
+const empty = {
+  xPx: NaN,
+  yPx: NaN,
+  varXPx2: NaN,
+  varYPx2: NaN,
+  covXYPx2: NaN,
+  rimRadiusPx: NaN,
+  confidence: 0,
+};
 
 function bridgeGaps(samples: TraceSample[], pxPerM: number): void {
   for (const [from, to] of runsOf(samples, 'lost')) {
     if (from === 0 || to === samples.length) continue;
-    const before = samples[from - 1]!;
-    const after = samples[to]!;
+    const before = samples[from - 1];
+    const after = samples[to];
     const spanS = after.ptsS - before.ptsS;
     if (spanS > longestBridgeS) continue;
     const vBefore = velocityAt(samples, from - 1, -1);
     const vAfter = velocityAt(samples, to, 1);
     for (let i = from; i < to; i++) {
-      const u = (samples[i]!.ptsS - before.ptsS) / spanS;
+      const u = (samples[i].ptsS - before.ptsS) / spanS;
       // Largest deviation of an accelerated path from the cubic, at u: a t² (1 - u)² / 2.
-      const slackPx = 0.5 * bridgeAcceleration * gravityMps2 * pxPerM * spanS * spanS * u * u * (1 - u) * (1 - u) * 4;
-      Object.assign(samples[i]!, {
+      const slackPx =
+        0.5 * bridgeAcceleration * gravityMps2 * pxPerM * spanS * spanS * u * u * (1 - u) * (1 - u) * 4;
+      Object.assign(samples[i], {
         xPx: hermite(u, before.xPx, vBefore.x * spanS, after.xPx, vAfter.x * spanS),
         yPx: hermite(u, before.yPx, vBefore.y * spanS, after.yPx, vAfter.y * spanS),
         varXPx2: (1 - u) * before.varXPx2 + u * after.varXPx2 + slackPx * slackPx,
@@ -81,8 +90,12 @@ function bridgeGaps(samples: TraceSample[], pxPerM: number): void {
 /** Velocity at the edge of a gap from up to four measured samples on its far side, pixels per second. */
 function velocityAt(samples: TraceSample[], at: number, step: 1 | -1): { x: number; y: number } {
   const points: TraceSample[] = [];
-  for (let i = at; i >= 0 && i < samples.length && points.length < 4 && samples[i]!.state === 'seen'; i += step) {
-    points.push(samples[i]!);
+  for (
+    let i = at;
+    i >= 0 && i < samples.length && points.length < 4 && samples[i].state === 'seen';
+    i += step
+  ) {
+    points.push(samples[i]);
   }
   if (points.length < 2) return { x: 0, y: 0 };
   const mt = points.reduce((s, p) => s + p.ptsS, 0) / points.length;
@@ -108,7 +121,7 @@ function runsOf(samples: readonly TraceSample[], state: TraceSample['state']): [
   const runs: [number, number][] = [];
   let from = -1;
   for (let i = 0; i <= samples.length; i++) {
-    const inside = i < samples.length && samples[i]!.state === state;
+    const inside = i < samples.length && samples[i].state === state;
     if (inside && from < 0) from = i;
     if (!inside && from >= 0) {
       runs.push([from, i]);

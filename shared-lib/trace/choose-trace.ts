@@ -38,7 +38,10 @@ export function chooseDisc<Disc extends FollowedDisc>(discs: readonly Disc[]): D
   const strength = (d: (typeof judged)[number]): number => d.seenShare * d.rimShare;
   const best = Math.max(...judged.map(strength));
   const larger = (a: Disc, b: Disc): Disc => (b.rim.aPx > a.rim.aPx ? b : a);
-  const plain = judged.filter((d) => strength(d) >= 0.75 * best).map((d) => d.disc).reduce(larger);
+  const plain = judged
+    .filter((d) => strength(d) >= 0.75 * best)
+    .map((d) => d.disc)
+    .reduce(larger);
   return judged
     .filter((d) => strength(d) >= 0.45 * best && isConcentric(d.disc, plain))
     .map((d) => d.disc)
@@ -49,7 +52,7 @@ export function chooseDisc<Disc extends FollowedDisc>(discs: readonly Disc[]): D
 function isConcentric(one: FollowedDisc, other: FollowedDisc): boolean {
   const n = Math.min(one.measurements.length, other.measurements.length);
   const apart = one.measurements.slice(-n).map((m, i) => {
-    const o = other.measurements[other.measurements.length - n + i]!;
+    const o = other.measurements[other.measurements.length - n + i];
     return Math.hypot(m.xPx - o.xPx, m.yPx - o.yPx);
   });
   return median(apart.filter(Number.isFinite))! < 0.05 * other.rim.aPx;

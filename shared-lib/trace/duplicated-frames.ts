@@ -10,8 +10,12 @@ const standingPx = 0.15;
  */
 export function duplicatedFrames({ samples }: Trace): number {
   const stepPx = samples.slice(1).map((s, i) => {
-    const before = samples[i]!;
-    return s.state === 'seen' && before.state === 'seen' ? Math.hypot(s.xPx - before.xPx, s.yPx - before.yPx) : NaN;
+    const before = samples[i];
+    return s.state === 'seen' && before.state === 'seen'
+      ? Math.hypot(s.xPx - before.xPx, s.yPx - before.yPx)
+      : NaN;
   });
-  return stepPx.filter((step, i) => step < standingPx && stepPx[i - 1]! > movingPx && stepPx[i + 1]! > movingPx).length;
+  return stepPx.filter(
+    (step, i) => step < standingPx && stepPx[i - 1] > movingPx && stepPx[i + 1] > movingPx,
+  ).length;
 }

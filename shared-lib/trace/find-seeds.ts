@@ -1,10 +1,5 @@
 import type { Rim } from '../contract/trace.ts';
-import {
-  findDiscCandidates,
-  sameRim,
-  strengthOf,
-  usualSearch,
-} from '../picture/disc-candidates.ts';
+import { findDiscCandidates, sameRim, strengthOf, usualSearch } from '../picture/disc-candidates.ts';
 import { outermostRim, refineRim } from '../picture/rim-search.ts';
 import type { GreyImage } from '../picture/grey-image.ts';
 
@@ -17,7 +12,11 @@ export interface Seed {
 
 /** Seeds in one picture, strongest first. */
 export const seedsIn = (image: GreyImage, ptsS: number): Seed[] =>
-  findDiscCandidates(image).map((candidate) => ({ ptsS, rim: candidate.rim, strength: strengthOf(candidate) }));
+  findDiscCandidates(image).map((candidate) => ({
+    ptsS,
+    rim: candidate.rim,
+    strength: strengthOf(candidate),
+  }));
 
 /**
  * Collects seeds from a few pictures of a clip. A disc that several pictures show in the same place is one
@@ -54,5 +53,8 @@ export function discAt(image: GreyImage, xPx: number, yPx: number): Rim | null {
   }
   const near = found.filter((c) => around(c.rim) && c.support >= leastSupport);
   if (near.length === 0) return null;
-  return outermostRim(image, near.reduce((a, b) => (strengthOf(b) > strengthOf(a) ? b : a))).rim;
+  return outermostRim(
+    image,
+    near.reduce((a, b) => (strengthOf(b) > strengthOf(a) ? b : a)),
+  ).rim;
 }

@@ -1,6 +1,11 @@
 import type { Rim } from '../contract/trace.ts';
 import { discPicture, matchDisc, type DiscPicture } from '../picture/disc-match.ts';
-import { faceTemplate, registerFace, type FaceRegistration, type FaceTemplate } from '../picture/face-registration.ts';
+import {
+  faceTemplate,
+  registerFace,
+  type FaceRegistration,
+  type FaceTemplate,
+} from '../picture/face-registration.ts';
 import type { GreyImage } from '../picture/grey-image.ts';
 import { findRimEdges, type RimEdges } from '../picture/rim-edges.ts';
 import { fitRimShift, type RimShift, type RimShiftOptions } from '../picture/rim-fit.ts';
@@ -76,7 +81,9 @@ export function startFollowing(image: GreyImage, rim: Rim, tS: number): FollowSt
 
 /** Follows the disc into the next picture (or the previous one: time may run backward, `dt` counts its size). */
 export function followInto(
-  state: FollowState, image: GreyImage, tS: number,
+  state: FollowState,
+  image: GreyImage,
+  tS: number,
 ): { state: FollowState; measurement: DiscMeasurement } {
   const dtS = Math.abs(tS - state.motion.tS);
   const predicted = predictMotion(state.motion, state.motion.tS + dtS, pxPerM(state));
@@ -110,12 +117,21 @@ interface Found {
 
 /** Rim and face measured near an expected place; null where neither convinces. */
 function measureAt(
-  state: FollowState, image: GreyImage, xPx: number, yPx: number,
-  searchPx: number, sigmaPx: number, smear: { x: number; y: number },
+  state: FollowState,
+  image: GreyImage,
+  xPx: number,
+  yPx: number,
+  searchPx: number,
+  sigmaPx: number,
+  smear: { x: number; y: number },
 ): Found | null {
   const expected: Rim = { ...state.rim, xPx, yPx };
   const edges = findRimEdges(image, expected, {
-    rays, searchPx, smearXPx: smear.x, smearYPx: smear.y, minStep,
+    rays,
+    searchPx,
+    smearXPx: smear.x,
+    smearYPx: smear.y,
+    minStep,
   });
   const fitting: RimShiftOptions = {
     maxShiftPx: searchPx,
@@ -124,7 +140,8 @@ function measureAt(
     kernelPx: Math.max(1.2, 0.018 * expected.aPx) + 0.15 * Math.hypot(smear.x, smear.y),
   };
   const rim = rimAt(edges, fitting);
-  const faceAt = (at: Position | null): PlacedFace | null => placeFace(image, state, at?.xPx ?? xPx, at?.yPx ?? yPx);
+  const faceAt = (at: Position | null): PlacedFace | null =>
+    placeFace(image, state, at?.xPx ?? xPx, at?.yPx ?? yPx);
   const face = faceAt(rim?.position ?? null) ?? (rim ? faceAt(null) : null);
   const agreement = Math.max(0, face?.face.correlation ?? 0);
   if (!face) {
@@ -135,7 +152,11 @@ function measureAt(
   }
   if (rim && apart(rim.position, face.position) < agreePx(rim.position, face.position)) {
     return {
-      position: fusePositions(rim.position, face.position), rimShift: rim.shift, face, edges, agreement,
+      position: fusePositions(rim.position, face.position),
+      rimShift: rim.shift,
+      face,
+      edges,
+      agreement,
     };
   }
   if (!isSure(face.face)) {
@@ -160,7 +181,11 @@ function rimAt(edges: RimEdges, options: RimShiftOptions): PlacedRim | null {
   if (!shift || shift.inlierShare < 0.35 || shift.spread < 0.45) return null;
   const { varXPx2, varYPx2, covXYPx2 } = shift;
   const position = {
-    xPx: edges.centre.xPx + shift.dxPx, yPx: edges.centre.yPx + shift.dyPx, varXPx2, varYPx2, covXYPx2,
+    xPx: edges.centre.xPx + shift.dxPx,
+    yPx: edges.centre.yPx + shift.dyPx,
+    varXPx2,
+    varYPx2,
+    covXYPx2,
   };
   return { position, shift };
 }
@@ -188,7 +213,11 @@ const leastLikeness = { first: 0.3, recent: 0.7 };
 const recentVarPx2 = 0.1 ** 2;
 
 function registered(
-  image: GreyImage, { template, turnRad }: TurnedFace, xPx: number, yPx: number, ownVarPx2: number,
+  image: GreyImage,
+  { template, turnRad }: TurnedFace,
+  xPx: number,
+  yPx: number,
+  ownVarPx2: number,
   leastCorrelation: number,
 ): PlacedFace | null {
   const face = registerFace(image, template, xPx, yPx, turnRad);
@@ -206,7 +235,8 @@ function registered(
 /** A face this like its template is the disc's own, whatever the edges round it say. */
 const isSure = (face: FaceRegistration): boolean => face.correlation >= 0.85 && face.inlierShare >= 0.6;
 
-const apart = (one: Position, other: Position): number => Math.hypot(one.xPx - other.xPx, one.yPx - other.yPx);
+const apart = (one: Position, other: Position): number =>
+  Math.hypot(one.xPx - other.xPx, one.yPx - other.yPx);
 
 /** How far rim and face may be apart and still be two views of one disc. */
 const agreePx = (one: Position, other: Position): number =>
@@ -214,7 +244,11 @@ const agreePx = (one: Position, other: Position): number =>
 
 /** Looks for the disc by its picture in a wider field, then measures there; the longer unseen, the wider. */
 function searchAgain(
-  state: FollowState, image: GreyImage, predicted: DiscMotion, sigmaPx: number, radiusPx: number,
+  state: FollowState,
+  image: GreyImage,
+  predicted: DiscMotion,
+  sigmaPx: number,
+  radiusPx: number,
 ): Found | null {
   const reach = Math.min(4 * radiusPx, Math.max(0.5 * radiusPx, 3 * sigmaPx));
   const match = matchDisc(image, state.picture, predicted.xPx, predicted.yPx, reach);
@@ -228,7 +262,12 @@ function searchAgain(
 }
 
 function accept(
-  state: FollowState, image: GreyImage, predicted: DiscMotion, found: Found, smear: { x: number; y: number }, tS: number,
+  state: FollowState,
+  image: GreyImage,
+  predicted: DiscMotion,
+  found: Found,
+  smear: { x: number; y: number },
+  tS: number,
 ): { state: FollowState; measurement: DiscMeasurement } {
   const { position, rimShift, face } = found;
   const variance = 0.25 + (position.varXPx2 + position.varYPx2) / 2;
@@ -258,7 +297,10 @@ function accept(
 
 /** Follows how far the disc has turned, and takes a new recent template now and then from a picture not much blurred. */
 function nextFaces(
-  state: FollowState, image: GreyImage, { face, position, rimShift }: Found, smearPx: number,
+  state: FollowState,
+  image: GreyImage,
+  { face, position, rimShift }: Found,
+  smearPx: number,
 ): Pick<FollowState, 'face' | 'recent' | 'sinceRecent'> {
   const turned = (which: TurnedFace, by: 'first' | 'recent'): TurnedFace =>
     face?.by === by ? { ...which, turnRad: face.face.turnRad } : which;
@@ -300,7 +342,8 @@ function freeRim({ rim }: FollowState, edges: RimEdges, shift: RimShift): Rim | 
   if (!seen) return null;
   const leap = Math.max(Math.abs(seen.aPx / rim.aPx - 1), Math.abs(seen.bPx / rim.bPx - 1));
   const stray = Math.hypot(
-    seen.xPx - edges.centre.xPx - shift.dxPx, seen.yPx - edges.centre.yPx - shift.dyPx,
+    seen.xPx - edges.centre.xPx - shift.dxPx,
+    seen.yPx - edges.centre.yPx - shift.dyPx,
   );
   return leap < 0.06 && stray < 0.02 * rim.aPx ? seen : null;
 }
@@ -313,5 +356,14 @@ function confidenceOf(rim: RimShift | null, face: FaceRegistration | null, agree
 }
 
 const notMeasured = (tS: number): DiscMeasurement => ({
-  tS, xPx: NaN, yPx: NaN, varXPx2: NaN, varYPx2: NaN, covXYPx2: NaN, confidence: 0, radiusPx: NaN, rim: null, rimShare: 0,
+  tS,
+  xPx: NaN,
+  yPx: NaN,
+  varXPx2: NaN,
+  varYPx2: NaN,
+  covXYPx2: NaN,
+  confidence: 0,
+  radiusPx: NaN,
+  rim: null,
+  rimShare: 0,
 });

@@ -1,7 +1,7 @@
 import type { Rim } from '../contract/trace.ts';
 import { sameRim } from '../picture/disc-candidates.ts';
 import type { GreyImage } from '../picture/grey-image.ts';
-import { chooseDisc, type FollowedDisc } from './choose-trace.ts';
+import { chooseDisc, evidenceOf, type FollowedDisc } from './choose-trace.ts';
 import type { Seed } from './find-seeds.ts';
 import { followInto, startFollowing, type DiscMeasurement, type FollowState } from './follow-disc.ts';
 
@@ -17,6 +17,12 @@ export interface ForwardDisc extends FollowedDisc {
   start: number;
   seed: Seed;
 }
+
+/** Pictures between two looks at which discs have moved. */
+const reviewEvery = 15;
+const barTravelM = 0.3;
+const barRimShare = 0.7;
+const sceneryTravelM = 0.05;
 
 /** A disc unseen for this long is given up while others are still followed. */
 const giveUpS = 3;
@@ -37,7 +43,11 @@ export class PictureFollower {
 
   /** Where discs are at this moment, for leaving them out of the background. */
   rims(): Rim[] {
-    return this.followers.map(({ state }) => ({ ...state.rim, xPx: state.motion.xPx, yPx: state.motion.yPx }));
+    return this.followers.map(({ state }) => ({
+      ...state.rim,
+      xPx: state.motion.xPx,
+      yPx: state.motion.yPx,
+    }));
   }
 
   push(image: GreyImage, ptsS: number): void {
@@ -46,8 +56,10 @@ export class PictureFollower {
       follower.state = state;
       follower.measurements.push(measurement);
     }
-    while (this.waiting.length > 0 && this.waiting[0]!.ptsS <= ptsS + 1e-6) this.start(this.waiting.shift()!, image, ptsS, this.frame);
+    while (this.waiting.length > 0 && this.waiting[0].ptsS <= ptsS + 1e-6)
+      this.start(this.waiting.shift()!, image, ptsS, this.frame);
     this.prune();
+    if (this.frame % reviewEvery === 0) this.dropStanding();
     this.frame++;
   }
 
@@ -67,7 +79,10 @@ export class PictureFollower {
   /** The discs with one measurement per picture from their start on. */
   finish(): ForwardDisc[] {
     return [...this.followers, ...this.done].map(({ seed, start, measurements }) => ({
-      rim: seed.rim, seed, start, measurements,
+      rim: seed.rim,
+      seed,
+      start,
+      measurements,
     }));
   }
 
@@ -78,11 +93,22 @@ export class PictureFollower {
     this.followers.push({ seed, start: frame, state, measurements: [measurement] });
   }
 
+  /** Once a bar has travelled, discs that have stood all the while are scenery. */
+  private dropStanding(): void {
+    const evidence = this.followers.map(({ seed, measurements }) =>
+      evidenceOf({ rim: seed.rim, measurements }),
+    );
+    const isBar = evidence.some(
+      (e) => e.travelM >= barTravelM && e.rimShare >= barRimShare && e.seenShare > 0.9,
+    );
+    if (isBar) this.followers = this.followers.filter((_, i) => evidence[i].travelM > sceneryTravelM);
+  }
+
   /** Two followers on one rim are one; a disc long unseen is given up unless it is the only one. */
   private prune(): void {
     this.followers = this.followers.filter((follower, i) => {
-      const rim = this.rims()[i]!;
-      const twin = this.followers.findIndex((_, j) => j < i && sameRim(this.rims()[j]!, rim));
+      const rim = this.rims()[i];
+      const twin = this.followers.findIndex((_, j) => j < i && sameRim(this.rims()[j], rim));
       const stray = follower.state.unseenS > giveUpS && this.followers.length > 1;
       if (twin < 0 && !stray) return true;
       if (twin < 0) this.done.push(follower);

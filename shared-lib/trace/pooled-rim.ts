@@ -9,7 +9,8 @@ const edgeBiasPx = 0.25;
  * medians of the quadratic form's coefficients, so that the axes' direction may wrap without harm.
  */
 export function pooledRim(
-  measurements: readonly { rim: Rim | null }[], found: Rim,
+  measurements: readonly { rim: Rim | null }[],
+  found: Rim,
 ): { rim: Rim; sigma: { aPx: number; bPx: number } } {
   const rims = measurements.flatMap((m) => (m.rim ? [m.rim] : []));
   if (rims.length < 5) return { rim: found, sigma: { aPx: 0.01 * found.aPx, bPx: 0.01 * found.aPx } };
@@ -45,7 +46,11 @@ function secondMoments(rim: Rim): [number, number, number] {
   return [a2 * c * c + b2 * s * s, (a2 - b2) * c * s, a2 * s * s + b2 * c * c];
 }
 
-function ellipseOfMoments(xx: number, xy: number, yy: number): { aPx: number; bPx: number; thetaRad: number } {
+function ellipseOfMoments(
+  xx: number,
+  xy: number,
+  yy: number,
+): { aPx: number; bPx: number; thetaRad: number } {
   const mean = (xx + yy) / 2;
   const half = Math.hypot((xx - yy) / 2, xy);
   let thetaRad = Math.atan2(2 * xy, xx - yy) / 2;

@@ -1,5 +1,15 @@
 import { execFileSync } from 'node:child_process';
-import { chmod, copyFile, mkdir, mkdtemp, readdir, readFile, rm, truncate, writeFile } from 'node:fs/promises';
+import {
+  chmod,
+  copyFile,
+  mkdir,
+  mkdtemp,
+  readdir,
+  readFile,
+  rm,
+  truncate,
+  writeFile,
+} from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -130,9 +140,12 @@ describe('words that make no sense end with status 2', () => {
 
 describe('stopping', () => {
   it('ends with status 130 and leaves nothing behind', async () => {
-    const ended = await runLockstep(['pair', '--reference', practice, '--today', heavy, '--lift', 'bench', '--out', at('out')], {
-      onStart: (kill) => setTimeout(() => kill('SIGINT'), 1500),
-    });
+    const ended = await runLockstep(
+      ['pair', '--reference', practice, '--today', heavy, '--lift', 'bench', '--out', at('out')],
+      {
+        onStart: (kill) => setTimeout(() => kill('SIGINT'), 1500),
+      },
+    );
     await expectRefusal(ended, 130, /Stopped/);
   });
 });

@@ -5,7 +5,13 @@ import path from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { csvParse } from 'd3-dsv';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { clipFileSchema, pairFileSchema, repsFileSchema, type PairFile, type RepsFile } from '../../shared-lib/contract/files.ts';
+import {
+  clipFileSchema,
+  pairFileSchema,
+  repsFileSchema,
+  type PairFile,
+  type RepsFile,
+} from '../../shared-lib/contract/files.ts';
 import { runLockstep, type Ended } from './run-command.ts';
 
 const demo = fileURLToPath(new URL('../../demo-data/', import.meta.url));
@@ -41,14 +47,23 @@ describe('pair on the demo clips', () => {
 
   it('writes what it promises and nothing else, with a manifest', async () => {
     const entries = await readdir(out, { recursive: true, withFileTypes: true });
-    const files = entries.filter((e) => e.isFile()).map((e) => path.relative(out, path.join(e.parentPath, e.name)));
+    const files = entries
+      .filter((e) => e.isFile())
+      .map((e) => path.relative(out, path.join(e.parentPath, e.name)));
     const per = ['clip.json', 'reps.json', 'trace.csv'];
     const promised = [
-      ...per.map((f) => `reference/${f}`), ...per.map((f) => `today/${f}`),
-      'changes.csv', 'page.html', 'pair.json', 'side-by-side.mp4',
+      ...per.map((f) => `reference/${f}`),
+      ...per.map((f) => `today/${f}`),
+      'changes.csv',
+      'page.html',
+      'pair.json',
+      'side-by-side.mp4',
     ].sort();
     expect(files.sort()).toEqual([...promised, 'manifest.json'].sort());
-    const manifest = (await json('manifest.json')) as { schema: number; files: { file: string; sha256: string }[] };
+    const manifest = (await json('manifest.json')) as {
+      schema: number;
+      files: { file: string; sha256: string }[];
+    };
     expect(manifest.schema).toBe(1);
     expect(manifest.files.map((f) => f.file)).toEqual(promised);
     for (const { sha256 } of manifest.files) expect(sha256).toMatch(/^[0-9a-f]{64}$/);
@@ -71,7 +86,14 @@ describe('pair on the demo clips', () => {
     const pair = pairFileSchema.parse(await json('pair.json'));
     const before = (await truthOf('bench-practice')).reps[0]!.measures;
     const after = (await truthOf('bench-heavy')).reps[0]!.measures;
-    for (const name of ['drift_bottom_m', 'drift_lockout_m', 'descent_s', 'pause_s', 'bow_m', 'slowest_mps']) {
+    for (const name of [
+      'drift_bottom_m',
+      'drift_lockout_m',
+      'descent_s',
+      'pause_s',
+      'bow_m',
+      'slowest_mps',
+    ]) {
       const change = pair.changes.find((c) => c.name === name)!;
       const truth = after[name]! - before[name]!;
       expect(change.lo95, name).toBeLessThanOrEqual(truth);
@@ -79,33 +101,33 @@ describe('pair on the demo clips', () => {
     }
   });
 
-  it.each([['reference', 'bench-practice'], ['today', 'bench-heavy']])(
-    'measures the %s clip as it was rendered',
-    async (side, name) => {
-      const truth = await truthOf(name);
-      clipFileSchema.parse(await json(`${side}/clip.json`));
-      const reps: RepsFile = repsFileSchema.parse(await json(`${side}/reps.json`));
-      expect(reps.reps).toHaveLength(1);
-      const [rep] = reps.reps;
-      const [real] = truth.reps;
-      expect(Math.abs(rep!.start_s! - real!.start_s)).toBeLessThan(0.03);
-      expect(Math.abs(rep!.bottom_s! - real!.bottom_s)).toBeLessThan(0.03);
-      expect(Math.abs(rep!.lockout_s! - real!.lockout_s)).toBeLessThan(0.03);
-      const mean = rep!.measures.mean_drive_mps!;
-      expect(Math.abs(mean.value / real!.measures.mean_drive_mps! - 1)).toBeLessThan(0.02);
-      expect(mean.lo95).toBeLessThanOrEqual(real!.measures.mean_drive_mps!);
-      expect(mean.hi95).toBeGreaterThanOrEqual(real!.measures.mean_drive_mps!);
+  it.each([
+    ['reference', 'bench-practice'],
+    ['today', 'bench-heavy'],
+  ])('measures the %s clip as it was rendered', async (side, name) => {
+    const truth = await truthOf(name);
+    clipFileSchema.parse(await json(`${side}/clip.json`));
+    const reps: RepsFile = repsFileSchema.parse(await json(`${side}/reps.json`));
+    expect(reps.reps).toHaveLength(1);
+    const [rep] = reps.reps;
+    const [real] = truth.reps;
+    expect(Math.abs(rep!.start_s! - real!.start_s)).toBeLessThan(0.03);
+    expect(Math.abs(rep!.bottom_s! - real!.bottom_s)).toBeLessThan(0.03);
+    expect(Math.abs(rep!.lockout_s! - real!.lockout_s)).toBeLessThan(0.03);
+    const mean = rep!.measures.mean_drive_mps!;
+    expect(Math.abs(mean.value / real!.measures.mean_drive_mps! - 1)).toBeLessThan(0.02);
+    expect(mean.lo95).toBeLessThanOrEqual(real!.measures.mean_drive_mps!);
+    expect(mean.hi95).toBeGreaterThanOrEqual(real!.measures.mean_drive_mps!);
 
-      const rows = csvParse(await read(`${side}/trace.csv`));
-      expect(rows.columns.join(',')).toBe('frame,pts_s,t_s,px,py,x_m,y_m,sx_m,sy_m,confidence,state');
-      expect(rows).toHaveLength(truth.frames.length);
-      const off = rows.map((row, i) =>
-        Math.hypot(Number(row.px) - truth.frames[i]!.px, Number(row.py) - truth.frames[i]!.py),
-      );
-      expect(Math.sqrt(off.reduce((s, d) => s + d * d, 0) / off.length)).toBeLessThan(0.5);
-      expect(Math.max(...off)).toBeLessThan(2);
-    },
-  );
+    const rows = csvParse(await read(`${side}/trace.csv`));
+    expect(rows.columns.join(',')).toBe('frame,pts_s,t_s,px,py,x_m,y_m,sx_m,sy_m,confidence,state');
+    expect(rows).toHaveLength(truth.frames.length);
+    const off = rows.map((row, i) =>
+      Math.hypot(Number(row.px) - truth.frames[i]!.px, Number(row.py) - truth.frames[i]!.py),
+    );
+    expect(Math.sqrt(off.reduce((s, d) => s + d * d, 0) / off.length)).toBeLessThan(0.5);
+    expect(Math.max(...off)).toBeLessThan(2);
+  });
 
   it('writes a page that needs nothing else', async () => {
     const page = await read('page.html');
@@ -120,9 +142,16 @@ describe('pair on the demo clips', () => {
     const film = path.join(out, 'side-by-side.mp4');
     const report = JSON.parse(
       execFileSync('ffprobe', ['-v', 'error', '-show_streams', '-of', 'json', film]).toString(),
-    ) as { streams: { codec_name: string; pix_fmt: string; width: number; height: number; nb_frames: string }[] };
+    ) as {
+      streams: { codec_name: string; pix_fmt: string; width: number; height: number; nb_frames: string }[];
+    };
     expect(report.streams).toHaveLength(1);
-    expect(report.streams[0]).toMatchObject({ codec_name: 'h264', pix_fmt: 'yuv420p', width: 1920, height: 1080 });
+    expect(report.streams[0]).toMatchObject({
+      codec_name: 'h264',
+      pix_fmt: 'yuv420p',
+      width: 1920,
+      height: 1080,
+    });
     const head = await readFile(film);
     expect(head.indexOf('moov')).toBeLessThan(head.indexOf('mdat'));
   });

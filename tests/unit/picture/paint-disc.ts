@@ -40,7 +40,8 @@ export function paintDisc(paint: Paint): GreyImage {
     for (let x = 0; x < width; x++) {
       const near = Math.abs(x - disc.xPx) < reach && Math.abs(y - disc.yPx) < reach;
       const bare = paint.occluder?.(x, y) ? 120 : near ? discPixel(paint, x, y) : wall(x, y);
-      const grey = bare * (paint.contrast ?? 1) + (paint.brightness ?? 0) + (paint.noise ?? 0) * random.normal();
+      const grey =
+        bare * (paint.contrast ?? 1) + (paint.brightness ?? 0) + (paint.noise ?? 0) * random.normal();
       data[y * width + x] = Math.max(0, Math.min(255, Math.round(grey)));
     }
   }
@@ -75,4 +76,7 @@ function face(level: number, angle: number, plain: boolean): number {
 }
 
 const wall = (x: number, y: number): number =>
-  150 + 18 * Math.sin(x / 23) * Math.cos(y / 31) + 10 * Math.sin(x / 7 + y / 11) + (Math.abs((y % 60) - 30) < 1.5 ? -40 : 0);
+  150 +
+  18 * Math.sin(x / 23) * Math.cos(y / 31) +
+  10 * Math.sin(x / 7 + y / 11) +
+  (Math.abs((y % 60) - 30) < 1.5 ? -40 : 0);

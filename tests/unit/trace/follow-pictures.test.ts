@@ -22,14 +22,23 @@ interface Film {
   truth: { xPx: number; yPx: number }[];
 }
 
-function film(frames: number, alter: (frame: number, tS: number) => Partial<Paint> = () => ({}), shutter = 0.4): Film {
+function film(
+  frames: number,
+  alter: (frame: number, tS: number) => Partial<Paint> = () => ({}),
+  shutter = 0.4,
+): Film {
   const truth = Array.from({ length: frames }, (_, k) => centreAt(k / fps));
   const pictures = truth.map((at, k) => {
     const t = k / fps;
     const next = centreAt(t + shutter / fps);
     const disc = {
-      ...at, aPx: radius, bPx: radius, thetaRad: 0, turnRad: 0.15 * Math.sin(t),
-      smearXPx: next.xPx - at.xPx, smearYPx: next.yPx - at.yPx,
+      ...at,
+      aPx: radius,
+      bPx: radius,
+      thetaRad: 0,
+      turnRad: 0.15 * Math.sin(t),
+      smearXPx: next.xPx - at.xPx,
+      smearYPx: next.yPx - at.yPx,
     };
     return paintDisc({ ...size, disc, noise: 3, seed: k + 1, ...alter(k, t) });
   });

@@ -15,11 +15,19 @@ describe('fusePositions', () => {
     const one = { xPx: 10, yPx: 0, varXPx2: 1, varYPx2: 4, covXYPx2: 0 };
     const other = { xPx: 14, yPx: 10, varXPx2: 3, varYPx2: 1, covXYPx2: 0 };
     const fused = fusePositions(one, other);
-    expect([fused.xPx, fused.yPx, fused.varXPx2, fused.varYPx2].map((v) => Number(v.toFixed(9)))).toEqual([11, 8, 0.75, 0.8]);
+    expect([fused.xPx, fused.yPx, fused.varXPx2, fused.varYPx2].map((v) => Number(v.toFixed(9)))).toEqual([
+      11, 8, 0.75, 0.8,
+    ]);
   });
 
   it('does not depend on the order and never knows less than either', () => {
-    const position = fc.record({ xPx: anywhere, yPx: anywhere, varXPx2: positive, varYPx2: positive, covXYPx2: fc.constant(0) });
+    const position = fc.record({
+      xPx: anywhere,
+      yPx: anywhere,
+      varXPx2: positive,
+      varYPx2: positive,
+      covXYPx2: fc.constant(0),
+    });
     fc.assert(
       fc.property(position, position, (a, b) => {
         const ab = fusePositions(a, b);
@@ -46,8 +54,17 @@ describe('disc motion', () => {
 });
 
 const sample = (frame: number, xPx: number, yPx: number): TraceSample => ({
-  frame, ptsS: frame / 30, xPx, yPx, varXPx2: 0.01, varYPx2: 0.01, covXYPx2: 0, rimRadiusPx: 50, confidence: 1,
-  state: 'seen', camera: stillCamera,
+  frame,
+  ptsS: frame / 30,
+  xPx,
+  yPx,
+  varXPx2: 0.01,
+  varYPx2: 0.01,
+  covXYPx2: 0,
+  rimRadiusPx: 50,
+  confidence: 1,
+  state: 'seen',
+  camera: stillCamera,
 });
 const rim = { xPx: 0, yPx: 0, aPx: 50, bPx: 50, thetaRad: 0 };
 
@@ -63,8 +80,16 @@ describe('chooseDisc', () => {
   const disc = (aPx: number, travelPx: number, rimShare: number, atPx = 0): FollowedDisc => ({
     rim: { ...rim, aPx, bPx: aPx },
     measurements: Array.from({ length: 60 }, (_, k) => ({
-      tS: k / 30, xPx: atPx, yPx: (travelPx / 2) * (1 - Math.cos(k / 9.5)), varXPx2: 1, varYPx2: 1, covXYPx2: 0,
-      confidence: rimShare, radiusPx: aPx, rim: null, rimShare,
+      tS: k / 30,
+      xPx: atPx,
+      yPx: (travelPx / 2) * (1 - Math.cos(k / 9.5)),
+      varXPx2: 1,
+      varYPx2: 1,
+      covXYPx2: 0,
+      confidence: rimShare,
+      radiusPx: aPx,
+      rim: null,
+      rimShare,
     })),
   });
 
@@ -87,7 +112,13 @@ describe('chooseDisc', () => {
 describe('pooledRim', () => {
   it('is the median shape, whichever way the axes of nearly round rims point', () => {
     const rims = Array.from({ length: 21 }, (_, k) => ({
-      rim: { xPx: 3, yPx: 4, aPx: 60 + 0.1 * ((k % 5) - 2), bPx: 55 + 0.1 * ((k % 3) - 1), thetaRad: k % 2 ? 1.5 : -1.6 + Math.PI },
+      rim: {
+        xPx: 3,
+        yPx: 4,
+        aPx: 60 + 0.1 * ((k % 5) - 2),
+        bPx: 55 + 0.1 * ((k % 3) - 1),
+        thetaRad: k % 2 ? 1.5 : -1.6 + Math.PI,
+      },
     }));
     const { rim: pooled, sigma } = pooledRim(rims, rim);
     expect(pooled.aPx).toBeCloseTo(60, 0);
@@ -103,7 +134,10 @@ describe('pooledRim', () => {
 
   it('blends shapes from one end to the other', () => {
     const to = { ...rim, aPx: 60, bPx: 40, thetaRad: 0.3 };
-    expect(blendedShape(rim, to, 1)).toMatchObject({ aPx: expect.closeTo(60, 9) as number, bPx: expect.closeTo(40, 9) as number });
+    expect(blendedShape(rim, to, 1)).toMatchObject({
+      aPx: expect.closeTo(60, 9) as number,
+      bPx: expect.closeTo(40, 9) as number,
+    });
     expect(blendedShape(rim, to, 0)).toMatchObject({ aPx: expect.closeTo(50, 9) as number });
   });
 });
