@@ -36,7 +36,7 @@ const gym = {
 
 const blue = '#2a4a86';
 const red = '#8c2a2e';
-const yellow = '#b2953a';
+const charcoal = '#2b2e33';
 
 const common = {
   lift: 'bench',
@@ -57,12 +57,12 @@ export const demoPair: readonly DemoClip[] = [
       loadKg: 90,
       discs: [
         { diameterM: 0.45, thicknessM: 0.056, design: 'club', colour: blue },
-        { diameterM: 0.45, thicknessM: 0.05, design: 'club', colour: yellow },
+        { diameterM: 0.45, thicknessM: 0.05, design: 'club', colour: charcoal },
       ],
       lifter: { ...lifter, shirt: '#5d6a5a' },
       plan: { ...plan, spinRadPerM: 0.35 },
       camera: { distanceM: 3.5, heightM: 0.95, aimRightM: 0.12, fieldOfViewRad: 0.95 },
-      film: { widthPx: 1280, heightPx: 720, fps: 30, grain: 1.4, crf: 24, preset: 'slow' },
+      film: { widthPx: 1280, heightPx: 720, fps: 30, grain: 1.6, crf: 20, preset: 'slow' },
       reps: [
         {
           ...rep,
@@ -83,14 +83,14 @@ export const demoPair: readonly DemoClip[] = [
       loadKg: 107.5,
       discs: [
         { diameterM: 0.45, thicknessM: 0.065, design: 'club', colour: red },
-        { diameterM: 0.45, thicknessM: 0.05, design: 'club', colour: yellow },
+        { diameterM: 0.45, thicknessM: 0.05, design: 'club', colour: charcoal },
         { diameterM: 0.19, thicknessM: 0.019, design: 'iron', colour: '#3a3d42' },
         { diameterM: 0.16, thicknessM: 0.015, design: 'iron', colour: '#3a3d42' },
       ],
       lifter: { ...lifter, shirt: '#2f4a6d' },
       plan: { ...plan, spinRadPerM: -0.3 },
       camera: { distanceM: 3.75, heightM: 1.02, aimRightM: 0.05, fieldOfViewRad: 0.98 },
-      film: { widthPx: 1920, heightPx: 1080, fps: 60, grain: 1.1, crf: 28, preset: 'slow' },
+      film: { widthPx: 1920, heightPx: 1080, fps: 60, grain: 1.4, crf: 25, preset: 'slow' },
       reps: [
         {
           ...rep,

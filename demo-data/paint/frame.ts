@@ -41,7 +41,10 @@ export function makePainter(spec: SceneSpec): FramePainter {
   const exposed = makePatch(box);
   const openS = spec.film.shutter / spec.film.fps / spec.film.slowMotion;
   const onTripod = spec.camera.shakePx === 0;
+  // What stands still before the lifter looks the same in every frame of a camera that stands still too.
+  const inFront = makeLayer(w, h);
   if (onTripod) {
+    for (const prop of station.inFront) prop.draw?.({ ctx: inFront.ctx, camera: still.camera });
     fillFrom(behind, still.rgb, w);
     planes.y.set(still.planes.y);
     planes.u.set(still.planes.u);
@@ -65,7 +68,8 @@ export function makePainter(spec: SceneSpec): FramePainter {
     paintShaft(pen, layout, centre, false);
     paintBody(pen, spec, pose, place);
     paintShaft(pen, layout, centre, true);
-    for (const prop of station.inFront) prop.draw?.(pen);
+    if (onTripod) layer.ctx.drawImage(inFront.canvas, box.x, box.y, box.w, box.h, box.x, box.y, box.w, box.h);
+    else for (const prop of station.inFront) prop.draw?.(pen);
     layer.over(patch);
     paintEnd(patch, camera, centre, nearEnd(layout, spec.seed, turnRad));
   };

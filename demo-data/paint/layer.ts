@@ -1,9 +1,10 @@
-import { createCanvas, type SKRSContext2D } from '@napi-rs/canvas';
+import { createCanvas, type Canvas, type SKRSContext2D } from '@napi-rs/canvas';
 import { linearOfByte } from './colour.ts';
 import type { Box, Patch } from './patch.ts';
 
 /** A transparent canvas the size of the picture; what is drawn on it is laid over linear light. */
 export interface Layer {
+  canvas: Canvas;
   ctx: SKRSContext2D;
   clear(box: Box): void;
   /** Lays the box's part of the canvas over the patch, which covers the same box. */
@@ -14,6 +15,7 @@ export function makeLayer(widthPx: number, heightPx: number): Layer {
   const canvas = createCanvas(widthPx, heightPx);
   const ctx = canvas.getContext('2d');
   return {
+    canvas,
     ctx,
     clear: (box) => ctx.clearRect(box.x, box.y, box.w, box.h),
     over(patch) {

@@ -1,0 +1,119 @@
+import { createHash } from 'node:crypto';
+import { readFile } from 'node:fs/promises';
+import { join } from 'node:path';
+import { drawScene, type SceneOverrides } from './draw-scene.ts';
+import { renderClip, truthFile } from './render-clip.ts';
+import type { SceneSpec } from './scene/spec.ts';
+import { truthSchema, type Truth } from './truth/schema.ts';
+
+/** A small film with known truth, and what it is there to try. */
+export interface SuiteScene {
+  name: string;
+  about: string;
+  spec: SceneSpec;
+}
+
+/** Goes up when the same spec starts to give another film, so that cached films are made again. */
+const paintersVersion = 1;
+
+const deg = Math.PI / 180;
+const quick = { leadS: 0.4, settleS: 0.8, holdS: 0.7, tailS: 0.3 };
+const small = { widthPx: 960, heightPx: 540 };
+
+function scene(name: string, seed: number, about: string, overrides: SceneOverrides): SuiteScene {
+  return {
+    name,
+    about,
+    spec: drawScene(seed, {
+      facing: 'right',
+      ...overrides,
+      plan: { ...quick, ...overrides.plan },
+      film: { ...small, ...overrides.film },
+    }),
+  };
+}
+
+/** Ground-truth scenes: three lifts from the side, then one nuisance at a time, sets, and reps that stop short. */
+export const suite: readonly SuiteScene[] = [
+  scene('bench', 201, 'bench press, camera square, tripod', { lift: 'bench' }),
+  scene('squat', 202, 'squat without a pause, camera square, tripod', { lift: 'squat' }),
+  scene('deadlift', 203, 'deadlift single, camera square, tripod', { lift: 'deadlift' }),
+  scene('bench-racked', 204, 'unrack and re-rack round the rep, which are no reps', {
+    lift: 'bench',
+    plan: { unrack: true, rerack: true },
+  }),
+  scene('squat-walked-out', 205, 'unrack, walk-out and re-rack round the rep', {
+    lift: 'squat',
+    plan: { unrack: true, rerack: true },
+  }),
+  scene('bench-facing-left', 206, 'feet to the left of the picture', { lift: 'bench', facing: 'left' }),
+  scene('bench-set', 207, 'three reps that slow down', {
+    lift: 'bench',
+    reps: [
+      { descentS: 1.2, pauseS: 0.6, drive: { firstPeakMps: 0.5, slowMps: 0.36, secondPeakMps: 0.48 } },
+      { descentS: 1.25, pauseS: 0.6, drive: { firstPeakMps: 0.45, slowMps: 0.28, secondPeakMps: 0.43 } },
+      { descentS: 1.4, pauseS: 0.65, drive: { firstPeakMps: 0.38, slowMps: 0.18, secondPeakMps: 0.36 } },
+    ],
+  }),
+  scene('deadlift-set', 208, 'three reps, each put down and left at rest', {
+    lift: 'deadlift',
+    reps: [{}, {}, {}],
+  }),
+  scene('bench-no-sticking', 209, 'one smooth hill of velocity: there is no sticking point to find', {
+    lift: 'bench',
+    reps: [{ drive: { firstPeakMps: 0.5, slowMps: null, secondPeakMps: 0.5 } }],
+  }),
+  scene('squat-stops-short', 210, 'the second rep stops 22 cm short and sinks back to the safeties', {
+    lift: 'squat',
+    reps: [{}, { stopShortM: 0.22, drive: { firstPeakMps: 0.45, slowMps: null, secondPeakMps: 0.45 } }],
+  }),
+  scene('bench-by-hand', 211, 'hand-held, 3 px RMS', { lift: 'bench', camera: { shakePx: 3 } }),
+  scene('squat-rolled', 212, 'camera rolled by 1.5 degrees', {
+    lift: 'squat',
+    camera: { rollRad: 1.5 * deg },
+  }),
+  scene('bench-off-square', 213, 'camera 12 degrees toward the feet', {
+    lift: 'bench',
+    camera: { offSquareRad: 12 * deg },
+  }),
+  scene('deadlift-uneven', 214, 'variable frame rate', { lift: 'deadlift', film: { jitter: 0.12 } }),
+  scene('squat-portrait', 215, 'portrait film stored lying, turned by the container', {
+    lift: 'squat',
+    film: { widthPx: 540, heightPx: 960, rotationDeg: 90 },
+  }),
+  scene('bench-slow-motion', 216, 'captured at 120 and played at 30 frames a second', {
+    lift: 'bench',
+    plan: { leadS: 0.2, settleS: 0.6, holdS: 0.5, tailS: 0.1 },
+    film: { widthPx: 640, heightPx: 360, slowMotion: 4 },
+    reps: [{ descentS: 1, pauseS: 0.4 }],
+  }),
+  scene('bench-dim', 217, 'dim room, strong grain, long exposure', {
+    lift: 'bench',
+    film: { exposure: 0.5, grain: 5, shutter: 0.9, blurPx: 1 },
+  }),
+  scene('squat-60', 218, '60 frames a second', { lift: 'squat', film: { fps: 60 } }),
+];
+
+export interface SuiteClip {
+  scene: SuiteScene;
+  clip: string;
+  truth: Truth;
+}
+
+/** The scene's film and truth from `cacheDir`, rendered there when it is not there yet. */
+export async function suiteClip(name: string, cacheDir: string, signal?: AbortSignal): Promise<SuiteClip> {
+  const found = suite.find((s) => s.name === name);
+  if (!found)
+    throw new Error(`There is no scene "${name}" in the suite: ${suite.map((s) => s.name).join(', ')}.`);
+  const key = createHash('sha256')
+    .update(JSON.stringify([paintersVersion, found.spec]))
+    .digest('hex')
+    .slice(0, 12);
+  const clip = join(cacheDir, `${name}-${key}.mp4`);
+  const kept = await readFile(truthFile(clip), 'utf8').catch(() => null);
+  const truth =
+    kept === null
+      ? await renderClip(found.spec, clip, signal ? { signal } : {})
+      : truthSchema.parse(JSON.parse(kept));
+  return { scene: found, clip, truth };
+}
