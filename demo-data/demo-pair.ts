@@ -90,7 +90,7 @@ export const demoPair: readonly DemoClip[] = [
       lifter: { ...lifter, shirt: '#2f4a6d' },
       plan: { ...plan, spinRadPerM: -0.3 },
       camera: { distanceM: 3.75, heightM: 1.02, aimRightM: 0.05, fieldOfViewRad: 0.98 },
-      film: { widthPx: 1920, heightPx: 1080, fps: 60, grain: 1.4, crf: 25, preset: 'slow' },
+      film: { widthPx: 1920, heightPx: 1080, fps: 60, grain: 1.4, crf: 23, preset: 'slow' },
       reps: [
         {
           ...rep,

@@ -205,7 +205,7 @@ export function drawScene(seed: number, overrides: SceneOverrides = {}): SceneSp
   };
   const camera = placeCamera(spec, {
     distanceM: random.uniform(3.3, 3.8),
-    heightM: random.uniform(0.85, 1.1),
+    heightM: random.uniform(0.85, 1.05) - (lift === 'deadlift' ? 0.2 : 0),
     offSquareRad: 0,
     rollRad: 0,
     aimRightM: 0,

@@ -49,7 +49,7 @@ function pressEvents(motion: BarMotion, lift: Lift, rep: number): RepEvents {
   return {
     startS,
     touchS: lift === 'bench' ? restS : null,
-    bottomS: c.tS[low],
+    bottomS: middleOfBottom(c, low),
     pauseStartS: paused ? restS : null,
     pauseEndS: paused ? driveStartS : null,
     driveStartS,
@@ -61,6 +61,18 @@ function pressEvents(motion: BarMotion, lift: Lift, rep: number): RepEvents {
         ? { kind: 'not completed', shortM: startY - c.yM[argMax(c.yM, iDrive, n)] }
         : { kind: 'completed' },
   };
+}
+
+/** Within this of the lowest point a bar is at the bottom, metres: the agreement on events. */
+const flatBottomM = 0.0005;
+
+function middleOfBottom({ tS, yM }: ReturnType<typeof courseOf>, low: number): number {
+  const level = yM[low] + flatBottomM;
+  let from = low;
+  while (from > 0 && yM[from - 1] <= level) from--;
+  let to = low;
+  while (to < yM.length - 1 && yM[to + 1] <= level) to++;
+  return (tS[from] + tS[to]) / 2;
 }
 
 function pullEvents(motion: BarMotion, rep: number): RepEvents {

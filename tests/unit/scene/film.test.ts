@@ -1,0 +1,196 @@
+import { execFile } from 'node:child_process';
+import { mkdtemp, readdir, rm } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { promisify } from 'node:util';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { drawScene, type SceneOverrides } from '../../../demo-data/draw-scene.ts';
+import { blurPlane } from '../../../demo-data/film/blur.ts';
+import { frameTimes } from '../../../demo-data/film/frame-times.ts';
+import { makeGrain } from '../../../demo-data/film/grain.ts';
+import { handOf } from '../../../demo-data/film/hand.ts';
+import { floatPlanes, type Planes } from '../../../demo-data/film/yuv.ts';
+import { makePainter } from '../../../demo-data/paint/frame.ts';
+import { renderClip } from '../../../demo-data/render-clip.ts';
+
+const run = promisify(execFile);
+const tiny = { widthPx: 320, heightPx: 180, fps: 15 };
+const brief: SceneOverrides = {
+  lift: 'bench',
+  plan: { leadS: 0.1, settleS: 0.4, holdS: 0.3, tailS: 0.1 },
+  reps: [{ descentS: 0.8, pauseS: 0.3 }],
+};
+let folder = '';
+beforeAll(async () => {
+  folder = await mkdtemp(join(tmpdir(), 'scene-'));
+});
+afterAll(() => rm(folder, { recursive: true }));
+
+async function packets(file: string): Promise<number[]> {
+  const args = [
+    '-v',
+    'error',
+    '-select_streams',
+    'v',
+    '-show_entries',
+    'packet=pts_time',
+    '-of',
+    'csv=p=0',
+    file,
+  ];
+  const { stdout } = await run('ffprobe', args);
+  return stdout
+    .trim()
+    .split('\n')
+    .map(Number.parseFloat)
+    .sort((a, b) => a - b);
+}
+
+const bytePlanes = (w: number, h: number): Planes<Uint8Array> => ({
+  widthPx: w,
+  heightPx: h,
+  y: new Uint8Array(w * h),
+  u: new Uint8Array((w * h) / 4),
+  v: new Uint8Array((w * h) / 4),
+});
+
+const spread = (values: ArrayLike<number>): { mean: number; sd: number } => {
+  const list = Array.from(values);
+  const mean = list.reduce((a, b) => a + b, 0) / list.length;
+  return { mean, sd: Math.sqrt(list.reduce((a, b) => a + (b - mean) ** 2, 0) / (list.length - 1)) };
+};
+
+describe('what the film does to the picture', () => {
+  it('adds grain of the strength asked for at mid grey, without moving the mean', () => {
+    const from = floatPlanes(256, 256);
+    from.y.fill(16 + 219 * 0.46);
+    from.u.fill(128);
+    from.v.fill(128);
+    const to = bytePlanes(256, 256);
+    makeGrain(3, 1)(from, to);
+    const { mean, sd } = spread(to.y);
+    expect(Math.abs(sd - 3)).toBeLessThan(0.06);
+    expect(Math.abs(mean - (16 + 219 * 0.46))).toBeLessThan(0.05);
+    expect(Math.abs(spread(to.u).mean - 128)).toBeLessThan(0.1);
+  });
+
+  it('blurs a point into a spot of the variance asked for, and keeps its light and place', () => {
+    for (const sigma of [0.6, 1, 1.7]) {
+      const size = 41;
+      const plane = new Float32Array(size * size);
+      plane[20 * size + 20] = 1;
+      blurPlane(plane, size, { x: 0, y: 0, w: size, h: size }, sigma);
+      let [mass, x, xx] = [0, 0, 0];
+      plane.forEach((v, i) => {
+        mass += v;
+        x += v * ((i % size) - 20);
+        xx += v * ((i % size) - 20) ** 2;
+      });
+      expect(mass).toBeCloseTo(1, 5);
+      expect(x).toBeCloseTo(0, 5);
+      expect(Math.sqrt(xx)).toBeCloseTo(sigma, 4);
+    }
+  });
+
+  it('stamps an uneven film in order, on whole ticks, with the spread asked for', () => {
+    const spec = drawScene(1, { film: { fps: 30, jitter: 0.1 } });
+    const times = frameTimes(spec.film, 100, 4);
+    const gaps = times.slice(1).map((t, i) => t - times[i]);
+    expect(times[0]).toBe(0);
+    expect(Math.min(...gaps)).toBeGreaterThan(0);
+    expect(Math.abs(spread(gaps).sd * 30 - 0.1)).toBeLessThan(0.01);
+    for (const t of times) expect(Math.abs(t * 1e4 - Math.round(t * 1e4))).toBeLessThan(1e-6);
+  });
+
+  it('shakes a hand-held camera by the pixels asked for', () => {
+    const hand = handOf(3, 1000, 9);
+    const pan = Array.from({ length: 20000 }, (_, i) => 1000 * hand(i / 50).panRad);
+    expect(Math.abs(spread(pan).sd - 3)).toBeLessThan(0.3);
+    expect(handOf(0, 1000, 9)(1)).toEqual({ panRad: 0, tiltRad: 0, rollRad: 0 });
+  });
+
+  it('pictures the still room the same through a turned camera as when the camera is put that way', () => {
+    // The shaken film resamples the still; a camera placed with the same turn paints the room anew.
+    const turn = { panRad: 0.006, tiltRad: -0.004, rollRad: 0.003 };
+    const overrides: SceneOverrides = { ...brief, film: { widthPx: 640, heightPx: 360, blurPx: 0.8 } };
+    const shaken = drawScene(21, { ...overrides, camera: { shakePx: 3 } });
+    const placed = drawScene(21, overrides);
+    const { camera } = placed;
+    const put = {
+      ...placed,
+      camera: {
+        ...camera,
+        panRad: camera.panRad + turn.panRad,
+        tiltRad: camera.tiltRad + turn.tiltRad,
+        rollRad: camera.rollRad + turn.rollRad,
+      },
+    };
+    const a = makePainter(shaken).paint(0.2, turn).y;
+    const b = makePainter(put).paint(0.2, { panRad: 0, tiltRad: 0, rollRad: 0 }).y;
+    let sum = 0;
+    for (let j = 12; j < 348; j++)
+      for (let i = 12; i < 628; i++) sum += Math.abs(a[j * 640 + i] - b[j * 640 + i]);
+    expect(sum / (336 * 616)).toBeLessThan(1.2);
+  });
+});
+
+describe('a rendered clip', () => {
+  it('is the same, picture by picture, for the same spec', () => {
+    const paint = () => {
+      const spec = drawScene(31, { ...brief, film: tiny });
+      return makePainter(spec).paint(0.9, { panRad: 0, tiltRad: 0, rollRad: 0 });
+    };
+    expect(Buffer.from(paint().y.buffer).equals(Buffer.from(paint().y.buffer))).toBe(true);
+  });
+
+  it('holds the frames and time stamps that its truth tells, at even and uneven rates', async () => {
+    for (const jitter of [0, 0.15]) {
+      const file = join(folder, `rate-${jitter}.mp4`);
+      const truth = await renderClip(drawScene(32, { ...brief, film: { ...tiny, jitter } }), file);
+      const times = await packets(file);
+      expect(times.length).toBe(truth.frames.length);
+      times.forEach((t, i) => expect(Math.abs(t - truth.frames[i].pts_s)).toBeLessThan(2e-5));
+    }
+  });
+
+  it('is stored lying and turned upright by the container', async () => {
+    const show = [
+      '-v',
+      'error',
+      '-show_entries',
+      'stream=width,height:stream_side_data=rotation',
+      '-of',
+      'json',
+    ];
+    for (const [rotationDeg, tag] of [
+      [90, -90],
+      [270, 90],
+    ] as const) {
+      const file = join(folder, `turn-${rotationDeg}.mp4`);
+      await renderClip(
+        drawScene(33, { ...brief, film: { widthPx: 180, heightPx: 320, fps: 10, rotationDeg } }),
+        file,
+      );
+      const { stdout } = await run('ffprobe', [...show, file]);
+      const [stream] = (
+        JSON.parse(stdout) as {
+          streams: { width: number; height: number; side_data_list: { rotation: number }[] }[];
+        }
+      ).streams;
+      expect([stream.width, stream.height, stream.side_data_list[0].rotation]).toEqual([320, 180, tag]);
+    }
+  });
+
+  it('leaves nothing behind when it is stopped', async () => {
+    const stop = new AbortController();
+    const file = join(folder, 'stopped', 'clip.mp4');
+    const job = renderClip(drawScene(34, { ...brief, film: tiny }), file, {
+      signal: stop.signal,
+      onProgress: (share) => {
+        if (share > 0.2) stop.abort();
+      },
+    });
+    await expect(job).rejects.toThrow();
+    expect(await readdir(join(folder, 'stopped'))).toEqual([]);
+  });
+});

@@ -1,0 +1,79 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { drawScene } from '../../../demo-data/draw-scene.ts';
+import { motionOf } from '../../../demo-data/motion/bar-motion.ts';
+import { descentCurve, driveCurve } from '../../../demo-data/motion/courses.ts';
+import { velocityCurve } from '../../../demo-data/motion/velocity-curve.ts';
+
+describe('a velocity curve', () => {
+  it('covers the exact area under a triangle-like hill of two smooth steps', () => {
+    // Between two knots with slope 0 the mean velocity is the mean of the two.
+    const curve = velocityCurve([
+      { tS: 0, vMps: 0 },
+      { tS: 1, vMps: 2 },
+      { tS: 4, vMps: 0 },
+    ]);
+    expect(curve.position(1)).toBeCloseTo(1, 12);
+    expect(curve.position(4)).toBeCloseTo(4, 12);
+    expect(curve.velocity(1)).toBe(2);
+  });
+});
+
+describe('a course', () => {
+  const metres = fc.double({ min: 0.2, max: 0.8, noNaN: true });
+
+  it('lowers by the distance asked for in the time asked for', () => {
+    fc.assert(
+      fc.property(metres, fc.double({ min: 0.5, max: 4, noNaN: true }), fc.boolean(), (way, time, turn) => {
+        const curve = descentCurve(way, time, turn);
+        expect(curve.durationS).toBeCloseTo(time, 12);
+        expect(curve.position(time)).toBeCloseTo(-way, 12);
+      }),
+    );
+  });
+
+  it('drives up by the distance asked for, and its peaks and its slow point are the planned ones', () => {
+    fc.assert(
+      fc.property(
+        metres,
+        fc.double({ min: 0.05, max: 0.3, noNaN: true }),
+        fc.double({ min: 0.35, max: 0.6, noNaN: true }),
+        fc.boolean(),
+        (way, slowMps, peak, turn) => {
+          const curve = driveCurve({ firstPeakMps: peak, slowMps, secondPeakMps: peak + 0.1 }, way, turn);
+          expect(curve.position(curve.durationS)).toBeCloseTo(way, 12);
+          const v = Array.from({ length: 4001 }, (_, i) => curve.velocity((curve.durationS * i) / 4000));
+          const first = v.slice(0, 1300);
+          expect(Math.max(...first)).toBeCloseTo(peak, 5);
+          expect(Math.min(...v.slice(1000, 2600))).toBeCloseTo(slowMps, 5);
+          expect(Math.max(...v)).toBeCloseTo(peak + 0.1, 5);
+        },
+      ),
+    );
+  });
+});
+
+describe('the motion of the bar', () => {
+  it('has as its velocity the slope of its position, in every lift and stage, without a jump', () => {
+    for (const lift of ['squat', 'bench', 'deadlift'] as const)
+      for (const stopShortM of [0, 0.15]) {
+        const spec = drawScene(5, {
+          lift,
+          plan: { unrack: lift !== 'deadlift', rerack: true },
+          reps: [{}, { stopShortM }],
+        });
+        const motion = motionOf(spec);
+        for (let tS = 0.01; tS < motion.durationS - 0.01; tS += 0.0137) {
+          const [a, b] = [motion.at(tS - 1e-5), motion.at(tS + 1e-5)];
+          const v = motion.at(tS);
+          expect((b.xM - a.xM) / 2e-5).toBeCloseTo(v.vxMps, 3);
+          expect((b.yM - a.yM) / 2e-5).toBeCloseTo(v.vyMps, 3);
+        }
+        for (const { toS } of motion.spans.slice(0, -1)) {
+          const [a, b] = [motion.at(toS - 1e-7), motion.at(toS + 1e-7)];
+          expect(Math.hypot(b.xM - a.xM, b.yM - a.yM)).toBeLessThan(1e-6);
+          expect(Math.hypot(b.vxMps - a.vxMps, b.vyMps - a.vyMps)).toBeLessThan(1e-4);
+        }
+      }
+  });
+});
