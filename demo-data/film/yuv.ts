@@ -1,6 +1,3 @@
-/** Luma of RGB by BT.709's weights. */
-export const luma709 = (r: number, g: number, b: number): number => 0.2126 * r + 0.7152 * g + 0.0722 * b;
-
 /** A picture as three planes, luma at full and chroma at half size each way, 8-bit limited range as numbers. */
 export interface Planes<T extends Float32Array | Uint8Array> {
   widthPx: number;

@@ -1,5 +1,3 @@
-import { luma709 } from '../film/yuv.ts';
-
 export type Rgb = readonly [number, number, number];
 
 /** sRGB's transfer function (IEC 61966-2-1; from memory), 0 to 1 both ways. */
@@ -22,8 +20,6 @@ export function shade(hex: string, k: number, alpha = 1): string {
   const [r, g, b] = linearOf(hex).map((c) => Math.round(255 * toGamma(Math.min(1, c * k))));
   return `rgba(${r},${g},${b},${alpha})`;
 }
-
-export const lumaOf = (hex: string): number => luma709(...(linearOf(hex) as [number, number, number]));
 
 /** Gamma byte to linear light. */
 export const linearOfByte = Float32Array.from({ length: 256 }, (_, i) => toLinear(i / 255));

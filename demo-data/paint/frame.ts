@@ -1,4 +1,4 @@
-import { blurPlane } from '../film/blur.ts';
+import { blurPicture } from '../film/blur.ts';
 import { floatPlanes, type Planes } from '../film/yuv.ts';
 import { motionOf, type BarMotion } from '../motion/bar-motion.ts';
 import { makeCamera, project, pxPerM, type Camera, type Turn } from '../scene/camera.ts';
@@ -87,8 +87,8 @@ export function makePainter(spec: SceneSpec): FramePainter {
         paintInstant(target, tS + openS * ((k + 0.5) / parts - 0.5), camera);
         if (k > 0) for (let i = 0; i < exposed.rgb.length; i++) exposed.rgb[i] += instant.rgb[i];
       }
+      blurPicture(exposed.rgb, box.w, box.h, 3, blurPx);
       developPatch(exposed, planes, (x, y) => gainAt(x, y) / parts);
-      blurPlane(planes.y, w, box, blurPx);
       return planes;
     },
   };

@@ -1,5 +1,5 @@
 import { floatPlanes, type Planes } from '../film/yuv.ts';
-import { blurPlane } from '../film/blur.ts';
+import { blurPicture } from '../film/blur.ts';
 import { dot } from '../scene/vec.ts';
 import { rayOf, type Camera } from '../scene/camera.ts';
 import type { Layout } from '../scene/layout.ts';
@@ -50,8 +50,9 @@ export function makeStill(
     ...station.inFront,
   ]);
   const planes = floatPlanes(widthPx, heightPx);
-  developPatch(whole, planes, (x, y) => gainAt(x - marginPx, y - marginPx));
-  blurPlane(planes.y, widthPx, whole, spec.film.blurPx);
+  const blurred = rgb.slice();
+  blurPicture(blurred, widthPx, heightPx, 3, spec.film.blurPx);
+  developPatch({ ...whole, rgb: blurred }, planes, (x, y) => gainAt(x - marginPx, y - marginPx));
   return { widthPx, heightPx, marginPx, camera: wide, rgb, planes };
 }
 

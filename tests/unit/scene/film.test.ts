@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import { promisify } from 'node:util';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { drawScene, type SceneOverrides } from '../../../demo-data/draw-scene.ts';
-import { blurPlane } from '../../../demo-data/film/blur.ts';
+import { blurPicture } from '../../../demo-data/film/blur.ts';
 import { frameTimes } from '../../../demo-data/film/frame-times.ts';
 import { makeGrain } from '../../../demo-data/film/grain.ts';
 import { handOf } from '../../../demo-data/film/hand.ts';
@@ -79,7 +79,7 @@ describe('what the film does to the picture', () => {
       const size = 41;
       const plane = new Float32Array(size * size);
       plane[20 * size + 20] = 1;
-      blurPlane(plane, size, { x: 0, y: 0, w: size, h: size }, sigma);
+      blurPicture(plane, size, size, 1, sigma);
       let [mass, x, xx] = [0, 0, 0];
       plane.forEach((v, i) => {
         mass += v;
