@@ -12,7 +12,7 @@ export default defineConfig({
     minify: false,
     rolldownOptions: {
       input: { cli: here('./electron/cli.ts'), start: here('./electron/start.ts'), 'tracing-worker': here('./electron/tracing/worker.ts') },
-      output: { entryFileNames: '[name].js', chunkFileNames: 'chunks/[name]-[hash].js' },
+      output: { entryFileNames: '[name].js', chunkFileNames: '[name]-[hash].js' },
     },
   },
   ssr: { target: 'node' },

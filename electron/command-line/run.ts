@@ -26,7 +26,7 @@ export async function runCommand(args: readonly string[]): Promise<number> {
   const progress = progressLine(process.stderr);
   try {
     const [command, ...rest] = args;
-    const job: Job = { signal: stop.signal, onProgress: progress.tell };
+    const job: Job = { signal: stop.signal, onProgress: (share) => progress.tell(share) };
     const said = await runNamed(command, rest, job);
     progress.clear();
     if (said) process.stdout.write(`${said}\n`);

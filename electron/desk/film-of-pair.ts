@@ -19,7 +19,8 @@ export function filmSpec(pairFile: PairFile, chosen: ChosenPair): FilmSpec {
     lift: pairFile.lift,
     reference: filmSide(chosen.reference, 'Reference', false),
     today: filmSide(chosen.today, 'Today', isMirrored(chosen)),
-    knots: pairFile.knots,
+    // The bottom of a paused bar is any moment of the pause: the drive's start keeps both in step.
+    knots: pairFile.knots.filter(({ event }) => event !== 'bottom'),
     caution,
   };
 }

@@ -2,7 +2,7 @@ import { mkdtemp, readFile, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { measureInfo, type MeasureName } from '../../shared-lib/contract/measures.ts';
-import type { PairFile } from '../../shared-lib/contract/files.ts';
+import type { Knot, PairFile } from '../../shared-lib/contract/files.ts';
 import type { BarPath, PageInput, PageRep, PixelPath, StillPair } from '../../shared-lib/page/page-input.ts';
 import { eventsOf, phasesOf } from '../../shared-lib/page/rep-drawing.ts';
 import { repPath } from '../../shared-lib/pair/line-up.ts';
@@ -72,6 +72,20 @@ function pageRep({ clip, entry, index }: ChosenRep): PageRep {
   };
 }
 
+/** Events closer together than this show the same picture, seconds. */
+const samePictureS = 0.15;
+
+/** Matched events worth a picture each: on the bench the touch stands for the bottom, in a squat the bottom for the drive's start. */
+function picturedKnots(knots: readonly Knot[]): Knot[] {
+  const touched = knots.some(({ event }) => event === 'touch');
+  const bottom = knots.find(({ event }) => event === 'bottom');
+  return knots.filter(({ event, referenceS, todayS }) => {
+    if (event === 'bottom') return !touched;
+    if (event !== 'drive start' || touched || !bottom) return true;
+    return Math.max(referenceS - bottom.referenceS, todayS - bottom.todayS) > samePictureS;
+  });
+}
+
 /** Stills of both reps at each matched event, with the bar's way up to there. */
 async function stillPairs(
   pair: PairFile,
@@ -86,11 +100,12 @@ async function stillPairs(
       today: filmSide(chosen.today, '', isMirrored(chosen)),
     };
     const widthPx = Math.min(stillWidthPx, sides.reference.media.widthPx, sides.today.media.widthPx);
+    const knots = picturedKnots(pair.knots);
     const start = pair.knots[0];
     const stillsOf = async (name: 'reference' | 'today'): Promise<Still[]> => {
       const side = sides[name];
       const tS = realTimes(side);
-      const frames = pair.knots.map((knot) => frameAt(tS, knot[`${name}S`]));
+      const frames = knots.map((knot) => frameAt(tS, knot[`${name}S`]));
       const files = frames.map((_, i) => path.join(folder, `${name}-${i}.jpg`));
       await makeStills(
         { path: side.path, ptsS: side.samples.map(({ ptsS }) => ptsS), ...side.media },
@@ -110,7 +125,7 @@ async function stillPairs(
     job.onProgress(0.5);
     const today = await stillsOf('today');
     job.onProgress(1);
-    return pair.knots.map(({ event }, i) => ({
+    return knots.map(({ event }, i) => ({
       event,
       widthPx,
       heightPx: reference[i].heightPx,

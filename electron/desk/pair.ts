@@ -76,7 +76,7 @@ export async function pair(request: PairRequest, job: Job): Promise<PairFile> {
       (signal) => followClip(request.today.clip, tools, { ...work.today, signal }),
       job.signal,
     );
-    // One cut-off for both, so that the same smoothing stands behind both numbers: the gentler of the two.
+    // One cut-off for both, so that the same smoothing stands behind both numbers.
     const cutoffHz = Math.max(residualCutoffHz(reference.plane), residualCutoffHz(today.plane));
     const halves = parts(work.measuring, { reference: 1, today: 1 });
     const chosen = {

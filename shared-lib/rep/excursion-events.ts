@@ -1,7 +1,7 @@
 import type { Motion } from '../contract/motion.ts';
 import type { RepEvents } from '../contract/rep.ts';
 import { type At, crossing, highest, stillSpans, timeAt, valueAt } from './sampling.ts';
-import { attemptM, bottomZoneM, lockoutZoneM, shortestPauseS, startZoneM, stillMps } from './thresholds.ts';
+import { attemptM, bottomZoneM, flatBottomM, lockoutZoneM, shortestPauseS, startZoneM, stillMps } from './thresholds.ts';
 import { type TurningPoint, turningPoints } from './turning-points.ts';
 
 /** A still span counts as standing from this length, and as set-up from the second, seconds. */
@@ -60,7 +60,7 @@ export function excursionEvents(
   return {
     startS: timeAt(motion, start.at),
     touchS: hasTouch ? timeAt(motion, touchAt) : null,
-    bottomS: timeAt(motion, turningMoment(v, low.bottom.i, first, last)),
+    bottomS: timeAt(motion, middleOfBottom(y, low.bottom.i, first, last)),
     pauseStartS: paused ? timeAt(motion, pause.from) : null,
     pauseEndS: paused ? timeAt(motion, pause.to) : null,
     driveStartS: timeAt(motion, driveAt),
@@ -100,11 +100,16 @@ function bottomOf(
   return { bottom, firstValley, attempts };
 }
 
-/** Where the velocity passes zero next to a turning point of the height. */
-function turningMoment(v: Float64Array, i: number, first: number, last: number): At {
-  if (v[i] < 0 && i < last && v[i + 1] >= 0) return crossing(v, i, 0);
-  if (v[i] > 0 && i > first && v[i - 1] <= 0) return crossing(v, i - 1, 0);
-  return i;
+/** The middle of the stretch about the lowest sample in which the height stays within a hair of it. */
+function middleOfBottom(y: Float64Array, low: number, first: number, last: number): At {
+  const level = y[low] + flatBottomM;
+  let from = low;
+  while (from > first && y[from - 1] <= level) from--;
+  let to = low;
+  while (to < last && y[to + 1] <= level) to++;
+  const entered = from > first ? from - (level - y[from]) / (y[from - 1] - y[from]) : from;
+  const left = to < last ? to + (level - y[to]) / (y[to + 1] - y[to]) : to;
+  return (entered + left) / 2;
 }
 
 interface Standing {
