@@ -7,9 +7,11 @@ import { exitStatus } from '../shared-lib/contract/errors.ts';
 import { runCommand } from './command-line/run.ts';
 
 const demoSchema = z.object({
+  schema: z.literal(1),
   lift: liftSchema,
-  reference: z.object({ clip: z.string(), loadKg: z.number() }),
-  today: z.object({ clip: z.string(), loadKg: z.number() }),
+  clips: z
+    .array(z.object({ file: z.string(), role: z.enum(['reference', 'today']), load_kg: z.number() }))
+    .length(2),
 });
 
 /** Compares the two clips of the demo and says where the page is. */
@@ -22,13 +24,10 @@ process.stdout.write('Comparing the two clips of the demo; this takes half a min
 process.exitCode = await runCommand([
   'pair',
   ...['--lift', demo.lift, '--out', out],
-  ...[
-    '--reference',
-    path.join(demoFolder, demo.reference.clip),
-    '--reference-kg',
-    String(demo.reference.loadKg),
-  ],
-  ...['--today', path.join(demoFolder, demo.today.clip), '--today-kg', String(demo.today.loadKg)],
+  ...demo.clips.flatMap(({ file, role, load_kg: kg }) => [
+    ...[`--${role}`, path.join(demoFolder, file)],
+    ...[`--${role}-kg`, String(kg)],
+  ]),
 ]);
 if (process.exitCode === exitStatus.done) {
   process.stdout.write(`The page is at ${pathToFileURL(path.join(out, 'page.html')).href}\n`);

@@ -50,12 +50,18 @@ export interface RepsOfClip {
 /** Capture this much faster than playback, or more, is slow motion and no rounding of a frame rate. */
 const leastSlowMotion = 1.5;
 
-export async function followClip(request: ClipRequest, tools: MediaTools, job: Job): Promise<FollowedClip> {
+/** @param track how pictures become a trace; on a thread of its own unless said otherwise */
+export async function followClip(
+  request: ClipRequest,
+  tools: MediaTools,
+  job: Job,
+  track: typeof trackInWorker = trackInWorker,
+): Promise<FollowedClip> {
   const { file, options } = request;
   const media = await probeClip(file, tools, job.signal);
   const { seed, plumb } = options;
   checkInside(media, options);
-  const tracked = await trackInWorker({ file, ffmpeg: tools.ffmpeg, media, seed }, job);
+  const tracked = await track({ file, ffmpeg: tools.ffmpeg, media, seed }, job);
   const { trace } = tracked;
   const ptsS = trace.samples.map((sample) => sample.ptsS);
   const timing = summariseTiming(ptsS, media.declaredFrames, duplicatedFrames(trace));

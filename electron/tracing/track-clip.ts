@@ -8,7 +8,7 @@ import { assembleTrace } from '../../shared-lib/trace/assemble-trace.ts';
 import { settleCameraMotion } from '../../shared-lib/trace/camera-motion-settle.ts';
 import { CameraMotionEstimator, type CameraEstimate } from '../../shared-lib/trace/camera-motion.ts';
 
-import { chooseDisc } from '../../shared-lib/trace/choose-trace.ts';
+import { chooseDisc, grownDisc } from '../../shared-lib/trace/choose-trace.ts';
 import { discAt, SeedCollector, seedsIn, type Seed } from '../../shared-lib/trace/find-seeds.ts';
 import { followInto, startFollowing, type DiscMeasurement } from '../../shared-lib/trace/follow-disc.ts';
 import { PictureFollower, type ForwardDisc } from '../../shared-lib/trace/follow-pictures.ts';
@@ -73,7 +73,9 @@ export async function trackClip(request: TrackRequest, options: TrackOptions = {
   const disc = request.seed ? discs[0] : chooseDisc(discs);
   if (!disc) throw noBar(file, discs.length > 0);
   const before = await followBackward(file, decoding, disc, ptsS, options);
-  const trace = assembleTrace([...before, ...disc.measurements], disc.rim, settleCameraMotion(camera, media));
+  const whole = { ...disc, measurements: [...before, ...disc.measurements] };
+  const { measurements, rim: found } = grownDisc(whole, disc.rimMultiple);
+  const trace = assembleTrace(measurements, found, settleCameraMotion(camera, media));
   options.onProgress?.(1);
   const { ptsS: seedPtsS, rim } = disc.seed;
   return {

@@ -57,3 +57,15 @@ function isConcentric(one: FollowedDisc, other: FollowedDisc): boolean {
   });
   return median(apart.filter(Number.isFinite))! < 0.05 * other.rim.aPx;
 }
+
+/** The same disc with its rim grown by a multiple, where what was followed was a ring on its face. */
+export function grownDisc<Disc extends FollowedDisc>(disc: Disc, multiple: number): Disc {
+  if (multiple === 1) return disc;
+  const grown = (rim: Rim): Rim => ({ ...rim, aPx: rim.aPx * multiple, bPx: rim.bPx * multiple });
+  const measurements = disc.measurements.map((m) => ({
+    ...m,
+    radiusPx: m.radiusPx * multiple,
+    rim: m.rim && grown(m.rim),
+  }));
+  return { ...disc, rim: grown(disc.rim), measurements };
+}

@@ -15,7 +15,6 @@ export function duplicatedFrames({ samples }: Trace): number {
       ? Math.hypot(s.xPx - before.xPx, s.yPx - before.yPx)
       : NaN;
   });
-  return stepPx.filter(
-    (step, i) => step < standingPx && stepPx[i - 1] > movingPx && stepPx[i + 1] > movingPx,
-  ).length;
+  return stepPx.filter((step, i) => step < standingPx && stepPx[i - 1] > movingPx && stepPx[i + 1] > movingPx)
+    .length;
 }

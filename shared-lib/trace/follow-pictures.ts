@@ -3,6 +3,7 @@ import { sameRim } from '../picture/disc-candidates.ts';
 import type { GreyImage } from '../picture/grey-image.ts';
 import { chooseDisc, evidenceOf, type FollowedDisc } from './choose-trace.ts';
 import type { Seed } from './find-seeds.ts';
+import { countRings, emptyCensus, outermostRing, type RingCensus } from './ring-census.ts';
 import { followInto, startFollowing, type DiscMeasurement, type FollowState } from './follow-disc.ts';
 
 interface Follower {
@@ -10,16 +11,22 @@ interface Follower {
   start: number;
   state: FollowState;
   measurements: DiscMeasurement[];
+  census: RingCensus;
 }
 
 /** A disc followed forward from its seed; `start` is the frame it was found in. */
 export interface ForwardDisc extends FollowedDisc {
   start: number;
   seed: Seed;
+  /** The disc's rim as a multiple of the ring that was followed. */
+  rimMultiple: number;
 }
 
 /** Pictures between two looks at which discs have moved. */
 const reviewEvery = 15;
+/** Pictures between two that are searched for rings, and how surely the disc must be seen in them. */
+const censusEvery = 3;
+const censusConfidence = 0.6;
 const barTravelM = 0.3;
 const barRimShare = 0.7;
 const sceneryTravelM = 0.05;
@@ -55,6 +62,10 @@ export class PictureFollower {
       const { state, measurement } = followInto(follower.state, image, ptsS);
       follower.state = state;
       follower.measurements.push(measurement);
+      if (this.frame % censusEvery === 0 && measurement.confidence > censusConfidence) {
+        const { xPx, yPx } = measurement;
+        countRings(follower.census, image, { ...state.rim, xPx, yPx });
+      }
     }
     while (this.waiting.length > 0 && this.waiting[0].ptsS <= ptsS + 1e-6)
       this.start(this.waiting.shift()!, image, ptsS, this.frame);
@@ -78,11 +89,12 @@ export class PictureFollower {
 
   /** The discs with one measurement per picture from their start on. */
   finish(): ForwardDisc[] {
-    return [...this.followers, ...this.done].map(({ seed, start, measurements }) => ({
+    return [...this.followers, ...this.done].map(({ seed, start, measurements, census }) => ({
       rim: seed.rim,
       seed,
       start,
       measurements,
+      rimMultiple: outermostRing(census),
     }));
   }
 
@@ -90,7 +102,7 @@ export class PictureFollower {
     if (this.rims().some((rim) => sameRim(rim, seed.rim))) return;
     const state = startFollowing(image, seed.rim, ptsS);
     const { measurement } = followInto(state, image, ptsS);
-    this.followers.push({ seed, start: frame, state, measurements: [measurement] });
+    this.followers.push({ seed, start: frame, state, measurements: [measurement], census: emptyCensus() });
   }
 
   /** Once a bar has travelled, discs that have stood all the while are scenery. */
