@@ -1,7 +1,15 @@
 import type { Motion } from '../contract/motion.ts';
 import type { RepEvents } from '../contract/rep.ts';
 import { type At, crossing, highest, stillSpans, timeAt, valueAt } from './sampling.ts';
-import { attemptM, bottomZoneM, flatBottomM, lockoutZoneM, shortestPauseS, startZoneM, stillMps } from './thresholds.ts';
+import {
+  attemptM,
+  bottomZoneM,
+  flatBottomM,
+  lockoutZoneM,
+  shortestPauseS,
+  startZoneM,
+  stillMps,
+} from './thresholds.ts';
 import { type TurningPoint, turningPoints } from './turning-points.ts';
 
 /** A still span counts as standing from this length, and as set-up from the second, seconds. */
@@ -130,8 +138,9 @@ function standings(motion: Motion, from: At, to: At, aboveM: number): Standing[]
 
 /**
  * The last still moment before the descent, and the still height that it belongs to. Of several still
- * heights near the top (in the rack, after the hand-off, a hesitation) the last one is taken to which the
- * bar comes back and rests after the drive, otherwise the last that lasts.
+ * heights (in the rack, after the hand-off, a hesitation) the last one near the top is taken to which the
+ * bar comes back and rests after the drive, or else one farther down, as after a hand-off from high up;
+ * where it comes back to none, the last near the top that lasts.
  */
 function startOf(
   motion: Motion,
@@ -142,19 +151,24 @@ function startOf(
   bottomM: number,
 ): { at: At; heightM: number } | null {
   const top = highest(motion, motion.yM, first, entry);
-  const nearTopM = top.value - topShare * (top.value - bottomM);
-  const before = standings(motion, first, entry, nearTopM);
-  if (before.length === 0) return null;
-  const after = standings(motion, driveAt, last, nearTopM).filter((s) => s.lengthS >= shortStillS);
-  const lasting = before.filter((s) => s.lengthS >= shortStillS);
+  const above = (share: number): number => bottomM + share * (top.value - bottomM);
+  const before = standings(motion, first, entry, above(0.5));
+  const after = standings(motion, driveAt, last, above(0.5)).filter(lasts);
+  const nearTop = before.filter((s) => s.heightM > above(1 - topShare));
+  const comesBackTo = (s: Standing): boolean =>
+    lasts(s) && after.some((a) => Math.abs(a.heightM - s.heightM) <= startZoneM);
   const chosen =
-    lasting.findLast((s) => after.some((a) => Math.abs(a.heightM - s.heightM) <= startZoneM)) ??
-    lasting.findLast((s) => s.lengthS >= longStillS) ??
-    lasting.at(-1) ??
-    before.at(-1)!;
+    nearTop.findLast(comesBackTo) ??
+    before.findLast(comesBackTo) ??
+    nearTop.findLast((s) => s.lengthS >= longStillS) ??
+    nearTop.findLast(lasts) ??
+    nearTop.at(-1);
+  if (!chosen) return null;
   const { to } = before.findLast((s) => Math.abs(s.heightM - chosen.heightM) <= startZoneM)!;
   return { at: to, heightM: chosen.heightM };
 }
+
+const lasts = (s: Standing): boolean => s.lengthS >= shortStillS;
 
 /** The first fall of v through the still speed within `zoneM` below `heightM` or above it. */
 export function lockoutOf(motion: Motion, from: At, last: number, heightM: number, zoneM: number): At | null {

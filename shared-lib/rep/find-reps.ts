@@ -23,6 +23,8 @@ const leadS = 6;
 const tailS = 2.5;
 /** A rep's window begins this long after the lockout before it, so that it does not see that drive. */
 const afterLockoutS = 0.5;
+/** The floor is the lowest that the bar was within this before lift-off, seconds. */
+const floorLookS = 0.3;
 
 /**
  * The reps of a clip in time order. A rep is an excursion of at least 0.15 m and half the clip's largest
@@ -128,23 +130,27 @@ function stretchOf(
 /** Four fifths of the way from a valley up to a peak. */
 const mostOf = (valley: number, peak: number): number => valley + 0.8 * (peak - valley);
 
-/** Keeps the reps that start at the height at which reps of this clip start. */
+/** Keeps the reps that are long enough in themselves and start where reps of this clip start. */
 function nearCommonStart(motion: Motion, reps: Found[], lift: Lift): Found[] {
-  const sign = lift === 'deadlift' ? -1 : 1;
-  const heights = reps.map((rep) => sign * valueAt(motion.yM, atTime(motion, rep.events.startS)));
-  const reference = Math.max(...heights);
   const ranges = reps.map((rep) => rangeOf(motion, rep));
   const full = Math.max(...ranges);
+  const least = Math.max(leastExcursionM, leastShareOfLargest * full);
+  const sign = lift === 'deadlift' ? -1 : 1;
+  const heights = reps.map((rep) => sign * valueAt(motion.yM, atTime(motion, rep.events.startS)));
+  const reference = Math.max(...heights.filter((_, k) => ranges[k] >= least));
   const tolerance = Math.max(topToleranceM, topToleranceShare * full);
-  const kept = reps.filter((_, k) => heights[k] >= reference - tolerance);
+  const kept = reps.filter((_, k) => ranges[k] >= least && heights[k] >= reference - tolerance);
   if (lift !== 'deadlift' || kept.length < 2) return kept;
   return kept.map((rep) => ({ ...rep, window: { ...rep.window, fullRangeM: full } }));
 }
 
+/** From the start down to the bottom; of a deadlift from the floor up to the highest point. */
 function rangeOf(motion: Motion, { window, events }: Rep): number {
-  const from = atTime(motion, events.startS);
-  const to = atTime(motion, window.toS);
-  return highest(motion, motion.yM, from, to).value - lowest(motion, motion.yM, from, to).value;
+  const { yM: y } = motion;
+  const start = atTime(motion, events.startS);
+  if (events.bottomS !== null) return valueAt(y, start) - valueAt(y, atTime(motion, events.bottomS));
+  const floor = lowest(motion, y, Math.max(0, start - floorLookS / motion.dtS), start).value;
+  return highest(motion, y, start, atTime(motion, window.toS)).value - floor;
 }
 
 /** The window with what belongs to the rep: its set-up, and the hold up to the next rep. */

@@ -3,7 +3,7 @@ import type { Motion } from '../contract/motion.ts';
 import type { RepEvents } from '../contract/rep.ts';
 import { median } from '../motion/statistics.ts';
 import { type At, atTime, highest, samplesWithin, valueAt } from './sampling.ts';
-import type { Noise } from './thresholds.ts';
+import { type Noise, stillMps } from './thresholds.ts';
 
 /** What every measure of a rep needs: its events on the motion's time base, and its origin. */
 export interface RepFrame {
@@ -19,9 +19,10 @@ export interface RepFrame {
   lockout: At | null;
   /** Lockout, or the highest point of a drive that did not reach it. */
   driveEnd: At;
-  /** Median position over the last 0.3 s before the start, metres. */
+  /** Median position over the last 0.3 s of standing still before the start, metres. */
   originXM: number;
   originYM: number;
+  /** Height of the bottom; of the bar on the floor for a deadlift, metres. */
   bottomYM: number;
 }
 
@@ -36,11 +37,10 @@ export function repFrame(motion: Motion, events: RepEvents, lift: Lift, noise: N
   const bottom = atOrNull(events.bottomS);
   const pauseStart = atOrNull(events.pauseStartS);
   const pauseEnd = atOrNull(events.pauseEndS);
-  const origin = (signal: Float64Array): number => {
-    const [first, last] = samplesWithin(motion, start - originS / motion.dtS, start);
-    const value = median(signal.subarray(first, last + 1));
-    return Number.isNaN(value) ? valueAt(signal, start) : value;
-  };
+  const [first, last] = standingBefore(motion, start);
+  const origin = (signal: Float64Array): number =>
+    first > last ? valueAt(signal, start) : median(signal.subarray(first, last + 1));
+  const originYM = origin(motion.yM);
   return {
     motion,
     lift,
@@ -53,9 +53,17 @@ export function repFrame(motion: Motion, events: RepEvents, lift: Lift, noise: N
     lockout,
     driveEnd: lockout ?? highest(motion, motion.yM, driveStart, lastSeen(motion, driveStart)).at,
     originXM: origin(motion.xM),
-    originYM: origin(motion.yM),
-    bottomYM: valueAt(motion.yM, bottom ?? driveStart),
+    originYM,
+    bottomYM: bottom === null ? originYM : valueAt(motion.yM, bottom),
   };
+}
+
+/** Samples [first, last] of the stillness that ends with the start, at most 0.3 s of it. */
+function standingBefore(motion: Motion, start: At): [number, number] {
+  const [earliest, last] = samplesWithin(motion, start - originS / motion.dtS, start);
+  let first = last + 1;
+  while (first > earliest && Math.abs(motion.vyMps[first - 1]) < stillMps) first--;
+  return [first, last];
 }
 
 /** The last sample after `from` before the bar is lost or has come down by a decimetre from its highest. */

@@ -65,7 +65,7 @@ export function stillSpans(
   for (let i = first; i <= last; i++) {
     const inside = Math.abs(signal[i]) < level;
     if (inside && Number.isNaN(open)) {
-      open = i > first ? crossing(signal, i - 1, signal[i - 1] > 0 ? level : -level) : i;
+      open = i > 0 ? Math.max(from, crossing(signal, i - 1, signal[i - 1] > 0 ? level : -level)) : i;
     } else if (!inside && !Number.isNaN(open)) {
       const end = i > first ? crossing(signal, i - 1, signal[i] > 0 ? level : -level) : i;
       spans.push({ from: open, to: Math.max(open, end) });

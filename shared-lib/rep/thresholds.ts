@@ -7,7 +7,7 @@ export const startZoneM = 0.02;
 /** Touch, bottom and drive start lie within this of the lowest point, metres. */
 export const bottomZoneM = 0.03;
 /** The bottom is the middle of the stretch that lies within this of the lowest point: on a paused bar the very lowest moment is noise, metres. */
-export const flatBottomM = 0.0005;
+export const flatBottomM = 0.002;
 /** A minimum of the height counts from this prominence, metres. */
 export const attemptM = 0.01;
 /** Shorter pauses are touch-and-go, seconds. */
