@@ -8,6 +8,8 @@ type HoldName = Extract<MeasureName, 'sag_m' | 'hold_sway_m'>;
 const holdS = 1;
 /** A bar that goes down by more within the hold is being lowered: the hold ends where that begins, metres. */
 const loweredM = 0.05;
+/** Lowering that begins within the hold shows by this long after it, seconds. */
+const lookOnS = 0.5;
 
 /** Sag (the greatest descent) and sway (horizontal range) in the second after lockout, or as long as it is held. */
 export function holdMeasures(rep: RepFrame): Record<HoldName, number | null> {
@@ -26,18 +28,20 @@ export function holdMeasures(rep: RepFrame): Record<HoldName, number | null> {
   return { sag_m: sag, hold_sway_m: sway };
 }
 
+/** The end of the second after lockout, or where before it the bar is lost or its lowering begins. */
 function holdEnd({ motion }: RepFrame, lockout: At): At {
   const { yM: y, vyMps: v, dtS } = motion;
-  const [first, last] = samplesWithin(motion, lockout, lockout + holdS / dtS);
+  const end = lockout + holdS / dtS;
+  const [first, last] = samplesWithin(motion, lockout, end + lookOnS / dtS);
   let top = -Infinity;
   for (let i = first; i <= last; i++) {
-    if (Number.isNaN(y[i])) return Math.max(lockout, i - 1);
+    if (Number.isNaN(y[i])) return Math.max(lockout, Math.min(end, i - 1));
     top = Math.max(top, y[i]);
     if (y[i] < top - loweredM) {
       let begin = i;
       while (begin > first && v[begin] < -stillMps) begin--;
-      return begin;
+      return Math.min(end, begin);
     }
   }
-  return last;
+  return Math.min(end, last);
 }
