@@ -14,7 +14,7 @@ export interface SuiteScene {
 }
 
 /** Goes up when the same spec starts to give another film, so that cached films are made again. */
-const paintersVersion = 2;
+const paintersVersion = 3;
 
 const deg = Math.PI / 180;
 const quick = { leadS: 0.4, settleS: 0.8, holdS: 0.7, tailS: 0.3 };

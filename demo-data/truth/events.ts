@@ -64,7 +64,7 @@ function pressEvents(motion: BarMotion, lift: Lift, rep: number): RepEvents {
 }
 
 /** Within this of the lowest point a bar is at the bottom, metres: the agreement on events. */
-const flatBottomM = 0.0005;
+const flatBottomM = 0.002;
 
 function middleOfBottom({ tS, yM }: ReturnType<typeof courseOf>, low: number): number {
   const level = yM[low] + flatBottomM;

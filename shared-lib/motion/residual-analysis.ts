@@ -36,10 +36,13 @@ export function cutoffByResiduals(signal: Float64Array, sampleRateHz: number): n
 
 /** Residuals that resemble their neighbours more than this still hold motion. */
 const mostRho = 0.3;
+/** Velocity noise below this costs less than smoothing away a sharp lockout does: a sixth of the still speed, m/s. */
+const quietMps = 0.005;
 
 /**
  * The cut-off for a trace: by residual analysis of its height, and then, since that is known to over-smooth,
- * raised until what the smoother leaves over looks like noise from one sample to the next.
+ * raised until what the smoother leaves over looks like noise from one sample to the next, and as long as the
+ * velocity stays quiet: a long set-up in the clip must not blunt a short lift.
  */
 export function residualCutoffHz(trace: PlaneTrace): number {
   const [from, to] = longestSeen(trace);
@@ -48,7 +51,9 @@ export function residualCutoffHz(trace: PlaneTrace): number {
   const rateHz = (to - from - 1) / (tS[to - from - 1] - tS[0]);
   const highestHz = Math.min(cutoffBounds.mostHz, 0.3 * rateHz);
   let cutoffHz = cutoffByResiduals(evenly(tS, trace.yM.subarray(from, to), rateHz), rateHz);
-  while (cutoffHz + 2 * stepHz <= highestHz && smoothTrace(trace, { cutoffHz }).noiseScale.y.rho > mostRho) {
+  while (cutoffHz + 2 * stepHz <= highestHz) {
+    const { noiseScale, restNoise } = smoothTrace(trace, { cutoffHz });
+    if (noiseScale.y.rho <= mostRho && !(restNoise.svMps < quietMps)) break;
     cutoffHz += 2 * stepHz;
   }
   return cutoffHz;
