@@ -6,6 +6,8 @@ import { median } from './statistics.ts';
 
 /** Residuals beyond this many sigmas count less, in proportion to the square. */
 const gate = 4;
+/** But never less than this: a bar that meets the floor is no outlier, and doubted once it would be smoothed away for good. */
+const mostDoubt = 9;
 const mostRounds = 5;
 /**
  * For a long series of white noise of relative variance 1, the residual's variance is 1 - 2 H + (H H'),
@@ -60,7 +62,9 @@ export function fitAxis(
     scale = noiseScale(Float64Array.from(seen), f0Dt);
     const limit = gate * Math.max(scale.scatter, 0.05);
     if (!z.some((r) => r.some((e) => Math.abs(e) > limit))) break;
-    variances = relative.map((r, k) => r.map((v, i) => v * Math.max(1, (z[k][i] / limit) ** 2 || 1)));
+    variances = relative.map((r, k) =>
+      r.map((v, i) => v * Math.min(mostDoubt, Math.max(1, (z[k][i] / limit) ** 2 || 1))),
+    );
   }
   return { axes, noiseM: sigmaM * scale.inBand, scale };
 }
