@@ -58,6 +58,7 @@ async function runNamed(command: string | undefined, args: readonly string[], jo
     case '--help':
     case '-h':
       return help;
+    case undefined:
     default:
       throw new Failure(
         'usage',
@@ -132,10 +133,9 @@ function readWords(
   withValue: readonly string[],
   flags: readonly string[],
 ): { raw: RawOptions; positionals: string[] } {
-  const options = Object.fromEntries([
-    ...withValue.map((name) => [name, { type: 'string', multiple: true }] as const),
-    ...[...flags, 'help'].map((name) => [name, { type: 'boolean' }] as const),
-  ]);
+  const options: Record<string, { type: 'string' | 'boolean'; multiple: boolean }> = {};
+  for (const name of withValue) options[name] = { type: 'string', multiple: true };
+  for (const name of [...flags, 'help']) options[name] = { type: 'boolean', multiple: false };
   let parsed: { values: Record<string, unknown>; positionals: string[] };
   try {
     parsed = parseArgs({ args: joinNegative(args), options, allowPositionals: true, strict: true });
@@ -148,7 +148,8 @@ function readWords(
     if (Array.isArray(value)) {
       if (value.length > 1)
         throw new Failure('usage', `--${name} was given ${value.length} times.`, 'Give it once.');
-      raw[name] = value[0] as string;
+      const [text] = value as string[];
+      raw[name] = text;
       if (raw[name] === '')
         throw new Failure('usage', `--${name} is empty.`, `Give --${name} a value, or leave it out.`);
     } else raw[name] = value as boolean;

@@ -203,8 +203,7 @@ export function expectedOffset(
 
 /** Distance of the rim's tangent at a ray from the rim's centre: how far growth moves the edge outward. */
 const supportOf = (edges: RimEdges, ray: number): number =>
-  edges.nx[ray] * (edges.xPx[ray] - edges.centre.xPx) +
-  edges.ny[ray] * (edges.yPx[ray] - edges.centre.yPx);
+  edges.nx[ray] * (edges.xPx[ray] - edges.centre.xPx) + edges.ny[ray] * (edges.yPx[ray] - edges.centre.yPx);
 
 /**
  * The candidate of a ray that speaks most for an expected distance, as an index into the edges' arrays: near

@@ -147,8 +147,7 @@ function vote(
   const support = Float64Array.from(
     { length: edges.rays },
     (_, i) =>
-      (edges.nx[i] * (edges.xPx[i] - edges.centre.xPx) +
-        edges.ny[i] * (edges.yPx[i] - edges.centre.yPx)) /
+      (edges.nx[i] * (edges.xPx[i] - edges.centre.xPx) + edges.ny[i] * (edges.yPx[i] - edges.centre.yPx)) /
       size,
   );
   const offset = edges.offsetPx.map((o) => o / size);

@@ -84,8 +84,8 @@ describe('pair on the demo clips', () => {
 
   it('finds the changes that were rendered, within their intervals', async () => {
     const pair = pairFileSchema.parse(await json('pair.json'));
-    const before = (await truthOf('bench-practice')).reps[0]!.measures;
-    const after = (await truthOf('bench-heavy')).reps[0]!.measures;
+    const before = (await truthOf('bench-practice')).reps[0].measures;
+    const after = (await truthOf('bench-heavy')).reps[0].measures;
     for (const name of [
       'drift_bottom_m',
       'drift_lockout_m',
@@ -111,19 +111,19 @@ describe('pair on the demo clips', () => {
     expect(reps.reps).toHaveLength(1);
     const [rep] = reps.reps;
     const [real] = truth.reps;
-    expect(Math.abs(rep!.start_s! - real!.start_s)).toBeLessThan(0.03);
-    expect(Math.abs(rep!.bottom_s! - real!.bottom_s)).toBeLessThan(0.03);
-    expect(Math.abs(rep!.lockout_s! - real!.lockout_s)).toBeLessThan(0.03);
-    const mean = rep!.measures.mean_drive_mps!;
-    expect(Math.abs(mean.value / real!.measures.mean_drive_mps! - 1)).toBeLessThan(0.02);
-    expect(mean.lo95).toBeLessThanOrEqual(real!.measures.mean_drive_mps!);
-    expect(mean.hi95).toBeGreaterThanOrEqual(real!.measures.mean_drive_mps!);
+    expect(Math.abs(rep.start_s! - real.start_s)).toBeLessThan(0.03);
+    expect(Math.abs(rep.bottom_s! - real.bottom_s)).toBeLessThan(0.03);
+    expect(Math.abs(rep.lockout_s! - real.lockout_s)).toBeLessThan(0.03);
+    const mean = rep.measures.mean_drive_mps!;
+    expect(Math.abs(mean.value / real.measures.mean_drive_mps! - 1)).toBeLessThan(0.02);
+    expect(mean.lo95).toBeLessThanOrEqual(real.measures.mean_drive_mps!);
+    expect(mean.hi95).toBeGreaterThanOrEqual(real.measures.mean_drive_mps!);
 
     const rows = csvParse(await read(`${side}/trace.csv`));
     expect(rows.columns.join(',')).toBe('frame,pts_s,t_s,px,py,x_m,y_m,sx_m,sy_m,confidence,state');
     expect(rows).toHaveLength(truth.frames.length);
     const off = rows.map((row, i) =>
-      Math.hypot(Number(row.px) - truth.frames[i]!.px, Number(row.py) - truth.frames[i]!.py),
+      Math.hypot(Number(row.px) - truth.frames[i].px, Number(row.py) - truth.frames[i].py),
     );
     expect(Math.sqrt(off.reduce((s, d) => s + d * d, 0) / off.length)).toBeLessThan(0.5);
     expect(Math.max(...off)).toBeLessThan(2);

@@ -46,7 +46,7 @@ function film(
 }
 
 function follow({ pictures }: Film): Trace {
-  const follower = new PictureFollower(seedsIn(pictures[0]!, 0));
+  const follower = new PictureFollower(seedsIn(pictures[0], 0));
   pictures.forEach((picture, k) => follower.push(picture, k / fps));
   const disc = chooseDisc(follower.finish())!;
   return assembleTrace(disc.measurements, disc.rim);
@@ -55,7 +55,7 @@ function follow({ pictures }: Film): Trace {
 /** Errors in pixels against truth, of samples that are not lost. */
 function errorsOf(trace: Trace, truth: Film['truth']): number[] {
   return trace.samples.flatMap((s, k) =>
-    s.state === 'lost' ? [] : [Math.hypot(s.xPx - truth[k]!.xPx, s.yPx - truth[k]!.yPx)],
+    s.state === 'lost' ? [] : [Math.hypot(s.xPx - truth[k].xPx, s.yPx - truth[k].yPx)],
   );
 }
 const rms = (values: number[]): number => Math.sqrt(values.reduce((s, v) => s + v * v, 0) / values.length);
@@ -84,11 +84,11 @@ describe('a disc followed through pictures', () => {
     trace.samples.forEach((s, k) => expect(s.state, `frame ${k}`).toBe(hidden(k) ? 'bridged' : 'seen'));
     const inGap = trace.samples.slice(30, 42);
     for (const [i, s] of inGap.entries()) {
-      const off = Math.hypot(s.xPx - scene.truth[30 + i]!.xPx, s.yPx - scene.truth[30 + i]!.yPx);
+      const off = Math.hypot(s.xPx - scene.truth[30 + i].xPx, s.yPx - scene.truth[30 + i].yPx);
       expect(s.confidence).toBe(0);
       expect(off).toBeLessThan(3 * Math.sqrt(s.varXPx2 + s.varYPx2) + 0.5);
     }
-    expect(Math.sqrt(inGap[6]!.varYPx2)).toBeGreaterThan(5 * Math.sqrt(trace.samples[20]!.varYPx2));
+    expect(Math.sqrt(inGap[6].varYPx2)).toBeGreaterThan(5 * Math.sqrt(trace.samples[20].varYPx2));
   });
 
   it('is lost when it stays away, and found again when it comes back', () => {
@@ -96,8 +96,8 @@ describe('a disc followed through pictures', () => {
     const scene = film(90, (k) => (hidden(k) ? { occluder: () => true } : {}));
     const trace = follow(scene);
     for (let k = 30; k < 54; k++) {
-      expect(trace.samples[k]!.state).toBe('lost');
-      expect(trace.samples[k]!.xPx).toBeNaN();
+      expect(trace.samples[k].state).toBe('lost');
+      expect(trace.samples[k].xPx).toBeNaN();
     }
     expect(trace.samples.slice(62).every((s) => s.state === 'seen')).toBe(true);
     expect(rms(errorsOf(trace, scene.truth))).toBeLessThan(0.3);
@@ -113,7 +113,7 @@ describe('a disc followed through pictures', () => {
   it('states covariances that its errors fit', () => {
     const scene = film(80);
     const trace = follow(scene);
-    const z2 = trace.samples.map((s, k) => (s.yPx - scene.truth[k]!.yPx) ** 2 / s.varYPx2);
+    const z2 = trace.samples.map((s, k) => (s.yPx - scene.truth[k].yPx) ** 2 / s.varYPx2);
     const scale = Math.sqrt(z2.reduce((a, b) => a + b, 0) / z2.length);
     expect(scale).toBeLessThan(2);
     expect(scale).toBeGreaterThan(0.1);
@@ -124,12 +124,12 @@ describe('discAt', () => {
   const { pictures, truth } = film(1);
 
   it('finds the rim round the point that the user gave', () => {
-    const rim = discAt(pictures[0]!, truth[0]!.xPx + 6, truth[0]!.yPx - 5)!;
-    expect(Math.hypot(rim.xPx - truth[0]!.xPx, rim.yPx - truth[0]!.yPx)).toBeLessThan(0.15);
+    const rim = discAt(pictures[0], truth[0].xPx + 6, truth[0].yPx - 5)!;
+    expect(Math.hypot(rim.xPx - truth[0].xPx, rim.yPx - truth[0].yPx)).toBeLessThan(0.15);
     expect(Math.abs(rim.aPx - radius)).toBeLessThan(0.3);
   });
 
   it('has no answer beside the disc', () => {
-    expect(discAt(pictures[0]!, 200, 215)).toBeNull();
+    expect(discAt(pictures[0], 200, 215)).toBeNull();
   });
 });
