@@ -11,7 +11,11 @@ export default defineConfig({
     outDir: 'dist',
     minify: false,
     rolldownOptions: {
-      input: { cli: here('./electron/cli.ts'), start: here('./electron/start.ts'), 'tracing-worker': here('./electron/tracing/worker.ts') },
+      input: {
+        cli: here('./electron/cli.ts'),
+        start: here('./electron/start.ts'),
+        'tracing-worker': here('./electron/tracing/worker.ts'),
+      },
       output: { entryFileNames: '[name].js', chunkFileNames: '[name]-[hash].js' },
     },
   },
