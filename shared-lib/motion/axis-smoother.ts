@@ -25,8 +25,12 @@ export interface AxisGains {
   processRoots: Float64Array;
 }
 
-/** Prior standard deviations in units of the measurement's: so wide that they never matter. */
-const diffuse = 1e8;
+/**
+ * Prior variances of position about the first sample, velocity and acceleration, dimensionless: so wide that
+ * they pull by less than a thousandth of the posterior's sigma, and no wider, since the gains of the first
+ * samples lose three times as many digits to cancellation.
+ */
+const diffuse = 1e5;
 /** A repeated time stamp is taken as this step, which keeps the prediction regular. */
 const leastStep = 1e-6;
 
@@ -74,28 +78,29 @@ function smootherGain(p: Sym, next: Sym, h: number, out: Float64Array, at: numbe
   }
 }
 
-/** p + C (s - next) C', symmetric. */
-function smoothCovariance(p: Sym, next: Sym, smoothed: Sym, c: Float64Array, at: number): Sym {
-  const d = smoothed.map((s, k) => s - next[k]);
-  const full = [d[0], d[1], d[2], d[1], d[3], d[4], d[2], d[4], d[5]];
-  const m = new Float64Array(9);
-  for (let r = 0; r < 3; r++) {
-    for (let k = 0; k < 3; k++) {
-      m[3 * r + k] =
-        c[at + 3 * r] * full[k] + c[at + 3 * r + 1] * full[3 + k] + c[at + 3 * r + 2] * full[6 + k];
-    }
-  }
+/**
+ * (I - C F) P (I - C F)' + C (Q + S) C', S being the smoothed covariance of the next sample: a sum of squares,
+ * where the usual P + C (S - P_next) C' takes a difference of numbers as large as the diffuse prior.
+ */
+function smoothCovariance(p: Sym, h: number, q: number, smoothed: Sym, c: Float64Array, at: number): Sym {
+  const g = (h * h) / 2;
+  const after = predict([0, 0, 0, 0, 0, 0], h, q).map((v, k) => v + smoothed[k]);
+  const rows = [0, 1, 2].map((r) => {
+    const [c0, c1, c2] = c.subarray(at + 3 * r, at + 3 * r + 3);
+    const kept = [-c0, -(h * c0 + c1), -(g * c0 + h * c1 + c2)];
+    kept[r] += 1;
+    return { kept, gained: [c0, c1, c2] };
+  });
   const entry = (r: number, k: number): number =>
-    m[3 * r] * c[at + 3 * k] + m[3 * r + 1] * c[at + 3 * k + 1] + m[3 * r + 2] * c[at + 3 * k + 2];
-  return [
-    p[0] + entry(0, 0),
-    p[1] + entry(0, 1),
-    p[2] + entry(0, 2),
-    p[3] + entry(1, 1),
-    p[4] + entry(1, 2),
-    p[5] + entry(2, 2),
-  ];
+    quadratic(rows[r].kept, p, rows[k].kept) + quadratic(rows[r].gained, after, rows[k].gained);
+  return [entry(0, 0), entry(0, 1), entry(0, 2), entry(1, 1), entry(1, 2), entry(2, 2)];
 }
+
+/** a M b for a symmetric M. */
+const quadratic = (a: number[], [m00, m01, m02, m11, m12, m22]: number[], b: number[]): number =>
+  a[0] * (m00 * b[0] + m01 * b[1] + m02 * b[2]) +
+  a[1] * (m01 * b[0] + m11 * b[1] + m12 * b[2]) +
+  a[2] * (m02 * b[0] + m12 * b[1] + m22 * b[2]);
 
 /**
  * Gains and posterior variances for samples `steps` apart (units of tau) with relative measurement
@@ -133,12 +138,10 @@ export function axisGains(steps: Float64Array, variances: Float64Array, jerk: nu
   let smoothed = filtered[n - 1];
   posterior.set([smoothed[0], smoothed[3], smoothed[5]], 3 * (n - 1));
   for (let i = n - 2; i >= 0; i--) {
-    smootherGain(filtered[i], predicted[i + 1], Math.max(steps[i], leastStep), smootherGains, 9 * i);
-    smoothed = smoothCovariance(filtered[i], predicted[i + 1], smoothed, smootherGains, 9 * i);
-    posterior.set(
-      [smoothed[0], smoothed[3], smoothed[5]].map((v) => Math.max(v, 0)),
-      3 * i,
-    );
+    const h = Math.max(steps[i], leastStep);
+    smootherGain(filtered[i], predicted[i + 1], h, smootherGains, 9 * i);
+    smoothed = smoothCovariance(filtered[i], h, jerk, smoothed, smootherGains, 9 * i);
+    posterior.set([smoothed[0], smoothed[3], smoothed[5]], 3 * i);
   }
   return { n, steps, variances, filterGains, smootherGains, posterior, processRoots };
 }
