@@ -5,16 +5,18 @@ const here = (path: string): string => fileURLToPath(new URL(path, import.meta.u
 
 /** Builds what runs under Node; packages stay outside the bundles. */
 export default defineConfig({
+  root: here('..'),
   build: {
     ssr: true,
     target: 'node20',
-    outDir: 'dist',
+    outDir: here('../dist'),
+    emptyOutDir: true,
     minify: false,
     rolldownOptions: {
       input: {
-        cli: here('./electron/cli.ts'),
-        start: here('./electron/start.ts'),
-        'tracing-worker': here('./electron/tracing/worker.ts'),
+        cli: here('./cli.ts'),
+        start: here('./start.ts'),
+        'tracing-worker': here('./tracing/worker.ts'),
       },
       output: { entryFileNames: '[name].js', chunkFileNames: '[name]-[hash].js' },
     },
