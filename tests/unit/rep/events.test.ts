@@ -26,7 +26,6 @@ describe('events of a bench press', () => {
   });
 
   it('have no pause when the bar turns at the chest', () => {
-    // Half a cosine has its full acceleration at the turn, unlike a minimum-jerk leg.
     const { events } = readOne(bench({ s: 0.6, y: -0.35 }, { s: 0.6, y: 0 }), 'bench');
     expect(events.pauseStartS).toBeNull();
     expect(events.pauseEndS).toBeNull();
