@@ -1,14 +1,6 @@
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import { facingSchema, liftSchema, type Facing, type Lift } from '../../shared-lib/contract/lift.ts';
-
-/** What the user says of one clip; the same words with a prefix for each clip of a pair. */
-export interface ClipOptions {
-  seed: { ptsS: number; xPx: number; yPx: number } | null;
-  discMm: number | null;
-  plumb: readonly [x1Px: number, y1Px: number, x2Px: number, y2Px: number] | null;
-  slowMotion: number | null;
-  facing: Facing | null;
-}
+import type { ClipOptions } from '../desk/follow-clip.ts';
 
 export type RawOptions = Readonly<Record<string, string | boolean | undefined>>;
 

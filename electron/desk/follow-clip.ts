@@ -3,7 +3,7 @@ import { discMeasured, discUnmeasured } from '../../shared-lib/camera/disc-size.
 import { toBarPlane } from '../../shared-lib/camera/rectify.ts';
 import type { Calibration, ClipFile, MediaInfo, Timing } from '../../shared-lib/contract/clip.ts';
 import { Failure } from '../../shared-lib/contract/errors.ts';
-import type { Lift } from '../../shared-lib/contract/lift.ts';
+import type { Facing, Lift } from '../../shared-lib/contract/lift.ts';
 import type { PlaneTrace } from '../../shared-lib/contract/motion.ts';
 import type { Trace } from '../../shared-lib/contract/trace.ts';
 import { smoothTrace, type SmoothedTrace } from '../../shared-lib/motion/smoother.ts';
@@ -11,7 +11,6 @@ import { summariseTiming } from '../../shared-lib/motion/timing.ts';
 import type { MeasuredClip } from '../../shared-lib/pair/measured-clip.ts';
 import { findReps, type Rep } from '../../shared-lib/rep/find-reps.ts';
 import { duplicatedFrames } from '../../shared-lib/trace/duplicated-frames.ts';
-import type { ClipOptions } from '../command-line/follow-options.ts';
 import type { MediaTools } from '../media/find-ffmpeg.ts';
 import { probeClip } from '../media/probe.ts';
 import { trackInWorker } from '../tracing/track-in-worker.ts';
@@ -21,6 +20,15 @@ export interface Job {
   signal: AbortSignal;
   /** Share of the job done, 0 to 1. */
   onProgress: (share: number) => void;
+}
+
+/** What the user says of one clip. */
+export interface ClipOptions {
+  seed: { ptsS: number; xPx: number; yPx: number } | null;
+  discMm: number | null;
+  plumb: readonly [x1Px: number, y1Px: number, x2Px: number, y2Px: number] | null;
+  slowMotion: number | null;
+  facing: Facing | null;
 }
 
 export interface ClipRequest {

@@ -1,5 +1,3 @@
-import { createHash } from 'node:crypto';
-import { createReadStream } from 'node:fs';
 import {
   access,
   constants,
@@ -16,6 +14,7 @@ import path from 'node:path';
 import writeFileAtomic from 'write-file-atomic';
 import { z } from 'zod';
 import { Failure } from '../../shared-lib/contract/errors.ts';
+import { sha256Of } from '../media/probe.ts';
 
 export const manifestName = 'manifest.json';
 
@@ -155,12 +154,6 @@ async function filesUnder(dir: string): Promise<string[]> {
     .filter((entry) => entry.isFile())
     .map((entry) => path.relative(dir, path.join(entry.parentPath, entry.name)).split(path.sep).join('/'))
     .sort();
-}
-
-async function sha256Of(file: string): Promise<string> {
-  const hash = createHash('sha256');
-  for await (const chunk of createReadStream(file)) hash.update(chunk as Buffer);
-  return hash.digest('hex');
 }
 
 function cannotWrite(dir: string, cause: unknown): Failure {

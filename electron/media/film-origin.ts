@@ -1,3 +1,5 @@
+import { median } from '../../shared-lib/motion/statistics.ts';
+import { applySimilarity, invertSimilarity } from '../../shared-lib/picture/similarity.ts';
 import { frameAt } from './frame-times.ts';
 import { realTimes, type FilmSide, type FilmSpec, type SideName } from './film-spec.ts';
 
@@ -49,10 +51,8 @@ function originOf(side: FilmSide, startS: number): Origin {
 /** The bar of a frame in the first frame's pixels: the camera's own motion taken out. */
 export function inFirstFrame(side: FilmSide, i: number): { xPx: number; yPx: number } {
   const { xPx, yPx, camera } = side.samples[i];
-  const { scale, rotationRad, txPx, tyPx } = camera;
-  const cos = scale * Math.cos(rotationRad);
-  const sin = scale * Math.sin(rotationRad);
-  return { xPx: cos * xPx - sin * yPx + txPx, yPx: sin * xPx + cos * yPx + tyPx };
+  const [x, y] = applySimilarity(camera, xPx, yPx);
+  return { xPx: x, yPx: y };
 }
 
 /** A point of the first frame in another frame's pixels: the camera's own motion put back. */
@@ -61,16 +61,6 @@ export function inFrame(
   i: number,
   point: { xPx: number; yPx: number },
 ): { xPx: number; yPx: number } {
-  const { scale, rotationRad, txPx, tyPx } = side.samples[i].camera;
-  const cos = Math.cos(rotationRad) / scale;
-  const sin = Math.sin(rotationRad) / scale;
-  const x = point.xPx - txPx;
-  const y = point.yPx - tyPx;
-  return { xPx: cos * x + sin * y, yPx: -sin * x + cos * y };
-}
-
-function median(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  const middle = sorted.length >> 1;
-  return sorted.length % 2 === 1 ? sorted[middle] : (sorted[middle - 1] + sorted[middle]) / 2;
+  const [x, y] = applySimilarity(invertSimilarity(side.samples[i].camera), point.xPx, point.yPx);
+  return { xPx: x, yPx: y };
 }

@@ -1,3 +1,4 @@
+import { shortestPauseS } from '../../shared-lib/rep/thresholds.ts';
 import { buildTimeMap, mapTime, segmentAt, type TimeMap } from '../../shared-lib/pair/time-map.ts';
 import { frameAt } from './frame-times.ts';
 import { realTimes, sideNames, type FilmSide, type FilmSpec, type SideName } from './film-spec.ts';
@@ -75,9 +76,6 @@ function shownFrames(
   const frameOutS = realTimes(side).map((tS) => mapTime(sideS, outS, tS) - graceS);
   return Array.from({ length: pictures }, (_, k) => frameAt(frameOutS, k / filmFps));
 }
-
-/** A pause shorter than this is touch-and-go and belongs to the descent, seconds. */
-const shortestPauseS = 0.2;
 
 function phasesOf({ knots, lift }: FilmSpec, map: TimeMap, endS: number): Phase[] {
   const pauseFrom = knots.find(({ event }) => event === 'touch' || event === 'pause start');

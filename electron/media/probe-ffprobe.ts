@@ -42,8 +42,6 @@ const reportSchema = z.object({
     tags: z.record(z.string(), z.string()).default({}),
   }),
 });
-export type FfprobeReport = z.input<typeof reportSchema>;
-
 /** Arguments for the report on format and streams. */
 export function reportArguments(file: string): string[] {
   return ['-v', 'error', '-print_format', 'json', '-show_format', '-show_streams', ...inputArguments(file)];

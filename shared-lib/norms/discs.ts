@@ -67,8 +67,8 @@ export const usualDiscDiameterM: {
   ],
 };
 
-/** One standard uncertainty of a diameter from `usualDiscDiameterM`, metres. */
-export const usualDiscSigmaM = rectangular(0.01);
+/** Radius of the disc that a clip is taken to show before anybody says otherwise, metres. */
+export const usualDiscRadiusM = discNorms.weightlifting.diameterM / 2;
 
 /**
  * The diameter to assume for a disc of the given mass, or null where the rules set none and it has to be

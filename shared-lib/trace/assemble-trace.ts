@@ -1,4 +1,5 @@
 import { stillCamera, type Rim, type Trace, type TraceSample } from '../contract/trace.ts';
+import { usualDiscRadiusM } from '../norms/discs.ts';
 import type { SettledMotion } from './camera-motion-settle.ts';
 import type { DiscMeasurement } from './follow-disc.ts';
 import { pooledRim } from './pooled-rim.ts';
@@ -10,7 +11,6 @@ const shortestRun = 3;
 /** Largest acceleration of a loaded bar between two measured samples, one sigma, relative to gravity: common practice. */
 const bridgeAcceleration = 0.5;
 const gravityMps2 = 9.81;
-const discRadiusM = 0.225;
 
 /**
  * The trace of a clip from its stored measurements, one per frame in time order: gaps of up to half a second
@@ -40,7 +40,7 @@ export function assembleTrace(
     camera: camera?.motions[frame] ?? stillCamera,
   }));
   dropShortRuns(samples);
-  bridgeGaps(samples, rim.aPx / discRadiusM);
+  bridgeGaps(samples, rim.aPx / usualDiscRadiusM);
   return { samples, rim, rimSigma: sigma };
 }
 

@@ -1,5 +1,6 @@
 import { median, quantile } from 'd3-array';
 import type { Rim } from '../contract/trace.ts';
+import { usualDiscRadiusM } from '../norms/discs.ts';
 import type { DiscMeasurement } from './follow-disc.ts';
 
 /** One disc followed through a clip: its measurements, one per frame in time order. */
@@ -10,7 +11,6 @@ export interface FollowedDisc {
 
 /** A bar that a lifter moves travels at least this far: the least range of a rep. */
 const leastTravelM = 0.15;
-const discRadiusM = 0.225;
 
 /** How far a disc travelled up and down, metres by its own size, and how well its rim was seen on the way. */
 export function evidenceOf(disc: FollowedDisc): { travelM: number; seenShare: number; rimShare: number } {
@@ -19,7 +19,7 @@ export function evidenceOf(disc: FollowedDisc): { travelM: number; seenShare: nu
   const heights = seen.map((m) => m.yPx);
   const travelPx = quantile(heights, 0.98)! - quantile(heights, 0.02)!;
   return {
-    travelM: (travelPx / disc.rim.aPx) * discRadiusM,
+    travelM: (travelPx / disc.rim.aPx) * usualDiscRadiusM,
     seenShare: seen.length / disc.measurements.length,
     rimShare: seen.reduce((sum, m) => sum + m.rimShare, 0) / seen.length,
   };

@@ -1,4 +1,5 @@
 import type { Rim } from '../contract/trace.ts';
+import { usualDiscRadiusM } from '../norms/discs.ts';
 import { discPicture, matchDisc, type DiscPicture } from '../picture/disc-match.ts';
 import {
   faceTemplate,
@@ -58,12 +59,10 @@ const renewEvery = 4;
 
 const rays = 128;
 const minStep = 4;
-/** The default disc, for turning accelerations in m/s² into pixels; only the search range depends on it. */
-const discRadiusM = 0.225;
 /** A gap longer than this ends the motion model: the disc is then looked for by its picture alone. */
 const longestCoastS = 0.5;
 
-const pxPerM = (state: FollowState): number => state.rim.aPx / discRadiusM;
+const pxPerM = (state: FollowState): number => state.rim.aPx / usualDiscRadiusM;
 
 export function startFollowing(image: GreyImage, rim: Rim, tS: number): FollowState {
   const face = { template: faceTemplate(image, rim), turnRad: 0 };
@@ -74,7 +73,7 @@ export function startFollowing(image: GreyImage, rim: Rim, tS: number): FollowSt
     recent: face,
     sinceRecent: 0,
     picture: discPicture(image, rim),
-    motion: startMotion(tS, rim.xPx, rim.yPx, rim.aPx / discRadiusM),
+    motion: startMotion(tS, rim.xPx, rim.yPx, rim.aPx / usualDiscRadiusM),
     unseenS: 0,
   };
 }

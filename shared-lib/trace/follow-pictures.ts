@@ -118,13 +118,12 @@ export class PictureFollower {
 
   /** Two followers on one rim are one; a disc long unseen is given up unless it is the only one. */
   private prune(): void {
-    this.followers = this.followers.filter((follower, i) => {
-      const rim = this.rims()[i];
-      const twin = this.followers.findIndex((_, j) => j < i && sameRim(this.rims()[j], rim));
-      const stray = follower.state.unseenS > giveUpS && this.followers.length > 1;
-      if (twin < 0 && !stray) return true;
-      if (twin < 0) this.done.push(follower);
-      return false;
+    const rims = this.rims();
+    this.followers = this.followers.filter(({ state }, i, followers) => {
+      const isTwin = rims.slice(0, i).some((rim) => sameRim(rim, rims[i]));
+      const isStray = state.unseenS > giveUpS && followers.length > 1;
+      if (isStray && !isTwin) this.done.push(followers[i]);
+      return !isTwin && !isStray;
     });
   }
 }

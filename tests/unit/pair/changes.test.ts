@@ -5,7 +5,7 @@ import { seededRandom } from '../../../shared-lib/motion/random.ts';
 import { comparePair, type PairOptions, type PairResult } from '../../../shared-lib/pair/changes.ts';
 import type { MeasuredClip } from '../../../shared-lib/pair/measured-clip.ts';
 import { measureWithUncertainty } from '../../../shared-lib/pair/uncertainty.ts';
-import { errors } from './clips.ts';
+import { clipCheck, errors } from './clips.ts';
 import { clipOf, film, reps, type Rep } from './simulate.ts';
 import { filming } from './trials.ts';
 
@@ -108,22 +108,7 @@ describe('comparePair', () => {
   });
 
   it('takes the reason from the clip check', () => {
-    const verdicts = { drift: 'cannot carry', vertical: 'good', velocity: 'good', tempo: 'good' } as const;
-    const check = {
-      offSquareDeg: 40,
-      offSquareU95Deg: 2,
-      rollDeg: 0,
-      rollU95Deg: 1,
-      shakePx: 0,
-      fps: 60,
-      unevenness: 1,
-      duplicatedFrames: 0,
-      blurPx: null,
-      discDiameterPx: 200,
-      hiddenShare: 0,
-      verdicts,
-      advice: [],
-    };
+    const check = clipCheck({ drift: 'cannot carry' });
     const result = compare({ ...bench, check }, lower, { sameCamera: true });
     expect(changeIn(result, 'drift_bottom_m').call).toBe('cannot tell');
     expect(changeIn(result, 'drift_bottom_m').why).toBe(

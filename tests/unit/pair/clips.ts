@@ -1,4 +1,4 @@
-import type { Calibration } from '../../../shared-lib/contract/clip.ts';
+import type { Calibration, ClipCheck } from '../../../shared-lib/contract/clip.ts';
 import type { MeasuredClip } from '../../../shared-lib/pair/measured-clip.ts';
 import { sourceNames, type SourceDraw } from '../../../shared-lib/pair/sources.ts';
 
@@ -35,3 +35,20 @@ export function errors(some: Partial<SourceDraw> = {}): SourceDraw {
   const none = Object.fromEntries(sourceNames.map((name) => [name, 0])) as SourceDraw;
   return { ...none, cameraDistanceM: 3, frameTimePeriodS: 1, ...some };
 }
+
+/** What a clip check says of a clip filmed 40 degrees off square, good but for the verdicts given. */
+export const clipCheck = (verdicts: Partial<ClipCheck['verdicts']>): ClipCheck => ({
+  offSquareDeg: 40,
+  offSquareU95Deg: 2,
+  rollDeg: 0,
+  rollU95Deg: 1,
+  shakePx: 0,
+  fps: 60,
+  unevenness: 1,
+  duplicatedFrames: 0,
+  blurPx: null,
+  discDiameterPx: 200,
+  hiddenShare: 0,
+  verdicts: { drift: 'good', vertical: 'good', velocity: 'good', tempo: 'good', ...verdicts },
+  advice: [],
+});

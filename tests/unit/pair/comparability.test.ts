@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import type { ClipCheck } from '../../../shared-lib/contract/clip.ts';
 import { measureNames } from '../../../shared-lib/contract/measures.ts';
 import type { RepEvents } from '../../../shared-lib/contract/rep.ts';
 import { pairNotes, ruledOutBecause, type RepContext } from '../../../shared-lib/pair/comparability.ts';
+import { clipCheck } from './clips.ts';
 
 const events: RepEvents = {
   startS: 1,
@@ -24,21 +24,6 @@ const rep = (who: string, some: Partial<RepContext> = {}): RepContext => ({
   who,
   ...some,
 });
-const check = (verdicts: Partial<ClipCheck['verdicts']>): ClipCheck => ({
-  offSquareDeg: 40,
-  offSquareU95Deg: 2,
-  rollDeg: 0,
-  rollU95Deg: 1,
-  shakePx: 0,
-  fps: 60,
-  unevenness: 1,
-  duplicatedFrames: 0,
-  blurPx: null,
-  discDiameterPx: 200,
-  hiddenShare: 0,
-  verdicts: { drift: 'good', vertical: 'good', velocity: 'good', tempo: 'good', ...verdicts },
-  advice: [],
-});
 const reference = rep('the reference rep');
 const today = (some: Partial<RepContext> = {}) => rep('today’s rep', some);
 
@@ -48,14 +33,14 @@ describe('ruledOutBecause', () => {
   });
 
   it('rules out drift, and drift alone, where the clip cannot carry it', () => {
-    const reps = [reference, today({ check: check({ drift: 'cannot carry' }) })] as const;
+    const reps = [reference, today({ check: clipCheck({ drift: 'cannot carry' }) })] as const;
     expect(ruledOutBecause('drift_bottom_m', reps, null)).toBe(
       'The clip of today’s rep cannot carry horizontal measures.',
     );
     expect(ruledOutBecause('bow_m', reps, null)).not.toBeNull();
     expect(ruledOutBecause('depth_m', reps, null)).toBeNull();
     expect(ruledOutBecause('descent_s', reps, null)).toBeNull();
-    const poor = [reference, today({ check: check({ drift: 'poor' }) })] as const;
+    const poor = [reference, today({ check: clipCheck({ drift: 'poor' }) })] as const;
     expect(ruledOutBecause('drift_bottom_m', poor, null)).toBeNull();
   });
 

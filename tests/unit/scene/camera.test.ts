@@ -1,19 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { makeCamera, project, projectCircle, rayOf } from '../../../demo-data/scene/camera.ts';
-import type { CameraSpec } from '../../../demo-data/scene/spec.ts';
 import { add, scale, type Vec3 } from '../../../demo-data/scene/vec.ts';
+import { tripod } from './tripod.ts';
 
-const square: CameraSpec = {
-  xM: 0,
-  yM: 1,
-  zM: 3.5,
-  panRad: 0,
-  tiltRad: 0,
-  rollRad: 0,
-  focalPx: 1000,
-  shakePx: 0,
-};
 const anyCamera = fc.record({
   xM: fc.double({ min: -2, max: 2, noNaN: true }),
   yM: fc.double({ min: 0.3, max: 1.8, noNaN: true }),
@@ -27,19 +17,19 @@ const anyCamera = fc.record({
 
 describe('the pinhole camera', () => {
   it('puts a point at focal length times offset over depth from the centre', () => {
-    const camera = makeCamera(square, 1281, 721);
+    const camera = makeCamera(tripod, 1281, 721);
     expect(project(camera, [0.35, 1.7, 0])).toEqual({ xPx: 640 + 100, yPx: 360 - 200 });
   });
 
   it('leans true up to the right when its roll is positive', () => {
-    const camera = makeCamera({ ...square, rollRad: 0.1 }, 1281, 721);
+    const camera = makeCamera({ ...tripod, rollRad: 0.1 }, 1281, 721);
     const low = project(camera, [0, 1, 0]);
     const high = project(camera, [0, 1.5, 0]);
     expect(Math.atan2(high.xPx - low.xPx, low.yPx - high.yPx)).toBeCloseTo(0.1, 12);
   });
 
   it('moves the picture to the left when it pans to the right', () => {
-    expect(project(makeCamera({ ...square, panRad: 0.1 }, 1281, 721), [0, 1, 0]).xPx).toBeCloseTo(
+    expect(project(makeCamera({ ...tripod, panRad: 0.1 }, 1281, 721), [0, 1, 0]).xPx).toBeCloseTo(
       640 - 1000 * Math.tan(0.1),
       9,
     );
@@ -80,7 +70,7 @@ describe('the pinhole camera', () => {
   });
 
   it('sees a circle square-on as a circle of focal length times radius over depth', () => {
-    const rim = projectCircle(makeCamera(square, 1281, 721), [0.2, 1.1, 0], [1, 0, 0], [0, 1, 0], 0.225);
+    const rim = projectCircle(makeCamera(tripod, 1281, 721), [0.2, 1.1, 0], [1, 0, 0], [0, 1, 0], 0.225);
     expect(rim.aPx).toBeCloseTo((1000 * 0.225) / 3.5, 6);
     expect(rim.bPx).toBeCloseTo(rim.aPx, 6);
   });

@@ -5,18 +5,9 @@ import type { RoundSolid } from '../../../demo-data/paint/solid.ts';
 import { makeCamera, project, projectCircle } from '../../../demo-data/scene/camera.ts';
 import type { CameraSpec } from '../../../demo-data/scene/spec.ts';
 import type { Vec3 } from '../../../demo-data/scene/vec.ts';
+import { tripod } from './tripod.ts';
 
 const [w, h] = [320, 240];
-const tripod: CameraSpec = {
-  xM: 0,
-  yM: 1,
-  zM: 3.5,
-  panRad: 0,
-  tiltRad: 0,
-  rollRad: 0,
-  focalPx: 1000,
-  shakePx: 0,
-};
 const plain: RoundSolid = {
   nearM: 0,
   farM: -0.05,
