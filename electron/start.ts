@@ -1,34 +1,33 @@
-import { readFile } from 'node:fs/promises';
 import path from 'node:path';
-import { fileURLToPath, pathToFileURL } from 'node:url';
-import { z } from 'zod';
-import { liftSchema } from '../shared-lib/contract/lift.ts';
-import { exitStatus } from '../shared-lib/contract/errors.ts';
-import { runCommand } from './command-line/run.ts';
+import { fileURLToPath } from 'node:url';
+import { exitStatus, Failure } from '../shared-lib/contract/errors.ts';
+import { openDesk } from './desk/open-desk.ts';
+import { offerDemo } from './desk/demo-review.ts';
+import { openInBrowser } from './loopback/open-in-browser.ts';
+import { serve } from './loopback/server.ts';
+import { startOptions } from './start-options.ts';
 
-const demoSchema = z.object({
-  schema: z.literal(1),
-  lift: liftSchema,
-  clips: z
-    .array(z.object({ file: z.string(), role: z.enum(['reference', 'today']), load_kg: z.number() }))
-    .length(2),
-});
-
-/** Compares the two clips of the demo and says where the page is. */
+/** What `npm start` runs: the app on this machine's own address. */
 const root = fileURLToPath(new URL('..', import.meta.url));
-const demoFolder = path.join(root, 'demo-data');
-const out = path.join(root, 'demo-output');
-const demo = demoSchema.parse(JSON.parse(await readFile(path.join(demoFolder, 'demo.json'), 'utf8')));
 
-process.stdout.write('Comparing the two clips of the demo; this takes half a minute.\n');
-process.exitCode = await runCommand([
-  'pair',
-  ...['--lift', demo.lift, '--out', out],
-  ...demo.clips.flatMap(({ file, role, load_kg: kg }) => [
-    ...[`--${role}`, path.join(demoFolder, file)],
-    ...[`--${role}-kg`, String(kg)],
-  ]),
-]);
-if (process.exitCode === exitStatus.done) {
-  process.stdout.write(`The page is at ${pathToFileURL(path.join(out, 'page.html')).href}\n`);
+try {
+  const options = startOptions(process.argv.slice(2), process.env);
+  const { desk, board } = openDesk(options.reviews);
+  await offerDemo(desk, path.join(root, 'demo-data'));
+  const loopback = await serve(desk, board, { port: options.port, screens: path.join(root, 'dist', 'screens') });
+  process.stdout.write(`Lockstep is at ${loopback.address}\n`);
+  if (options.open) openInBrowser(loopback.address);
+
+  const close = async (): Promise<void> => {
+    board.stopAll();
+    await loopback.close();
+    await desk.stills.close();
+    process.exit(0);
+  };
+  process.once('SIGINT', () => void close());
+  process.once('SIGTERM', () => void close());
+} catch (error) {
+  if (!(error instanceof Failure)) throw error;
+  process.stderr.write(`${error.what}\n${error.advice}\n`);
+  process.exitCode = exitStatus[error.kind];
 }

@@ -1,6 +1,6 @@
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import { facingSchema, liftSchema, type Facing, type Lift } from '../../shared-lib/contract/lift.ts';
-import type { ClipOptions } from '../desk/follow-clip.ts';
+import type { ClipOptions } from '../../shared-lib/contract/review.ts';
 
 export type RawOptions = Readonly<Record<string, string | boolean | undefined>>;
 

@@ -3,7 +3,8 @@ import { discMeasured, discUnmeasured } from '../../shared-lib/camera/disc-size.
 import { toBarPlane } from '../../shared-lib/camera/rectify.ts';
 import type { Calibration, ClipFile, MediaInfo, Timing } from '../../shared-lib/contract/clip.ts';
 import { Failure } from '../../shared-lib/contract/errors.ts';
-import type { Facing, Lift } from '../../shared-lib/contract/lift.ts';
+import type { Lift } from '../../shared-lib/contract/lift.ts';
+import type { ClipOptions } from '../../shared-lib/contract/review.ts';
 import type { PlaneTrace } from '../../shared-lib/contract/motion.ts';
 import type { Trace } from '../../shared-lib/contract/trace.ts';
 import { smoothTrace, type SmoothedTrace } from '../../shared-lib/motion/smoother.ts';
@@ -20,15 +21,6 @@ export interface Job {
   signal: AbortSignal;
   /** Share of the job done, 0 to 1. */
   onProgress: (share: number) => void;
-}
-
-/** What the user says of one clip. */
-export interface ClipOptions {
-  seed: { ptsS: number; xPx: number; yPx: number } | null;
-  discMm: number | null;
-  plumb: readonly [x1Px: number, y1Px: number, x2Px: number, y2Px: number] | null;
-  slowMotion: number | null;
-  facing: Facing | null;
 }
 
 export interface ClipRequest {

@@ -48,7 +48,7 @@ export async function pageInput(
   };
 }
 
-function pageRep({ clip, entry, index }: ChosenRep): PageRep {
+export function pageRep({ clip, entry, index }: ChosenRep): PageRep {
   const { lift } = clip.measured;
   const { window, events } = clip.reps[index];
   const whole = repPath(clip.smoothed.motion, events, 'start')!;

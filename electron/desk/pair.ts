@@ -6,7 +6,8 @@ import { residualCutoffHz } from '../../shared-lib/motion/residual-analysis.ts';
 import { changesCsv } from '../../shared-lib/page/csv.ts';
 import { renderPage } from '../../shared-lib/page/page.ts';
 import { comparePair } from '../../shared-lib/pair/changes.ts';
-import { findTools } from '../media/find-ffmpeg.ts';
+import { sideNames, type SideName } from '../../shared-lib/contract/review.ts';
+import { findTools, type MediaTools } from '../media/find-ffmpeg.ts';
 import { makeFilm } from '../media/film.ts';
 import { throwIfStopped } from '../media/process.ts';
 import { asJson, clipFiles, repEntries, writeClipFiles } from './clip-outputs.ts';
@@ -40,7 +41,7 @@ export interface PairRequest {
 }
 
 const filmName = 'side-by-side.mp4';
-const pairFiles = [
+export const pairFiles = [
   ...clipFiles.map((file) => `reference/${file}`),
   ...clipFiles.map((file) => `today/${file}`),
   'pair.json',
@@ -66,65 +67,92 @@ export async function pair(request: PairRequest, job: Job): Promise<PairFile> {
     const work = parts(job, {
       reference: 0.25,
       today: 0.25,
-      measuring: 0.15,
-      comparing: 0.1,
-      stills: 0.05,
-      film: 0.2,
+      comparing: 0.25,
+      writing: 0.25,
     });
     const [reference, today] = await bothOrNeither(
       (signal) => followClip(request.reference.clip, tools, { ...work.reference, signal }),
       (signal) => followClip(request.today.clip, tools, { ...work.today, signal }),
       job.signal,
     );
-    // One cut-off for both, so that the same smoothing stands behind both numbers.
-    const cutoffHz = Math.max(residualCutoffHz(reference.plane), residualCutoffHz(today.plane));
-    const halves = parts(work.measuring, { reference: 1, today: 1 });
-    const chosen = {
-      reference: await choose(request.reference, reference, request.lift, cutoffHz, halves.reference),
-      today: await choose(request.today, today, request.lift, cutoffHz, halves.today),
-    };
-
-    await setImmediate();
-    throwIfStopped(job.signal);
-    const compared = comparePair(chosen.reference.clip.measured, chosen.today.clip.measured, {
-      referenceRep: chosen.reference.index,
-      todayRep: chosen.today.index,
-      referenceKg: request.reference.loadKg,
-      todayKg: request.today.loadKg,
-      sameCamera: request.sameCamera,
-      onProgress: work.comparing.onProgress,
-    });
-    const pairFile: PairFile = {
-      schema: 1,
-      lift: request.lift,
-      reference: sideOf(chosen.reference),
-      today: sideOf(chosen.today),
-      sameCamera: request.sameCamera,
-      knots: compared.knots,
-      smoothing: { method: smoothingMethod, cutoffHz: compared.cutoffHz },
-      draws: compared.draws,
-      notes: compared.notes,
-      changes: compared.changes,
-    };
-
-    for (const side of ['reference', 'today'] as const) {
-      await writeClipFiles(out, chosen[side].clip, chosen[side].entries, `${side}/`);
-    }
-    await out.write('pair.json', asJson(pairFile));
-    await out.write('changes.csv', changesCsv(compared.changes));
-    const input = await pageInput(pairFile, chosen, filmName, tools, work.stills);
-    await out.write('page.html', renderPage(input));
-    await makeFilm(filmSpec(pairFile, chosen), await out.pathFor(filmName), {
-      ffmpeg: tools.ffmpeg,
-      signal: job.signal,
-      onProgress: work.film.onProgress,
-    });
+    const compared = await compareFollowed(request, { reference, today }, work.comparing);
+    await writePair(compared, out, tools, work.writing);
     await out.commit();
-    return pairFile;
+    return compared.pairFile;
   } catch (error) {
     await out.discard();
     throw error;
   }
+}
+
+export interface ComparedPair {
+  pairFile: PairFile;
+  chosen: Record<SideName, ChosenRep & { entries: RepFileEntry[] }>;
+}
+
+/** What is asked of two followed clips. */
+export type PairQuestion = Pick<PairRequest, 'lift' | 'sameCamera'> &
+  Record<SideName, Pick<PairSide, 'rep' | 'loadKg'>>;
+
+/** Finds and measures both clips' reps and compares the two that were chosen. */
+export async function compareFollowed(
+  question: PairQuestion,
+  { reference, today }: Record<SideName, FollowedClip>,
+  job: Job,
+): Promise<ComparedPair> {
+  const work = parts(job, { reference: 0.3, today: 0.3, comparing: 0.4 });
+  // One cut-off for both, so that the same smoothing stands behind both numbers.
+  const cutoffHz = Math.max(residualCutoffHz(reference.plane), residualCutoffHz(today.plane));
+  const { lift, sameCamera } = question;
+  const chosen = {
+    reference: await choose(question.reference, reference, lift, cutoffHz, work.reference),
+    today: await choose(question.today, today, lift, cutoffHz, work.today),
+  };
+  await setImmediate();
+  throwIfStopped(job.signal);
+  const compared = comparePair(chosen.reference.clip.measured, chosen.today.clip.measured, {
+    referenceRep: chosen.reference.index,
+    todayRep: chosen.today.index,
+    referenceKg: question.reference.loadKg,
+    todayKg: question.today.loadKg,
+    sameCamera,
+    onProgress: work.comparing.onProgress,
+  });
+  const pairFile: PairFile = {
+    schema: 1,
+    lift,
+    reference: sideOf(chosen.reference),
+    today: sideOf(chosen.today),
+    sameCamera,
+    knots: compared.knots,
+    smoothing: { method: smoothingMethod, cutoffHz: compared.cutoffHz },
+    draws: compared.draws,
+    notes: compared.notes,
+    changes: compared.changes,
+  };
+  return { pairFile, chosen };
+}
+
+/** Writes both clips' files, the changes, the page and the film. */
+export async function writePair(
+  { pairFile, chosen }: ComparedPair,
+  out: OutputFolder,
+  tools: MediaTools,
+  job: Job,
+): Promise<void> {
+  const work = parts(job, { stills: 0.2, film: 0.8 });
+  for (const side of sideNames) {
+    await writeClipFiles(out, chosen[side].clip, chosen[side].entries, `${side}/`);
+  }
+  await out.write('pair.json', asJson(pairFile));
+  await out.write('changes.csv', changesCsv(pairFile.changes));
+  const input = await pageInput(pairFile, chosen, filmName, tools, work.stills);
+  await out.write('page.html', renderPage(input));
+  await makeFilm(filmSpec(pairFile, chosen), await out.pathFor(filmName), {
+    ffmpeg: tools.ffmpeg,
+    signal: job.signal,
+    onProgress: work.film.onProgress,
+  });
 }
 
 /** Runs two jobs side by side; when one fails the other is stopped and waited for. */
@@ -148,7 +176,7 @@ async function bothOrNeither<A, B>(
 }
 
 async function choose(
-  side: PairSide,
+  side: Pick<PairSide, 'rep' | 'loadKg'>,
   followed: FollowedClip,
   lift: Lift,
   cutoffHz: number,

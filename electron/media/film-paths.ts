@@ -95,7 +95,7 @@ function ownPath(side: FilmSide, first: number, last: number): Pixel[][] {
  * The other rep's path in this clip: its metres in the bar plane, from this rep's start, in this clip's
  * scale, roll and foreshortening.
  */
-function otherPath(
+export function otherPath(
   spec: FilmSpec,
   other: SideName,
   last: number,

@@ -1,7 +1,7 @@
 /** Exit statuses of the command line. */
 export const exitStatus = { done: 0, usage: 2, unusableFile: 3, noBar: 4, stopped: 130 } as const;
 
-export type FailureKind = 'usage' | 'unusableFile' | 'noBar' | 'stopped';
+export type FailureKind = keyof Omit<typeof exitStatus, 'done'>;
 
 /**
  * A failure the user can do something about: one sentence what is wrong, one what to do. Anything else

@@ -40,12 +40,13 @@ export interface TraceSample {
 }
 
 /** Similarity: x' = scale (cos r x - sin r y) + txPx, y' = scale (sin r x + cos r y) + tyPx. */
-export interface CameraMotion {
-  scale: number;
-  rotationRad: number;
-  txPx: number;
-  tyPx: number;
-}
+export const cameraMotionSchema = z.object({
+  scale: z.number(),
+  rotationRad: z.number(),
+  txPx: z.number(),
+  tyPx: z.number(),
+});
+export type CameraMotion = z.infer<typeof cameraMotionSchema>;
 
 export const stillCamera: CameraMotion = { scale: 1, rotationRad: 0, txPx: 0, tyPx: 0 };
 

@@ -1,0 +1,51 @@
+import { readFile } from 'node:fs/promises';
+import path from 'node:path';
+import { z } from 'zod';
+import { facingSchema, liftSchema } from '../../shared-lib/contract/lift.ts';
+import { nothingSaid, reviewSchema, type Review } from '../../shared-lib/contract/review.ts';
+import type { Desk } from './handlers.ts';
+
+const demoSchema = z.object({
+  schema: z.literal(1),
+  lifter: z.string(),
+  lift: liftSchema,
+  clips: z
+    .array(
+      z.object({
+        file: z.string(),
+        role: z.enum(['reference', 'today']),
+        load_kg: z.number(),
+        facing: facingSchema,
+        disc_mm: z.number(),
+      }),
+    )
+    .length(2),
+});
+
+export const demoId = 'demo-review';
+
+/** Puts the demo review among the others where there are none yet; one that was removed stays removed. */
+export async function offerDemo(desk: Desk, folder: string): Promise<void> {
+  if ((await desk.reviews.list()).length > 0) return;
+  const demo = demoSchema.parse(JSON.parse(await readFile(path.join(folder, 'demo.json'), 'utf8')));
+  const sides: Pick<Review, 'reference' | 'today'> = { reference: null, today: null };
+  for (const { file, role, load_kg: loadKg, facing, disc_mm: discMm } of demo.clips) {
+    const clip = await desk.clips.addFile(path.join(folder, file));
+    sides[role] = { clip, options: { ...nothingSaid, facing, discMm }, loadKg, rep: null, discConfirmed: false };
+  }
+  await desk.reviews.add(
+    reviewSchema.parse({
+      schema: 1,
+      id: demoId,
+      revision: 0,
+      title: 'Demo: practice rep and heavy single',
+      madeAt: desk.now().toISOString(),
+      lift: demo.lift,
+      lifter: { name: demo.lifter, bodyKg: null },
+      asked: 'Why did the heavy single feel slow off the chest?',
+      sameCamera: false,
+      ...sides,
+      place: { step: 'Line up', momentS: 0, runBy: 'phase' },
+    }),
+  );
+}

@@ -1,0 +1,129 @@
+import { stat } from 'node:fs/promises';
+import path from 'node:path';
+import type { OutputOf } from '../../shared-lib/contract/desk.ts';
+import { Failure } from '../../shared-lib/contract/errors.ts';
+import { sideNames, type Review, type ReviewSide, type SideName } from '../../shared-lib/contract/review.ts';
+import type { MediaTools } from '../media/find-ffmpeg.ts';
+import { probeClip } from '../media/probe.ts';
+import { clipTimes } from '../media/clip-times.ts';
+import type { StillShelf } from '../media/still-shelf.ts';
+import type { ClipShelf } from '../reviews/clip-shelf.ts';
+import type { Results } from '../reviews/results.ts';
+import type { ReviewFolder } from '../reviews/review-folder.ts';
+import { followClip, type FollowedClip, type Job } from './follow-clip.ts';
+import { parts } from './jobs.ts';
+import { OutputFolder } from './output-folder.ts';
+import { compareFollowed, pairFiles, writePair, type ComparedPair } from './pair.ts';
+import { lineUpOf, trackOf } from './shown.ts';
+import type { Handlers } from './switchboard.ts';
+
+/** What the handlers work with. */
+export interface Desk {
+  reviews: ReviewFolder;
+  clips: ClipShelf;
+  results: Results;
+  stills: StillShelf;
+  tools: () => MediaTools;
+  now: () => Date;
+}
+
+export function handlersOf(desk: Desk): Handlers {
+  return {
+    listReviews: () => desk.reviews.list(),
+    startReview: () => desk.reviews.start(desk.now()),
+    openReview: ({ id }) => desk.reviews.open(id),
+    keepReview: async ({ review }) => {
+      const revision = await desk.reviews.keep(review);
+      return { revision: revision ?? review.revision, stale: revision === null };
+    },
+    removeReview: async ({ id }) => {
+      await desk.reviews.remove(id);
+      return {};
+    },
+    bringInFile: ({ path: file }) => desk.clips.addFile(file),
+    lookAtClip: ({ sha256 }, job) => lookAt(desk, sha256, job.signal),
+    prepareStills: async ({ sha256, widthPx, frames }) => {
+      (await stillsOf(desk, sha256, widthPx)).prepare(frames);
+      return {};
+    },
+    followSide: async ({ id, side }, job) => {
+      const followed = await followedOf(desk, sideOf(await desk.reviews.open(id), side), job);
+      const { trace, media, timing } = followed;
+      return { media, timing, track: trackOf(followed), rim: trace.rim };
+    },
+    compare: async ({ id }, job) => lineUpOf(await comparedOf(desk, await desk.reviews.open(id), job)),
+    handBack: async ({ id }, job) => handBack(desk, await desk.reviews.open(id), job),
+  };
+}
+
+function sideOf(review: Review, name: SideName): ReviewSide {
+  const side = review[name];
+  if (side) return side;
+  const word = name === 'today' ? 'today’s rep' : 'the reference rep';
+  throw new Failure('usage', `There is no clip of ${word} yet.`, 'Bring one in first.');
+}
+
+async function followedOf(desk: Desk, side: ReviewSide, job: Job): Promise<FollowedClip> {
+  const { path: file } = await desk.clips.find(side.clip.sha256);
+  const from = { sha256: side.clip.sha256, options: side.options };
+  const followed = await desk.results.of('followed', from, () =>
+    followClip({ file, options: side.options }, desk.tools(), job),
+  );
+  job.onProgress(1);
+  // The file may have moved since.
+  return { ...followed, file, media: { ...followed.media, file } };
+}
+
+async function comparedOf(desk: Desk, review: Review, job: Job): Promise<ComparedPair> {
+  const work = parts(job, { reference: 0.4, today: 0.4, comparing: 0.2 });
+  const [reference, today] = await Promise.all(
+    sideNames.map((name) => followedOf(desk, sideOf(review, name), work[name])),
+  );
+  return compareFollowed(
+    {
+      lift: review.lift,
+      sameCamera: review.sameCamera,
+      reference: sideOf(review, 'reference'),
+      today: sideOf(review, 'today'),
+    },
+    { reference, today },
+    work.comparing,
+  );
+}
+
+async function handBack(desk: Desk, review: Review, job: Job): Promise<OutputOf<'handBack'>> {
+  const work = parts(job, { comparing: 0.4, writing: 0.6 });
+  const compared = await comparedOf(desk, review, work.comparing);
+  const folder = path.join(desk.reviews.folderOf(review.id), 'hand-back');
+  const out = await OutputFolder.open(folder, pairFiles);
+  try {
+    await writePair(compared, out, desk.tools(), work.writing);
+    await out.commit();
+  } catch (error) {
+    await out.discard();
+    throw error;
+  }
+  const files = await Promise.all(
+    pairFiles.map(async (name) => ({ name, bytes: (await stat(path.join(folder, name))).size })),
+  );
+  return { folder, files };
+}
+
+/** What a clip is, and when each of its frames is shown. */
+async function lookAt(desk: Desk, sha256: string, signal?: AbortSignal): Promise<OutputOf<'lookAtClip'>> {
+  const { path: file } = await desk.clips.find(sha256);
+  const tools = desk.tools();
+  const looked = await desk.results.of('look', { sha256 }, async () => {
+    const media = await probeClip(file, tools, signal);
+    return { media, ptsS: await clipTimes(file, media, tools.ffmpeg, signal) };
+  });
+  return { ...looked, media: { ...looked.media, file } };
+}
+
+/** Stills of a clip by frame index. */
+export async function stillsOf(desk: Desk, sha256: string, widthPx: number | null) {
+  return desk.stills.of(sha256, widthPx, async () => {
+    const { media, ptsS } = await lookAt(desk, sha256);
+    return { path: media.file, ptsS, widthPx: media.widthPx, heightPx: media.heightPx, transfer: media.transfer };
+  });
+}

@@ -1,0 +1,76 @@
+import type { FollowedSide, FrameTrack, LineUp } from '../../shared-lib/contract/line-up.ts';
+import { measureInfo, type MeasureName } from '../../shared-lib/contract/measures.ts';
+import { sentenceOf, surestFirst } from '../../shared-lib/pair/sentences.ts';
+import type { SideName } from '../../shared-lib/contract/review.ts';
+import { otherPath } from '../media/film-paths.ts';
+import { frameAt } from '../media/frame-times.ts';
+import { originsOf } from '../media/film-origin.ts';
+import { realTimes } from '../media/film-spec.ts';
+import { filmSpec, isMirrored } from './film-of-pair.ts';
+import { pageRep } from './page-of-pair.ts';
+import type { ChosenRep, ComparedPair } from './pair.ts';
+import type { FollowedClip } from './follow-clip.ts';
+
+/** What the screens draw of a compared pair, as plain values. */
+export function lineUpOf({ pairFile, chosen }: ComparedPair): LineUp {
+  const called = pairFile.changes.filter((change) => change.call !== null);
+  const spec = filmSpec(pairFile, chosen);
+  const origins = originsOf(spec);
+  const laidInto = (name: SideName): [number, number][] => {
+    const other = name === 'reference' ? 'today' : 'reference';
+    const { tS } = trackOf(chosen[other].clip.followed);
+    const last = frameAt(tS, spec.knots.at(-1)![`${other}S`]);
+    return otherPath(spec, other, last, spec[name], origins[name], origins[other])
+      .flat()
+      .map(({ xPx, yPx }) => [xPx, yPx]);
+  };
+  return {
+    otherPathPx: { reference: laidInto('reference'), today: laidInto('today') },
+    pair: pairFile,
+    reference: sideOf(chosen.reference, origins.reference),
+    today: sideOf(chosen.today, origins.today),
+    mirrorToday: isMirrored(chosen),
+    headlines: surestFirst(called).map((change) => ({
+      name: change.name,
+      sentence: sentenceOf(change, pairFile.lift),
+      call: change.call,
+      delta: measureInfo[change.name as MeasureName].delta,
+    })),
+  };
+}
+
+function sideOf(chosen: ChosenRep, origin: { xPx: number; yPx: number }): FollowedSide {
+  const { clip, index } = chosen;
+  const { path, phases, events, rep } = pageRep(chosen);
+  const { fromS, toS } = clip.reps[index].window;
+  return {
+    clip: clip.clipFile,
+    track: trackOf(clip.followed),
+    rim: clip.followed.trace.rim,
+    reps: [
+      {
+        rep,
+        window: { fromS, toS },
+        path: { tS: [...path.tS], xM: path.xM.map(orNull), yM: path.yM.map(orNull), vyMps: path.vyMps.map(orNull) },
+        phases: [...phases],
+        events: [...events],
+        originPx: { xPx: origin.xPx, yPx: origin.yPx },
+      },
+    ],
+  };
+}
+
+export function trackOf({ trace: { samples }, calibration }: FollowedClip): FrameTrack {
+  const moved = samples.some(({ camera }) => camera.scale !== 1 || camera.txPx !== 0 || camera.tyPx !== 0);
+  return {
+    ptsS: samples.map(({ ptsS }) => ptsS),
+    tS: realTimes({ samples, calibration }),
+    xPx: samples.map(({ xPx }) => orNull(xPx)),
+    yPx: samples.map(({ yPx }) => orNull(yPx)),
+    confidence: samples.map(({ confidence }) => confidence),
+    state: samples.map(({ state }) => state),
+    camera: moved ? samples.map(({ camera }) => camera) : [],
+  };
+}
+
+const orNull = (value: number): number | null => (Number.isFinite(value) ? value : null);

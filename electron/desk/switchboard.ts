@@ -1,0 +1,79 @@
+import { commands, callSchema, type Answer, type CommandName, type DeskEvent, type InputOf, type OutputOf } from '../../shared-lib/contract/desk.ts';
+import { Failure } from '../../shared-lib/contract/errors.ts';
+import type { Job } from './follow-clip.ts';
+
+export type Handlers = {
+  [Name in CommandName]: (input: InputOf<Name>, job: Job) => Promise<OutputOf<Name>>;
+};
+
+/** The one way in for every shell: checks what comes, runs it as a job that can be stopped, and puts failures in words. */
+export class Switchboard {
+  private readonly running = new Map<string, AbortController>();
+  private readonly listeners = new Set<(event: DeskEvent) => void>();
+
+  constructor(private readonly handlers: Handlers) {}
+
+  async answer(message: unknown): Promise<Answer> {
+    const call = callSchema.safeParse(message);
+    if (!call.success) return fault('The screen asked for something that does not exist.');
+    const { command, job: name } = call.data;
+    const input = commands[command].input.safeParse(call.data.input);
+    if (!input.success) return fault(`The screen asked for ${command} with words that make no sense.`);
+    const stop = new AbortController();
+    this.running.set(name, stop);
+    let told = -1;
+    const job: Job = {
+      signal: stop.signal,
+      onProgress: (share) => {
+        // A hundred steps are enough for an eye.
+        const percent = Math.floor(100 * Math.min(Math.max(share, 0), 1));
+        if (percent <= told) return;
+        told = percent;
+        this.tell({ type: 'progress', job: name, share: percent / 100 });
+      },
+    };
+    try {
+      const handler = this.handlers[command] as (input: unknown, job: Job) => Promise<unknown>;
+      return { kind: 'done', output: await handler(input.data, job) };
+    } catch (error) {
+      if (error instanceof Failure) {
+        const { kind, what, advice } = error;
+        return { kind: 'failed', failure: { kind, what, advice } };
+      }
+      if (stop.signal.aborted) {
+        return { kind: 'failed', failure: { kind: 'stopped', what: 'Stopped.', advice: 'Start it again when you like.' } };
+      }
+      if (process.env.LOCKSTEP_DEBUG) console.error(error);
+      return fault(error instanceof Error ? error.message : String(error));
+    } finally {
+      this.running.delete(name);
+    }
+  }
+
+  stop(job: string): void {
+    this.running.get(job)?.abort();
+  }
+
+  /** @returns how to stop listening */
+  listen(listener: (event: DeskEvent) => void): () => void {
+    this.listeners.add(listener);
+    return () => this.listeners.delete(listener);
+  }
+
+  stopAll(): void {
+    for (const stop of this.running.values()) stop.abort();
+  }
+
+  private tell(event: DeskEvent): void {
+    for (const listener of this.listeners) listener(event);
+  }
+}
+
+const fault = (detail: string): Answer => ({
+  kind: 'failed',
+  failure: {
+    kind: 'fault',
+    what: `Lockstep failed: ${detail.replace(/\s*\n\s*/g, ' ')}`,
+    advice: 'This is a fault of the program: please report it with these words. Your review is kept.',
+  },
+});

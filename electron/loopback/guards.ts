@@ -1,0 +1,63 @@
+import { timingSafeEqual } from 'node:crypto';
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+
+export const cookieName = 'lockstep';
+const hosts = ['127.0.0.1', 'localhost'];
+
+/** What a page of ours may do: nothing from elsewhere, no frame round it, no script but our own file. */
+const policy = [
+  "default-src 'none'",
+  "script-src 'self'",
+  "style-src 'self' 'unsafe-inline'",
+  "img-src 'self' blob: data:",
+  "media-src 'self' blob:",
+  "connect-src 'self'",
+  "font-src 'self'",
+  "base-uri 'none'",
+  "form-action 'none'",
+  "frame-ancestors 'none'",
+].join('; ');
+
+const same = (a: string, b: string): boolean => {
+  const [x, y] = [Buffer.from(a), Buffer.from(b)];
+  return x.length === y.length && timingSafeEqual(x, y);
+};
+
+/**
+ * Lets in only this machine's own page: the Host must be loopback (a name that was rebound to it is refused), an Origin
+ * must be our own, and every request but the first carries the cookie that the address with the token was traded for.
+ */
+export function guard(server: FastifyInstance, token: string, portOf: () => number): void {
+  server.addHook('onRequest', async (request: FastifyRequest, reply: FastifyReply) => {
+    void reply.headers({
+      'content-security-policy': policy,
+      'x-content-type-options': 'nosniff',
+      'referrer-policy': 'no-referrer',
+      'cross-origin-opener-policy': 'same-origin',
+      'cross-origin-resource-policy': 'same-origin',
+      'cache-control': 'no-store',
+    });
+    const own = hosts.map((host) => `${host}:${portOf()}`);
+    if (!own.includes(request.headers.host ?? '')) return refuse(reply);
+    const { origin } = request.headers;
+    if (origin !== undefined && !own.some((host) => origin === `http://${host}`)) return refuse(reply);
+    const site = request.headers['sec-fetch-site'];
+    const { token: given } = request.query as { token?: unknown };
+    if (request.method === 'GET' && request.url.startsWith('/?') && typeof given === 'string' && same(given, token)) {
+      return reply
+        .setCookie(cookieName, token, { httpOnly: true, sameSite: 'strict', path: '/' })
+        .header('content-type', 'text/html; charset=utf-8')
+        // A redirect would still count as coming from elsewhere, and the strict cookie would stay at home.
+        .send('<!doctype html><meta http-equiv="refresh" content="0; url=/"><title>Lockstep</title>');
+    }
+    if (site === 'cross-site') return refuse(reply);
+    if (!same(request.cookies[cookieName] ?? '', token)) return refuse(reply);
+  });
+}
+
+async function refuse(reply: FastifyReply): Promise<void> {
+  await reply
+    .code(403)
+    .type('text/plain; charset=utf-8')
+    .send('Open Lockstep by the address it printed when it started.');
+}

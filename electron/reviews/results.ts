@@ -1,0 +1,37 @@
+import { createHash } from 'node:crypto';
+import { mkdir, readFile } from 'node:fs/promises';
+import path from 'node:path';
+import { deserialize, serialize } from 'node:v8';
+import writeFileAtomic from 'write-file-atomic';
+
+/** Goes up when the same clip and options begin to give another result. */
+const resultsVersion = 1;
+
+/** What was worked out, by what it was worked out from; may be thrown away at any time. */
+export class Results {
+  private readonly held = new Map<string, Promise<unknown>>();
+
+  constructor(private readonly root: string) {}
+
+  /** The kept result of `from`, or what `work` makes of it; work under way is shared, work that failed is not kept. */
+  async of<T>(kind: string, from: unknown, work: () => Promise<T>): Promise<T> {
+    const key = createHash('sha256').update(JSON.stringify([resultsVersion, kind, from])).digest('hex').slice(0, 32);
+    const held = this.held.get(key) as Promise<T> | undefined;
+    if (held) return held;
+    const made = this.readOr(path.join(this.root, 'results', `${kind}-${key}`), work);
+    this.held.set(key, made);
+    made.catch(() => this.held.delete(key));
+    return made;
+  }
+
+  private async readOr<T>(file: string, work: () => Promise<T>): Promise<T> {
+    try {
+      return deserialize(await readFile(file)) as T;
+    } catch {
+      const result = await work();
+      await mkdir(path.dirname(file), { recursive: true });
+      await writeFileAtomic(file, serialize(result));
+      return result;
+    }
+  }
+}

@@ -1,0 +1,32 @@
+import { useEffect } from 'react';
+import { steps, type Step } from '../shared-lib/contract/review.ts';
+import { Frame } from './frame.tsx';
+import { listReviews, openReview, useDesk } from './state/store.ts';
+import { useKeys } from './state/keys.ts';
+import { BringIn } from './steps/bring-in/bring-in.tsx';
+import { Follow } from './steps/follow/follow.tsx';
+import { HandBack } from './steps/hand-back/hand-back.tsx';
+import { LineUpStep } from './steps/line-up/line-up-step.tsx';
+import { SetUp } from './steps/set-up/set-up.tsx';
+import { Reviews } from './steps/reviews.tsx';
+
+const screens: Record<(typeof steps)[number], () => React.JSX.Element> = {
+  'Bring in': BringIn,
+  'Set up': SetUp,
+  Follow,
+  'Line up': LineUpStep,
+  'Hand back': HandBack,
+};
+
+export function App() {
+  const review = useDesk((desk) => desk.review?.now ?? null);
+  useKeys();
+  useEffect(() => {
+    const id = window.location.hash.slice(1);
+    void (id ? openReview(id) : listReviews());
+  }, []);
+  if (!review) return <Frame step={null} children={<Reviews />} />;
+  const step: Step = review.place.step;
+  const Screen = screens[step];
+  return <Frame step={step} children={<Screen />} />;
+}

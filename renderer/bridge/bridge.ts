@@ -1,0 +1,63 @@
+import {
+  answerSchema,
+  commands,
+  type CommandName,
+  type DeskEvent,
+  type InputOf,
+  type OutputOf,
+} from '../../shared-lib/contract/desk.ts';
+import type { ClipRef } from '../../shared-lib/contract/review.ts';
+
+/** What a shell must carry; everything that crosses is checked on both sides. */
+export interface Transport {
+  call(message: { command: CommandName; job: string; input: unknown }): Promise<unknown>;
+  stop(job: string): void;
+  listen(listener: (event: DeskEvent) => void): () => void;
+  /** Takes in a file that was dropped or chosen. */
+  sendClip(file: File, onProgress: (share: number) => void, signal: AbortSignal): Promise<ClipRef>;
+  /** Address of a frame's picture. */
+  stillUrl(sha256: string, frame: number, widthPx: number | null): string;
+}
+
+/** What went wrong, as one sentence, and what to do, as another. */
+export class DeskFailure extends Error {
+  constructor(
+    readonly kind: string,
+    readonly what: string,
+    readonly advice: string,
+  ) {
+    super(`${what} ${advice}`);
+    this.name = 'DeskFailure';
+  }
+}
+
+let jobs = 0;
+
+export class Bridge {
+  constructor(readonly transport: Transport) {}
+
+  /** Runs a command; `signal` stops it, `onProgress` hears how far it is, 0 to 1. */
+  async call<Name extends CommandName>(
+    command: Name,
+    input: InputOf<Name>,
+    options: { signal?: AbortSignal; onProgress?: (share: number) => void } = {},
+  ): Promise<OutputOf<Name>> {
+    const job = `${command}-${++jobs}-${Math.random().toString(36).slice(2, 8)}`;
+    const stop = (): void => this.transport.stop(job);
+    options.signal?.addEventListener('abort', stop, { once: true });
+    const unlisten = options.onProgress
+      ? this.transport.listen((event) => event.job === job && options.onProgress?.(event.share))
+      : null;
+    try {
+      const answer = answerSchema.parse(await this.transport.call({ command, job, input }));
+      if (answer.kind === 'failed') {
+        const { kind, what, advice } = answer.failure;
+        throw new DeskFailure(kind, what, advice);
+      }
+      return commands[command].output.parse(answer.output) as OutputOf<Name>;
+    } finally {
+      options.signal?.removeEventListener('abort', stop);
+      unlisten?.();
+    }
+  }
+}

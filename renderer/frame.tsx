@@ -1,0 +1,139 @@
+import { useState, type ReactNode } from 'react';
+import { steps, type Step } from '../shared-lib/contract/review.ts';
+import { Help } from './parts/help.tsx';
+import { change, closeReview, dismissTrouble, doAgain, look, takeBack, useDesk } from './state/store.ts';
+import './style/frame.css';
+
+const keptWords = { kept: 'Kept', keeping: 'Keeping…', 'not kept': 'Not kept' } as const;
+
+/** What stands round every screen: the review's name, the five steps, undo, and what is under way. */
+export function Frame({ step, children }: { step: Step | null; children: ReactNode }) {
+  return (
+    <div className="frame">
+      <header className="bar">
+        <button className="button bare" onClick={() => void closeReview()} disabled={step === null}>
+          {step === null ? <strong>Lockstep</strong> : '‹ Reviews'}
+        </button>
+        {step !== null && <Title />}
+        {step !== null && <Steps now={step} />}
+        <Tools open={step !== null} />
+      </header>
+      <Notices />
+      <main className="screen">{children}</main>
+    </div>
+  );
+}
+
+function Title() {
+  const title = useDesk((desk) => desk.review?.now.title ?? '');
+  return (
+    <input
+      className="title"
+      aria-label="Name of the review"
+      placeholder="Name this review"
+      value={title}
+      maxLength={200}
+      onChange={({ target }) => change('Name the review', (review) => void (review.title = target.value))}
+    />
+  );
+}
+
+function Steps({ now }: { now: Step }) {
+  return (
+    <nav aria-label="Steps" style={{ flex: 1 }}>
+      <ol className="steps">
+        {steps.map((step) => (
+          <li key={step}>
+            <button
+              className="step"
+              aria-current={step === now ? 'step' : undefined}
+              onClick={() => look((review) => void (review.place.step = step))}
+            >
+              {step}
+            </button>
+          </li>
+        ))}
+      </ol>
+    </nav>
+  );
+}
+
+function Tools({ open }: { open: boolean }) {
+  const last = useDesk((desk) => desk.review?.done.at(-1)?.label);
+  const next = useDesk((desk) => desk.review?.undone.at(-1)?.label);
+  const kept = useDesk((desk) => desk.kept);
+  const [theme, setTheme] = useState<'light' | 'dark' | null>(
+    () => (localStorage.getItem('theme') as 'light' | 'dark' | null) ?? null,
+  );
+  if (theme) document.documentElement.dataset.theme = theme;
+  const dark = theme === 'dark' || (!theme && window.matchMedia('(prefers-color-scheme: dark)').matches);
+  return (
+    <div className="tools" style={open ? {} : { marginLeft: 'auto' }}>
+      {open && (
+        <>
+          <span className="muted small" role="status">
+            {keptWords[kept]}
+          </span>
+          <button className="button bare" disabled={!last} onClick={takeBack} title={last ? `Take back: ${last}` : ''}>
+            <span aria-hidden>↶</span>
+            <span className="unseen">Take back{last ? `: ${last}` : ''}</span>
+          </button>
+          <button className="button bare" disabled={!next} onClick={doAgain} title={next ? `Do again: ${next}` : ''}>
+            <span aria-hidden>↷</span>
+            <span className="unseen">Do again{next ? `: ${next}` : ''}</span>
+          </button>
+        </>
+      )}
+      <button
+        className="button bare"
+        onClick={() => {
+          const wanted = dark ? 'light' : 'dark';
+          localStorage.setItem('theme', wanted);
+          setTheme(wanted);
+        }}
+      >
+        {dark ? 'Light' : 'Dark'}
+      </button>
+      <Help />
+    </div>
+  );
+}
+
+/** What is under way and what went wrong, in one line each. */
+function Notices() {
+  const job = useDesk((desk) => desk.job);
+  const trouble = useDesk((desk) => desk.trouble);
+  return (
+    <div>
+      {job && (
+        <div className="notice">
+          <span>{job.label}</span>
+          <div
+            className="progress"
+            role="progressbar"
+            aria-label={job.label}
+            aria-valuemin={0}
+            aria-valuemax={100}
+            aria-valuenow={Math.round(100 * job.share)}
+          >
+            <div style={{ width: `${100 * job.share}%` }} />
+          </div>
+          <span className="muted small">{Math.round(100 * job.share)} %</span>
+          <button className="button push" onClick={job.stop}>
+            Stop
+          </button>
+        </div>
+      )}
+      {trouble && (
+        <div className="notice" role="alert">
+          <span>
+            <strong>{trouble.what}</strong> {trouble.advice}
+          </span>
+          <button className="button push" onClick={dismissTrouble}>
+            Close
+          </button>
+        </div>
+      )}
+    </div>
+  );
+}

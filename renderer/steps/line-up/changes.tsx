@@ -1,0 +1,102 @@
+import type { LineUp } from '../../../shared-lib/contract/line-up.ts';
+import { measureInfo, type MeasureInfo, type MeasureName } from '../../../shared-lib/contract/measures.ts';
+import type { Call } from '../../../shared-lib/contract/pair.ts';
+import { sizeText } from '../../../shared-lib/pair/quantity.ts';
+
+/** A value with its sign and unit, as people read it. */
+const text = (value: number, unit: string): string =>
+  `${value < 0 ? '−' : ''}${sizeText(value, unit as MeasureInfo['unit'])}`;
+
+/** What the calls mean, where they stand. */
+const explained: Record<Call, string> = {
+  changed: 'beyond this lifter’s ordinary spread, and enough to act on',
+  differs: 'these two reps differ, and enough to act on; whether the lifter has changed needs more reps',
+  'no clear change': 'any difference is too small to act on',
+  'cannot tell': 'the clips do not decide it',
+};
+
+/** Moments at which a measure is seen, the first that the rep has. */
+const seenAt: Partial<Record<MeasureName, readonly string[]>> = {
+  drift_bottom_m: ['touch', 'bottom'],
+  depth_m: ['bottom'],
+  rom_m: ['bottom', 'lockout'],
+  descent_s: ['start'],
+  pause_s: ['touch', 'drive start'],
+  drift_lockout_m: ['lockout'],
+  sag_m: ['lockout'],
+  slowest_mps: ['slowest point'],
+  mean_drive_mps: ['drive start', 'lift-off'],
+  bow_m: ['slowest point'],
+  drift_max_m: ['slowest point'],
+};
+
+/** The headline changes as sentences that lead to their moment; every other measure folded away under them. */
+export function Changes({ lineUp, onShow }: { lineUp: LineUp; onShow: (referenceS: number) => void }) {
+  const { events } = lineUp.reference.reps[0];
+  const momentOf = (name: string): number | null => {
+    const wanted = seenAt[name as MeasureName] ?? [];
+    return events.find((event) => wanted.includes(event.name))?.tS ?? null;
+  };
+  const calls = [...new Set(lineUp.headlines.map(({ call }) => call).filter((call) => call !== null))];
+  return (
+    <section className="changes" aria-label="What changed">
+      <ol>
+        {lineUp.headlines.map(({ name, sentence, call }) => {
+          const tS = momentOf(name);
+          return (
+            <li key={name}>
+              <button className="change" disabled={tS === null} onClick={() => tS !== null && onShow(tS)}>
+                <span>{sentence}</span>
+                {call && <span className={`call ${call.replaceAll(' ', '-')}`}>{call}</span>}
+              </button>
+            </li>
+          );
+        })}
+      </ol>
+      <dl className="small muted meanings">
+        {calls.map((call) => (
+          <div key={call}>
+            <dt>{call}</dt>
+            <dd>{explained[call]}</dd>
+          </div>
+        ))}
+      </dl>
+      {lineUp.pair.notes.map((note) => (
+        <p key={note} className="small">
+          {note}
+        </p>
+      ))}
+      <details>
+        <summary>All measures</summary>
+        <table className="small">
+          <thead>
+            <tr>
+              <th>Measure</th>
+              <th>Reference</th>
+              <th>Today</th>
+              <th>Change</th>
+            </tr>
+          </thead>
+          <tbody>
+            {lineUp.pair.changes.map(({ name, unit, reference, today, change, lo95, hi95 }) => (
+              <tr key={name}>
+                <th scope="row">{measureInfo[name as MeasureName]?.label ?? name}</th>
+                <td>{reference === null ? '–' : text(reference, unit)}</td>
+                <td>{today === null ? '–' : text(today, unit)}</td>
+                <td>
+                  {change === null ? '–' : text(change, unit)}
+                  {lo95 !== null && hi95 !== null && (
+                    <span className="muted">
+                      {' '}
+                      ({text(lo95, unit)} to {text(hi95, unit)})
+                    </span>
+                  )}
+                </td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </details>
+    </section>
+  );
+}

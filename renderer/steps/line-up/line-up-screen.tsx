@@ -1,0 +1,150 @@
+import { useCallback, useEffect, useMemo, useState } from 'react';
+import type { LineUp } from '../../../shared-lib/contract/line-up.ts';
+import { sideNames, type SideName } from '../../../shared-lib/contract/review.ts';
+import { PathChart } from '../../charts/path-chart.tsx';
+import { PhaseStrip } from '../../charts/phase-strip.tsx';
+import { VelocityChart } from '../../charts/velocity-chart.tsx';
+import { Pane } from '../../panes/pane.tsx';
+import { sharedScale } from '../../panes/scale.ts';
+import { useSize } from '../../parts/use-size.ts';
+import { offer } from '../../state/actions.ts';
+import { bridge, look, useDesk } from '../../state/store.ts';
+import { Changes } from './changes.tsx';
+import { frameAt, timelineOf, type RunBy } from './timeline.ts';
+import { Transport } from './transport.tsx';
+import { usePlayback } from './use-playback.ts';
+import './line-up.css';
+
+const words = { reference: 'Reference', today: 'Today' } as const;
+
+/** Two pictures, one chart between them on their scale, one playhead through everything, and what changed. */
+export function LineUpScreen({ lineUp }: { lineUp: LineUp }) {
+  const place = useDesk((desk) => desk.review!.now.place);
+  const loads = useDesk((desk) => desk.review!.now);
+  const timeline = useMemo(() => timelineOf(lineUp, place.runBy), [lineUp, place.runBy]);
+  const [atS, setAtS] = useState(place.momentS);
+  const [zoom, setZoom] = useState(1);
+  const moveTo = useCallback(
+    (s: number) => {
+      const next = Math.min(Math.max(s, 0), timeline.durationS);
+      setAtS(next);
+      look((review) => void (review.place.momentS = next));
+    },
+    [timeline],
+  );
+  const playback = usePlayback(timeline.durationS, atS, setAtS, moveTo);
+  const now = { reference: timeline.referenceS(atS), today: timeline.todayS(atS) };
+  const frames = {
+    reference: frameAt(lineUp.reference.track.tS, now.reference),
+    today: frameAt(lineUp.today.track.tS, now.today),
+  };
+  const [stage, { widthPx, heightPx }] = useSize<HTMLDivElement>();
+  const [lower, lowerSize] = useSize<HTMLDivElement>();
+  const chartPx = Math.round(Math.min(320, Math.max(210, widthPx * 0.2)));
+  const panePx = Math.floor((widthPx - chartPx - 16) / 2);
+  const shared = useMemo(
+    () => sharedScale([lineUp.reference, lineUp.today], Math.max(panePx, 1), Math.max(heightPx, 1), zoom),
+    [lineUp, panePx, heightPx, zoom],
+  );
+  usePrepared(lineUp, timeline);
+
+  useEffect(() => {
+    const step = (name: SideName, by: number) => () => {
+      const { tS } = lineUp[name].track;
+      const at = frameAt(tS, name === 'reference' ? timeline.referenceS(atS) : timeline.todayS(atS));
+      const next = Math.min(Math.max(at + by, 0), tS.length - 1);
+      const placeOf = name === 'reference' ? timeline.ofReference : timeline.ofToday;
+      // A hair into the frame, so that it is the one shown.
+      moveTo(placeOf(tS[next]) + 1e-4);
+    };
+    const run = (runBy: RunBy) => () => look((review) => void (review.place.runBy = runBy));
+    const event = (by: 1 | -1) => () => {
+      const moments = lineUp.pair.knots.map((k) => timeline.ofReference(k.referenceS));
+      const next = by > 0 ? moments.find((m) => m > atS + 0.01) : moments.findLast((m) => m < atS - 0.01);
+      if (next !== undefined) moveTo(next);
+    };
+    return offer([
+      { label: 'Run or hold', keys: [' '], step: 'Line up', perform: playback.toggle },
+      { label: 'One frame on', keys: ['ArrowRight'], step: 'Line up', perform: step('reference', 1) },
+      { label: 'One frame back', keys: ['ArrowLeft'], step: 'Line up', perform: step('reference', -1) },
+      { label: 'One frame of today’s on', keys: ['Shift+ArrowRight'], step: 'Line up', perform: step('today', 1) },
+      { label: 'One frame of today’s back', keys: ['Shift+ArrowLeft'], step: 'Line up', perform: step('today', -1) },
+      { label: 'Next event', keys: ['ArrowDown'], step: 'Line up', perform: event(1) },
+      { label: 'Event before', keys: ['ArrowUp'], step: 'Line up', perform: event(-1) },
+      { label: 'Run by the clock', keys: ['c'], step: 'Line up', perform: run('clock') },
+      { label: 'Run by phase', keys: ['p'], step: 'Line up', perform: run('phase') },
+      { label: 'Run by height', keys: ['h'], step: 'Line up', perform: run('height') },
+      { label: 'Slower', keys: ['-'], step: 'Line up', perform: playback.slower },
+      { label: 'Faster', keys: ['+', 'Shift++'], step: 'Line up', perform: playback.faster },
+      { label: 'Nearer', keys: ['z'], step: 'Line up', perform: () => setZoom((z) => Math.min(4, z * 1.25)) },
+      { label: 'Farther', keys: ['x'], step: 'Line up', perform: () => setZoom((z) => Math.max(1, z / 1.25)) },
+    ]);
+  }, [lineUp, timeline, atS, moveTo, playback]);
+
+  const paneOf = (name: SideName) => (
+    <figure className={`pane-box ${name}`}>
+      <figcaption className="small">
+        <span aria-hidden className={`sign ${name}`} />
+        <strong>{words[name]}</strong>
+        {loads[name]?.loadKg ? ` ${loads[name].loadKg} kg` : ''}
+        <span className="muted"> {now[name].toFixed(2)} s</span>
+      </figcaption>
+      {panePx > 0 && heightPx > 0 && (
+        <Pane
+          side={lineUp[name]}
+          name={name}
+          frame={frames[name]}
+          shared={shared}
+          widthPx={panePx}
+          heightPx={heightPx}
+          mirrored={name === 'today' && lineUp.mirrorToday}
+          otherPathPx={lineUp.otherPathPx[name]}
+          label={`${words[name]}, frame ${frames[name]} at ${now[name].toFixed(2)} seconds, with the bar’s way so far`}
+        />
+      )}
+    </figure>
+  );
+
+  return (
+    <div className="line-up">
+      <div className="stage" ref={stage}>
+        {paneOf('reference')}
+        <PathChart lineUp={lineUp} shared={shared} widthPx={chartPx} heightPx={Math.max(heightPx, 1)} atS={now} />
+        {paneOf('today')}
+      </div>
+      <Transport runBy={place.runBy} playback={playback} />
+      <div className="lower">
+        <div className="lower-charts" ref={lower}>
+          {lowerSize.widthPx > 0 && (
+            <>
+              <PhaseStrip lineUp={lineUp} timeline={timeline} atS={atS} widthPx={lowerSize.widthPx} onPick={moveTo} />
+              <VelocityChart
+                lineUp={lineUp}
+                timeline={timeline}
+                runBy={place.runBy}
+                atS={atS}
+                widthPx={lowerSize.widthPx}
+                heightPx={Math.max(80, lowerSize.heightPx - 62)}
+                onPick={moveTo}
+              />
+            </>
+          )}
+        </div>
+        <Changes lineUp={lineUp} onShow={(tS) => moveTo(timeline.ofReference(tS))} />
+      </div>
+    </div>
+  );
+}
+
+/** Has the pictures of both reps made in the background, round the events first. */
+function usePrepared(lineUp: LineUp, timeline: { durationS: number }): void {
+  useEffect(() => {
+    for (const name of sideNames) {
+      const { track, clip, reps } = lineUp[name];
+      const { fromS, toS } = reps[0].window;
+      const frames = track.tS.flatMap((t, i) => (t >= fromS - 1 && t <= toS + 1 ? [i] : []));
+      const widthPx = Math.min(clip.media.widthPx, 640);
+      void bridge.call('prepareStills', { sha256: clip.media.sha256, widthPx, frames }).catch(() => undefined);
+    }
+  }, [lineUp, timeline]);
+}

@@ -1,0 +1,45 @@
+import { useEffect } from 'react';
+import { compare, comparisonKey, look, useDesk } from '../../state/store.ts';
+import { LineUpScreen } from './line-up-screen.tsx';
+
+/** Both reps side by side, once they are measured; what is missing, and the way to it, before. */
+export function LineUpStep() {
+  const review = useDesk((desk) => desk.review!.now);
+  const lineUp = useDesk((desk) => desk.lineUp);
+  const busy = useDesk((desk) => desk.job !== null);
+  const key = comparisonKey(review);
+  const ready = review.reference !== null && review.today !== null;
+  useEffect(() => {
+    if (ready) void compare();
+  }, [key, ready]);
+  if (lineUp?.key === key) return <LineUpScreen lineUp={lineUp.value} />;
+  return (
+    <div className="column">
+      <h1>Line up</h1>
+      {!ready ? (
+        <>
+          <p>Two clips are needed: a reference rep and today’s.</p>
+          <div>
+            <button
+              className="button first"
+              onClick={() => look((draft) => void (draft.place.step = 'Bring in'))}
+            >
+              Bring them in
+            </button>
+          </div>
+        </>
+      ) : busy ? (
+        <p>The bar is being followed in both clips. You can stop it above and go on later.</p>
+      ) : (
+        <>
+          <p>The two reps are not compared yet.</p>
+          <div>
+            <button className="button first" onClick={() => void compare()}>
+              Compare the two
+            </button>
+          </div>
+        </>
+      )}
+    </div>
+  );
+}

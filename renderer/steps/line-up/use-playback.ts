@@ -1,0 +1,55 @@
+import { useCallback, useEffect, useMemo, useRef, useState } from 'react';
+
+export const speeds = [1 / 8, 1 / 4, 1 / 2, 1] as const;
+
+export interface Playback {
+  running: boolean;
+  speed: number;
+  toggle: () => void;
+  slower: () => void;
+  faster: () => void;
+  setSpeed: (speed: number) => void;
+}
+
+/** Runs the moment shown along the clock; from the end it begins again. */
+export function usePlayback(
+  durationS: number,
+  atS: number,
+  show: (atS: number) => void,
+  settle: (atS: number) => void,
+): Playback {
+  const [running, setRunning] = useState(false);
+  const [speed, setSpeed] = useState<number>(1 / 2);
+  const at = useRef(atS);
+  at.current = atS;
+
+  useEffect(() => {
+    if (!running) return;
+    let before = performance.now();
+    let frame = requestAnimationFrame(function tick(now) {
+      const next = at.current + (speed * (now - before)) / 1000;
+      before = now;
+      if (next >= durationS) {
+        settle(durationS);
+        setRunning(false);
+        return;
+      }
+      at.current = next;
+      show(next);
+      frame = requestAnimationFrame(tick);
+    });
+    return () => cancelAnimationFrame(frame);
+  }, [running, speed, durationS, show, settle]);
+
+  const toggle = useCallback(() => {
+    if (running) settle(at.current);
+    else if (at.current >= durationS - 1e-6) show(0);
+    setRunning(!running);
+  }, [running, durationS, show, settle]);
+
+  return useMemo(() => {
+    const change = (by: number) => () =>
+      setSpeed((now) => speeds[Math.min(Math.max(speeds.indexOf(now as (typeof speeds)[number]) + by, 0), speeds.length - 1)]);
+    return { running, speed, toggle, slower: change(-1), faster: change(1), setSpeed };
+  }, [running, speed, toggle]);
+}

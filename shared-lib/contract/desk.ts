@@ -1,0 +1,70 @@
+import { z } from 'zod';
+import { mediaInfoSchema, timingSchema } from './clip.ts';
+import { frameTrackSchema, lineUpSchema, rimSchema } from './line-up.ts';
+import { clipRefSchema, reviewSchema, reviewSummarySchema, sideNameSchema } from './review.ts';
+
+/** What every shell offers to the screens: a name, what goes in, what comes out. Screens, server and bridge share it. */
+const id = z.object({ id: z.string() });
+const side = z.object({ id: z.string(), side: sideNameSchema });
+
+export const commands = {
+  listReviews: { input: z.object({}), output: z.array(reviewSummarySchema) },
+  startReview: { input: z.object({}), output: reviewSchema },
+  openReview: { input: id, output: reviewSchema },
+  /** Keeps a review; `stale` where a newer revision is kept already and nothing was written. */
+  keepReview: {
+    input: z.object({ review: reviewSchema }),
+    output: z.object({ revision: z.number().int(), stale: z.boolean() }),
+  },
+  removeReview: { input: id, output: z.object({}) },
+  /** Takes in a clip by its path (desktop shell); the browser sends the file itself. */
+  bringInFile: { input: z.object({ path: z.string() }), output: clipRefSchema },
+  lookAtClip: {
+    input: z.object({ sha256: z.string() }),
+    output: z.object({ media: mediaInfoSchema, ptsS: z.array(z.number()) }),
+  },
+  /** Begins to make pictures of these frames, in this order; answers at once. */
+  prepareStills: {
+    input: z.object({ sha256: z.string(), widthPx: z.number().int().min(16), frames: z.array(z.number().int().min(0)) }),
+    output: z.object({}),
+  },
+  /** Follows one side's clip, or takes what was followed before with the same options. */
+  followSide: {
+    input: side,
+    output: z.object({ media: mediaInfoSchema, timing: timingSchema, track: frameTrackSchema, rim: rimSchema }),
+  },
+  compare: { input: id, output: lineUpSchema },
+  /** Makes the film, the page and the data of a compared pair; answers where they lie. */
+  handBack: {
+    input: id,
+    output: z.object({ folder: z.string(), files: z.array(z.object({ name: z.string(), bytes: z.number() })) }),
+  },
+} as const;
+export type CommandName = keyof typeof commands;
+export type InputOf<Name extends CommandName> = z.infer<(typeof commands)[Name]['input']>;
+export type OutputOf<Name extends CommandName> = z.infer<(typeof commands)[Name]['output']>;
+
+export const commandNames = Object.keys(commands) as CommandName[];
+
+export const failureKindSchema = z.enum(['usage', 'unusableFile', 'noBar', 'stopped', 'fault']);
+
+/** The answer to every command: what was asked for, or one sentence what is wrong and one what to do. */
+export const answerSchema = z.discriminatedUnion('kind', [
+  z.object({ kind: z.literal('done'), output: z.unknown() }),
+  z.object({
+    kind: z.literal('failed'),
+    failure: z.object({ kind: failureKindSchema, what: z.string(), advice: z.string() }),
+  }),
+]);
+export type Answer = z.infer<typeof answerSchema>;
+
+/** A command under way; `job` is a name the screen chose, with which it can stop it. */
+export const callSchema = z.object({
+  command: z.enum(commandNames as [CommandName, ...CommandName[]]),
+  job: z.string().regex(/^[\w-]{1,64}$/),
+  input: z.unknown(),
+});
+
+/** What the desk tells without being asked. */
+export const eventSchema = z.object({ type: z.literal('progress'), job: z.string(), share: z.number() });
+export type DeskEvent = z.infer<typeof eventSchema>;

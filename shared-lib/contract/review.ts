@@ -1,0 +1,75 @@
+import { z } from 'zod';
+import { facingSchema, liftSchema } from './lift.ts';
+
+/** What the user says of one clip; null where nothing was said and the program proposes. */
+export const clipOptionsSchema = z.object({
+  /** The disc's centre: file time in seconds, displayed pixels. */
+  seed: z.object({ ptsS: z.number(), xPx: z.number(), yPx: z.number() }).nullable(),
+  discMm: z.number().positive().nullable(),
+  /** Two points on something upright, displayed pixels. */
+  plumb: z.tuple([z.number(), z.number(), z.number(), z.number()]).nullable(),
+  slowMotion: z.number().positive().nullable(),
+  facing: facingSchema.nullable(),
+});
+export type ClipOptions = z.infer<typeof clipOptionsSchema>;
+
+export const nothingSaid: ClipOptions = { seed: null, discMm: null, plumb: null, slowMotion: null, facing: null };
+
+/** A clip as a review keeps it: by content, with where it was last seen. */
+export const clipRefSchema = z.object({
+  sha256: z.string().regex(/^[0-9a-f]{64}$/),
+  /** File name as brought in, for people. */
+  name: z.string(),
+  bytes: z.number().int(),
+});
+export type ClipRef = z.infer<typeof clipRefSchema>;
+
+export const reviewSideSchema = z.object({
+  clip: clipRefSchema,
+  options: clipOptionsSchema,
+  loadKg: z.number().positive().nullable(),
+  /** From 1; null for the first. */
+  rep: z.number().int().min(1).nullable(),
+  /** The disc shown was looked at and is the right one. */
+  discConfirmed: z.boolean(),
+});
+export type ReviewSide = z.infer<typeof reviewSideSchema>;
+
+export const sideNames = ['reference', 'today'] as const;
+export const sideNameSchema = z.enum(sideNames);
+export type SideName = (typeof sideNames)[number];
+
+export const steps = ['Bring in', 'Set up', 'Follow', 'Line up', 'Hand back'] as const;
+export const stepSchema = z.enum(steps);
+export type Step = (typeof steps)[number];
+
+/**
+ * What a coach keeps about one lifter on one day. Everything here was said or chosen by a person; what is measured is
+ * worked out from it again or taken from the folder's own store of results.
+ */
+export const reviewSchema = z.object({
+  schema: z.literal(1),
+  id: z.string().regex(/^[a-z0-9-]{1,64}$/),
+  /** Counts the saves: the higher is the newer, whatever the clocks say. */
+  revision: z.number().int().min(0),
+  title: z.string().max(200),
+  /** When it was made, ISO 8601. */
+  madeAt: z.iso.datetime(),
+  lift: liftSchema,
+  lifter: z.object({ name: z.string().max(120), bodyKg: z.number().positive().nullable() }),
+  /** What the lifter asks. */
+  asked: z.string().max(4000),
+  sameCamera: z.boolean(),
+  reference: reviewSideSchema.nullable(),
+  today: reviewSideSchema.nullable(),
+  /** Where the coach was: so that opening it again comes back to the same place. */
+  place: z.object({ step: stepSchema, momentS: z.number(), runBy: z.enum(['clock', 'phase', 'height']) }),
+});
+export type Review = z.infer<typeof reviewSchema>;
+
+export const reviewSummarySchema = reviewSchema.pick({ id: true, title: true, madeAt: true, lift: true, lifter: true }).extend({
+  clips: z.number().int(),
+  /** Null where the file could be read; else why not. */
+  trouble: z.string().nullable(),
+});
+export type ReviewSummary = z.infer<typeof reviewSummarySchema>;
