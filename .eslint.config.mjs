@@ -1,4 +1,6 @@
 import js from '@eslint/js';
+import jsxA11y from 'eslint-plugin-jsx-a11y';
+import reactHooks from 'eslint-plugin-react-hooks';
 import tseslint from 'typescript-eslint';
 
 /** Forbids imports with the reason a reader needs to find the right place. */
@@ -17,11 +19,17 @@ const onlyInMedia = {
   message: 'Only electron/media knows ffmpeg.',
 };
 
+const notNodeInScreens = { group: ['node:*'], message: 'Screens run in a browser: ask through the bridge.' };
+const onlyContract = {
+  group: ['**/electron/**', '**/demo-data/**'],
+  message: 'Screens know shared-lib only, and reach the rest through renderer/bridge.',
+};
+
 export default tseslint.config(
   { ignores: ['dist/', 'demo-output/', 'test-output/', 'node_modules/'] },
   js.configs.recommended,
   {
-    files: ['**/*.ts'],
+    files: ['**/*.ts', '**/*.tsx'],
     extends: [...tseslint.configs.recommendedTypeChecked],
     languageOptions: { parserOptions: { projectService: true, tsconfigRootDir: import.meta.dirname } },
     rules: {
@@ -41,6 +49,16 @@ export default tseslint.config(
         { object: 'Math', property: 'random', message: 'Randomness is passed in.' },
         { object: 'Date', property: 'now', message: 'Time is passed in.' },
       ],
+    },
+  },
+  {
+    files: ['renderer/**/*.{ts,tsx}'],
+    ignores: ['renderer/vite.config.ts'],
+    plugins: { 'react-hooks': reactHooks },
+    extends: [jsxA11y.flatConfigs.recommended],
+    rules: {
+      ...reactHooks.configs.recommended.rules,
+      ...forbid(notNodeInScreens, onlyContract, onlyInMedia),
     },
   },
   { files: ['**/*.mjs'], languageOptions: { globals: { process: 'readonly', console: 'readonly' } } },

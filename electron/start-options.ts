@@ -18,7 +18,11 @@ export function startOptions(args: readonly string[], env: NodeJS.ProcessEnv): S
   const values = words(args);
   const port = Number(values.port ?? 0);
   if (!Number.isInteger(port) || port < 0 || port > 65535) {
-    throw new Failure('usage', `--port ${values.port} is no port.`, 'Give a number from 0 to 65535, or leave it out.');
+    throw new Failure(
+      'usage',
+      `--port ${values.port} is no port.`,
+      'Give a number from 0 to 65535, or leave it out.',
+    );
   }
   const caller = env.npm_lifecycle_event && env.INIT_CWD ? env.INIT_CWD : process.cwd();
   return {
@@ -43,13 +47,19 @@ function words(args: readonly string[]) {
     }).values;
   } catch (error) {
     const reason = (error as Error).message.split('. ')[0].replace(/\.$/, '');
-    throw new Failure('usage', `${reason}.`, 'npm start takes --browser, --port N, --no-open and --reviews DIR.');
+    throw new Failure(
+      'usage',
+      `${reason}.`,
+      'npm start takes --browser, --port N, --no-open and --reviews DIR.',
+    );
   }
 }
 
 /** Where programs keep a user's data on each system. */
 function defaultFolder(env: NodeJS.ProcessEnv): string {
-  if (process.platform === 'darwin') return path.join(homedir(), 'Library', 'Application Support', 'Lockstep');
-  if (process.platform === 'win32') return path.join(env.APPDATA ?? path.join(homedir(), 'AppData', 'Roaming'), 'Lockstep');
+  if (process.platform === 'darwin')
+    return path.join(homedir(), 'Library', 'Application Support', 'Lockstep');
+  if (process.platform === 'win32')
+    return path.join(env.APPDATA ?? path.join(homedir(), 'AppData', 'Roaming'), 'Lockstep');
   return path.join(env.XDG_DATA_HOME ?? path.join(homedir(), '.local', 'share'), 'lockstep');
 }

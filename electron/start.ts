@@ -14,7 +14,10 @@ try {
   const options = startOptions(process.argv.slice(2), process.env);
   const { desk, board } = openDesk(options.reviews);
   await offerDemo(desk, path.join(root, 'demo-data'));
-  const loopback = await serve(desk, board, { port: options.port, screens: path.join(root, 'dist', 'screens') });
+  const loopback = await serve(desk, board, {
+    port: options.port,
+    screens: path.join(root, 'dist', 'screens'),
+  });
   process.stdout.write(`Lockstep is at ${loopback.address}\n`);
   if (options.open) openInBrowser(loopback.address);
 

@@ -1,4 +1,4 @@
-import { useState, type ReactNode } from 'react';
+import { useEffect, useState, type ReactNode } from 'react';
 import { steps, type Step } from '../shared-lib/contract/review.ts';
 import { Help } from './parts/help.tsx';
 import { change, closeReview, dismissTrouble, doAgain, look, takeBack, useDesk } from './state/store.ts';
@@ -65,7 +65,9 @@ function Tools({ open }: { open: boolean }) {
   const [theme, setTheme] = useState<'light' | 'dark' | null>(
     () => (localStorage.getItem('theme') as 'light' | 'dark' | null) ?? null,
   );
-  if (theme) document.documentElement.dataset.theme = theme;
+  useEffect(() => {
+    if (theme) document.documentElement.dataset.theme = theme;
+  }, [theme]);
   const dark = theme === 'dark' || (!theme && window.matchMedia('(prefers-color-scheme: dark)').matches);
   return (
     <div className="tools" style={open ? {} : { marginLeft: 'auto' }}>
@@ -74,11 +76,21 @@ function Tools({ open }: { open: boolean }) {
           <span className="muted small" role="status">
             {keptWords[kept]}
           </span>
-          <button className="button bare" disabled={!last} onClick={takeBack} title={last ? `Take back: ${last}` : ''}>
+          <button
+            className="button bare"
+            disabled={!last}
+            onClick={takeBack}
+            title={last ? `Take back: ${last}` : ''}
+          >
             <span aria-hidden>↶</span>
             <span className="unseen">Take back{last ? `: ${last}` : ''}</span>
           </button>
-          <button className="button bare" disabled={!next} onClick={doAgain} title={next ? `Do again: ${next}` : ''}>
+          <button
+            className="button bare"
+            disabled={!next}
+            onClick={doAgain}
+            title={next ? `Do again: ${next}` : ''}
+          >
             <span aria-hidden>↷</span>
             <span className="unseen">Do again{next ? `: ${next}` : ''}</span>
           </button>

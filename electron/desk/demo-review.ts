@@ -31,7 +31,13 @@ export async function offerDemo(desk: Desk, folder: string): Promise<void> {
   const sides: Pick<Review, 'reference' | 'today'> = { reference: null, today: null };
   for (const { file, role, load_kg: loadKg, facing, disc_mm: discMm } of demo.clips) {
     const clip = await desk.clips.addFile(path.join(folder, file));
-    sides[role] = { clip, options: { ...nothingSaid, facing, discMm }, loadKg, rep: null, discConfirmed: false };
+    sides[role] = {
+      clip,
+      options: { ...nothingSaid, facing, discMm },
+      loadKg,
+      rep: null,
+      discConfirmed: false,
+    };
   }
   await desk.reviews.add(
     reviewSchema.parse({

@@ -17,6 +17,9 @@ import { compareFollowed, pairFiles, writePair, type ComparedPair } from './pair
 import { lineUpOf, trackOf } from './shown.ts';
 import type { Handlers } from './switchboard.ts';
 
+/** Where a review's film, page and data lie, inside its own folder. */
+export const handBackFolder = 'hand-back';
+
 /** What the handlers work with. */
 export interface Desk {
   reviews: ReviewFolder;
@@ -94,7 +97,7 @@ async function comparedOf(desk: Desk, review: Review, job: Job): Promise<Compare
 async function handBack(desk: Desk, review: Review, job: Job): Promise<OutputOf<'handBack'>> {
   const work = parts(job, { comparing: 0.4, writing: 0.6 });
   const compared = await comparedOf(desk, review, work.comparing);
-  const folder = path.join(desk.reviews.folderOf(review.id), 'hand-back');
+  const folder = path.join(desk.reviews.folderOf(review.id), handBackFolder);
   const out = await OutputFolder.open(folder, pairFiles);
   try {
     await writePair(compared, out, desk.tools(), work.writing);
@@ -124,6 +127,12 @@ async function lookAt(desk: Desk, sha256: string, signal?: AbortSignal): Promise
 export async function stillsOf(desk: Desk, sha256: string, widthPx: number | null) {
   return desk.stills.of(sha256, widthPx, async () => {
     const { media, ptsS } = await lookAt(desk, sha256);
-    return { path: media.file, ptsS, widthPx: media.widthPx, heightPx: media.heightPx, transfer: media.transfer };
+    return {
+      path: media.file,
+      ptsS,
+      widthPx: media.widthPx,
+      heightPx: media.heightPx,
+      transfer: media.transfer,
+    };
   });
 }

@@ -51,7 +51,12 @@ function sideOf(chosen: ChosenRep, origin: { xPx: number; yPx: number }): Follow
       {
         rep,
         window: { fromS, toS },
-        path: { tS: [...path.tS], xM: path.xM.map(orNull), yM: path.yM.map(orNull), vyMps: path.vyMps.map(orNull) },
+        path: {
+          tS: [...path.tS],
+          xM: path.xM.map(orNull),
+          yM: path.yM.map(orNull),
+          vyMps: path.vyMps.map(orNull),
+        },
         phases: [...phases],
         events: [...events],
         originPx: { xPx: origin.xPx, yPx: origin.yPx },

@@ -1,4 +1,12 @@
-import { commands, callSchema, type Answer, type CommandName, type DeskEvent, type InputOf, type OutputOf } from '../../shared-lib/contract/desk.ts';
+import {
+  commands,
+  callSchema,
+  type Answer,
+  type CommandName,
+  type DeskEvent,
+  type InputOf,
+  type OutputOf,
+} from '../../shared-lib/contract/desk.ts';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import type { Job } from './follow-clip.ts';
 
@@ -41,7 +49,10 @@ export class Switchboard {
         return { kind: 'failed', failure: { kind, what, advice } };
       }
       if (stop.signal.aborted) {
-        return { kind: 'failed', failure: { kind: 'stopped', what: 'Stopped.', advice: 'Start it again when you like.' } };
+        return {
+          kind: 'failed',
+          failure: { kind: 'stopped', what: 'Stopped.', advice: 'Start it again when you like.' },
+        };
       }
       if (process.env.LOCKSTEP_DEBUG) console.error(error);
       return fault(error instanceof Error ? error.message : String(error));

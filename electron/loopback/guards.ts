@@ -43,12 +43,19 @@ export function guard(server: FastifyInstance, token: string, portOf: () => numb
     if (origin !== undefined && !own.some((host) => origin === `http://${host}`)) return refuse(reply);
     const site = request.headers['sec-fetch-site'];
     const { token: given } = request.query as { token?: unknown };
-    if (request.method === 'GET' && request.url.startsWith('/?') && typeof given === 'string' && same(given, token)) {
-      return reply
-        .setCookie(cookieName, token, { httpOnly: true, sameSite: 'strict', path: '/' })
-        .header('content-type', 'text/html; charset=utf-8')
-        // A redirect would still count as coming from elsewhere, and the strict cookie would stay at home.
-        .send('<!doctype html><meta http-equiv="refresh" content="0; url=/"><title>Lockstep</title>');
+    if (
+      request.method === 'GET' &&
+      request.url.startsWith('/?') &&
+      typeof given === 'string' &&
+      same(given, token)
+    ) {
+      return (
+        reply
+          .setCookie(cookieName, token, { httpOnly: true, sameSite: 'strict', path: '/' })
+          .header('content-type', 'text/html; charset=utf-8')
+          // A redirect would still count as coming from elsewhere, and the strict cookie would stay at home.
+          .send('<!doctype html><meta http-equiv="refresh" content="0; url=/"><title>Lockstep</title>')
+      );
     }
     if (site === 'cross-site') return refuse(reply);
     if (!same(request.cookies[cookieName] ?? '', token)) return refuse(reply);

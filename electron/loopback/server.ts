@@ -1,12 +1,14 @@
 import { randomBytes } from 'node:crypto';
+import path from 'node:path';
 import type { Readable } from 'node:stream';
 import cookie from '@fastify/cookie';
 import rateLimit from '@fastify/rate-limit';
 import files from '@fastify/static';
 import fastify from 'fastify';
-import { stillsOf, type Desk } from '../desk/handlers.ts';
+import { handBackFolder, stillsOf, type Desk } from '../desk/handlers.ts';
 import type { Switchboard } from '../desk/switchboard.ts';
 import { Failure } from '../../shared-lib/contract/errors.ts';
+import { pairFiles } from '../desk/pair.ts';
 import { guard } from './guards.ts';
 
 export interface Loopback {
@@ -61,10 +63,17 @@ export async function serve(
     const { sha256, frame } = request.params as { sha256: string; frame: string };
     const { width } = request.query as { width?: string };
     const widthPx = width === undefined ? null : Number(width);
-    const stills = await stillsOf(desk, sha256, widthPx);
-    const jpeg = await stills.get(Number(frame)).catch(() => null);
+    const jpeg = await stillsOf(desk, sha256, widthPx)
+      .then((stills) => stills.get(Number(frame)))
+      .catch(() => null);
     if (!jpeg) return reply.code(404).send('There is no such picture.');
     return reply.type('image/jpeg').header('cache-control', 'private, max-age=86400, immutable').send(jpeg);
+  });
+
+  server.get('/hand-back/:id/*', async (request, reply) => {
+    const { id, '*': name } = request.params as { id: string; '*': string };
+    if (!pairFiles.includes(name)) return reply.code(404).send('There is no such file.');
+    return reply.sendFile(name, path.join(desk.reviews.folderOf(id), handBackFolder));
   });
 
   await server.register(files, { root: options.screens, index: ['index.html'] });

@@ -28,7 +28,11 @@ export class ClipShelf {
   async addFile(file: string): Promise<ClipRef> {
     const found = await stat(file).catch(() => null);
     if (!found?.isFile()) {
-      throw new Failure('unusableFile', `There is no file ${file}.`, 'Check the path, or choose the clip again.');
+      throw new Failure(
+        'unusableFile',
+        `There is no file ${file}.`,
+        'Check the path, or choose the clip again.',
+      );
     }
     const sha256 = await sha256Of(file);
     return this.note({ sha256, name: path.basename(file), bytes: found.size }, path.resolve(file));
@@ -76,13 +80,15 @@ export class ClipShelf {
   }
 
   private note(ref: ClipRef, file: string): Promise<ClipRef> {
-    const now = this.writing.catch(() => undefined).then(async () => {
-      const shelf = await this.read();
-      shelf.clips[ref.sha256] = { name: ref.name, bytes: ref.bytes, path: file };
-      await mkdir(this.root, { recursive: true });
-      await writeFileAtomic(this.file(), `${JSON.stringify(shelf, null, 2)}\n`);
-      return ref;
-    });
+    const now = this.writing
+      .catch(() => undefined)
+      .then(async () => {
+        const shelf = await this.read();
+        shelf.clips[ref.sha256] = { name: ref.name, bytes: ref.bytes, path: file };
+        await mkdir(this.root, { recursive: true });
+        await writeFileAtomic(this.file(), `${JSON.stringify(shelf, null, 2)}\n`);
+        return ref;
+      });
     this.writing = now;
     return now;
   }

@@ -15,7 +15,10 @@ export class Results {
 
   /** The kept result of `from`, or what `work` makes of it; work under way is shared, work that failed is not kept. */
   async of<T>(kind: string, from: unknown, work: () => Promise<T>): Promise<T> {
-    const key = createHash('sha256').update(JSON.stringify([resultsVersion, kind, from])).digest('hex').slice(0, 32);
+    const key = createHash('sha256')
+      .update(JSON.stringify([resultsVersion, kind, from]))
+      .digest('hex')
+      .slice(0, 32);
     const held = this.held.get(key) as Promise<T> | undefined;
     if (held) return held;
     const made = this.readOr(path.join(this.root, 'results', `${kind}-${key}`), work);

@@ -67,7 +67,9 @@ export class ReviewFolder {
 
   async open(id: string): Promise<Review> {
     const text = await readFile(this.file(id), 'utf8').catch((cause: unknown) => {
-      throw new Failure('usage', `There is no review ${id} in ${this.root}.`, 'Choose one from the list.', { cause });
+      throw new Failure('usage', `There is no review ${id} in ${this.root}.`, 'Choose one from the list.', {
+        cause,
+      });
     });
     try {
       return reviewSchema.parse(JSON.parse(text));
@@ -88,12 +90,14 @@ export class ReviewFolder {
    */
   keep(review: Review): Promise<number | null> {
     const before = this.saving.get(review.id) ?? Promise.resolve();
-    const now = before.catch(() => undefined).then(async () => {
-      const kept = await this.open(review.id);
-      if (kept.revision > review.revision) return null;
-      await this.write({ ...review, revision: review.revision + 1 });
-      return review.revision + 1;
-    });
+    const now = before
+      .catch(() => undefined)
+      .then(async () => {
+        const kept = await this.open(review.id);
+        if (kept.revision > review.revision) return null;
+        await this.write({ ...review, revision: review.revision + 1 });
+        return review.revision + 1;
+      });
     this.saving.set(review.id, now);
     return now;
   }

@@ -45,10 +45,12 @@ export function loopbackTransport(): Transport {
         request.onload = () => {
           const body = request.response as { kind?: string; what?: string; advice?: string } | null;
           if (request.status === 200) resolve(clipRefSchema.parse(body));
-          else reject(body?.what ? new DeskFailure(body.kind ?? 'fault', body.what, body.advice ?? '') : gone());
+          else
+            reject(body?.what ? new DeskFailure(body.kind ?? 'fault', body.what, body.advice ?? '') : gone());
         };
         request.onerror = () => reject(gone());
-        request.onabort = () => reject(new DeskFailure('stopped', 'Stopped.', 'Bring it in again when you like.'));
+        request.onabort = () =>
+          reject(new DeskFailure('stopped', 'Stopped.', 'Bring it in again when you like.'));
         signal.addEventListener('abort', () => request.abort(), { once: true });
         request.send(file);
       }),

@@ -30,7 +30,10 @@ export function PathChart({
   const middleM = (Math.min(...xs) + Math.max(...xs)) / 2;
   const x = (m: number): number => widthPx / 2 + sign * shared.pxPerM * (m - middleM);
   const y = (m: number): number => shared.zeroPx - shared.pxPerM * m;
-  const yCm = scaleLinear([(100 * (shared.zeroPx - heightPx)) / shared.pxPerM, (100 * shared.zeroPx) / shared.pxPerM], [heightPx, 0]);
+  const yCm = scaleLinear(
+    [(100 * (shared.zeroPx - heightPx)) / shared.pxPerM, (100 * shared.zeroPx) / shared.pxPerM],
+    [heightPx, 0],
+  );
   const { forward, backward } = directionWords(lineUp.pair.lift);
   const [left, right] = sign === 1 ? [backward, forward] : [forward, backward];
   const every = yCm.ticks(Math.max(4, Math.round(heightPx / 60)));
@@ -86,7 +89,8 @@ function describe(lineUp: LineUp): string {
       const { measures } = lineUp[name].reps[0].rep;
       const rom = measures.rom_m?.value;
       const drift = measures.drift_bottom_m?.value ?? measures.drift_max_m?.value;
-      const cm = (m: number | undefined): string => (m === undefined ? 'unknown' : `${(100 * m).toFixed(1)} cm`);
+      const cm = (m: number | undefined): string =>
+        m === undefined ? 'unknown' : `${(100 * m).toFixed(1)} cm`;
       return `${name}: range ${cm(rom)}, drift ${cm(drift)}`;
     })
     .join('; ');

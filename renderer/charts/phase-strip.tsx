@@ -59,7 +59,11 @@ export function PhaseStrip({
                 rx={3}
               />
               {to - from > 9 * phase.name.length && (
-                <text className={`block-word ${phase.name} ${name}`} x={(from + to) / 2} y={3 + row * rowPx + rowPx / 2 - 2}>
+                <text
+                  className={`block-word ${phase.name} ${name}`}
+                  x={(from + to) / 2}
+                  y={3 + row * rowPx + rowPx / 2 - 2}
+                >
                   {phase.name}
                 </text>
               )}

@@ -1,5 +1,9 @@
 /** A series at a time, linear between samples; null outside it and where the bar was lost. */
-export function valueAt(tS: readonly number[], values: readonly (number | null)[], atS: number): number | null {
+export function valueAt(
+  tS: readonly number[],
+  values: readonly (number | null)[],
+  atS: number,
+): number | null {
   const last = tS.length - 1;
   if (last < 0 || atS < tS[0] || atS > tS[last]) return null;
   let [lo, hi] = [0, last];

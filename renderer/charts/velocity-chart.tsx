@@ -93,7 +93,9 @@ export function VelocityChart({
         const h = valueAt(path.tS, path.yM, now[name]);
         if (v === null || h === null) return null;
         const px = byHeight ? x(100 * h) : x(atS);
-        return px < left || px > widthPx ? null : <circle key={name} className={`bar ${name}`} cx={px} cy={y(v)} r={5} />;
+        return px < left || px > widthPx ? null : (
+          <circle key={name} className={`bar ${name}`} cx={px} cy={y(v)} r={5} />
+        );
       })}
     </svg>
   );

@@ -8,13 +8,19 @@ const mostFetching = 4;
 export class Pictures {
   private readonly kept = new Map<number, ImageBitmap>();
   private readonly coming = new Map<number, AbortController>();
+  private readonly listeners = new Set<(frame: number) => void>();
   private wish: number[] = [];
 
   constructor(
     private readonly sha256: string,
     private readonly widthPx: number | null,
-    private readonly onPicture: (frame: number) => void,
   ) {}
+
+  /** Hears of every picture that arrives. @returns how to stop */
+  listen(listener: (frame: number) => void): () => void {
+    this.listeners.add(listener);
+    return () => this.listeners.delete(listener);
+  }
 
   get(frame: number): ImageBitmap | null {
     const found = this.kept.get(frame);
@@ -33,7 +39,8 @@ export class Pictures {
     this.fetchMore();
   }
 
-  close(): void {
+  /** Lets go of everything; what is wanted after that is fetched anew. */
+  clear(): void {
     this.wish = [];
     for (const stop of this.coming.values()) stop.abort();
     for (const picture of this.kept.values()) picture.close();
@@ -60,7 +67,7 @@ export class Pictures {
       if (stop.signal.aborted) return picture.close();
       this.kept.set(frame, picture);
       this.dropOldest();
-      this.onPicture(frame);
+      for (const listener of this.listeners) listener(frame);
     } catch {
       // Stopped, or the program was closed: commands say so.
     } finally {

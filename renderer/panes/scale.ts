@@ -42,7 +42,12 @@ export function sharedScale(
   return { pxPerM, zeroPx: paneHeightPx / 2 + (pxPerM * (low + high)) / 2 };
 }
 
-export function paneScale(side: FollowedSide, shared: SharedScale, paneWidthPx: number, mirrored: boolean): PaneScale {
+export function paneScale(
+  side: FollowedSide,
+  shared: SharedScale,
+  paneWidthPx: number,
+  mirrored: boolean,
+): PaneScale {
   const { media, calibration } = side.clip;
   const factor = shared.pxPerM * calibration.metresPerPx;
   const { xPx, yPx } = side.reps[0].originPx;
@@ -50,7 +55,8 @@ export function paneScale(side: FollowedSide, shared: SharedScale, paneWidthPx: 
   // The bar in the middle, unless that would show what is not in the picture.
   const width = media.widthPx * factor;
   const wanted = paneWidthPx / 2 - (x + 0.5) * factor;
-  const leftPx = width <= paneWidthPx ? (paneWidthPx - width) / 2 : Math.min(0, Math.max(paneWidthPx - width, wanted));
+  const leftPx =
+    width <= paneWidthPx ? (paneWidthPx - width) / 2 : Math.min(0, Math.max(paneWidthPx - width, wanted));
   return {
     factor,
     leftPx,
@@ -61,7 +67,11 @@ export function paneScale(side: FollowedSide, shared: SharedScale, paneWidthPx: 
 }
 
 /** Clip pixel (centres at whole numbers) to pane pixel. */
-export function toPane({ factor, leftPx, topPx, mirrored, widthPx }: PaneScale, x: number, y: number): [number, number] {
+export function toPane(
+  { factor, leftPx, topPx, mirrored, widthPx }: PaneScale,
+  x: number,
+  y: number,
+): [number, number] {
   const across = mirrored ? widthPx - 1 - x : x;
   return [leftPx + (across + 0.5) * factor, topPx + (y + 0.5) * factor];
 }

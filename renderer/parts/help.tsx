@@ -7,7 +7,8 @@ import './help.css';
 export function Help() {
   const [open, setOpen] = useState(false);
   useEffect(
-    () => offer([{ label: 'Show the keys', keys: ['?', 'Shift+?'], step: null, perform: () => setOpen(true) }]),
+    () =>
+      offer([{ label: 'Show the keys', keys: ['?', 'Shift+?'], step: null, perform: () => setOpen(true) }]),
     [],
   );
   return (

@@ -1,4 +1,4 @@
-import { useEffect, useId, useState } from 'react';
+import { useId, useState } from 'react';
 
 /** A number or nothing, taken over when it makes sense and told when it does not. */
 export function NumberInput({
@@ -15,11 +15,9 @@ export function NumberInput({
   onChange: (value: number | null) => void;
 }) {
   const id = useId();
-  const [text, setText] = useState(value === null ? '' : String(value));
-  useEffect(() => {
-    // A value that changed by itself (taken back, or another review) replaces what stands in the field.
-    setText((shown) => (numberOf(shown) === value ? shown : value === null ? '' : String(value)));
-  }, [value]);
+  const [typed, setText] = useState<{ text: string; of: number | null }>({ text: textOf(value), of: value });
+  // A value that changed by itself (taken back, or another review) replaces what stands in the field.
+  const text = typed.of === value ? typed.text : textOf(value);
   const number = numberOf(text);
   const wrong = text.trim() !== '' && (number === null || number < from || number > to);
   return (
@@ -32,10 +30,11 @@ export function NumberInput({
         aria-invalid={wrong}
         aria-describedby={wrong ? `${id}-wrong` : undefined}
         onChange={({ target }) => {
-          setText(target.value);
           const next = numberOf(target.value);
-          if (target.value.trim() === '') onChange(null);
-          else if (next !== null && next >= from && next <= to) onChange(next);
+          const fits = next !== null && next >= from && next <= to;
+          const taken = target.value.trim() === '' ? null : fits ? next : value;
+          setText({ text: target.value, of: taken });
+          if (taken !== value) onChange(taken);
         }}
       />
       {wrong && (
@@ -46,6 +45,8 @@ export function NumberInput({
     </div>
   );
 }
+
+const textOf = (value: number | null): string => (value === null ? '' : String(value));
 
 /** Comma or point, as people write. */
 function numberOf(text: string): number | null {

@@ -1,7 +1,10 @@
 import { useLayoutEffect, useRef, useState, type RefObject } from 'react';
 
 /** The size of an element's content box, whole pixels, as it changes. */
-export function useSize<T extends HTMLElement>(): [RefObject<T | null>, { widthPx: number; heightPx: number }] {
+export function useSize<T extends HTMLElement>(): [
+  RefObject<T | null>,
+  { widthPx: number; heightPx: number },
+] {
   const ref = useRef<T>(null);
   const [size, setSize] = useState({ widthPx: 0, heightPx: 0 });
   useLayoutEffect(() => {

@@ -31,11 +31,23 @@ export const everywhere: readonly Action[] = [
     enabled: () => (useDesk.getState().review?.undone.length ?? 0) > 0,
     perform: doAgain,
   },
-  { label: 'Go to Bring in', keys: ['Alt+1'], step: null, enabled: hasReview, perform: () => goTo('Bring in') },
+  {
+    label: 'Go to Bring in',
+    keys: ['Alt+1'],
+    step: null,
+    enabled: hasReview,
+    perform: () => goTo('Bring in'),
+  },
   { label: 'Go to Set up', keys: ['Alt+2'], step: null, enabled: hasReview, perform: () => goTo('Set up') },
   { label: 'Go to Follow', keys: ['Alt+3'], step: null, enabled: hasReview, perform: () => goTo('Follow') },
   { label: 'Go to Line up', keys: ['Alt+4'], step: null, enabled: hasReview, perform: () => goTo('Line up') },
-  { label: 'Go to Hand back', keys: ['Alt+5'], step: null, enabled: hasReview, perform: () => goTo('Hand back') },
+  {
+    label: 'Go to Hand back',
+    keys: ['Alt+5'],
+    step: null,
+    enabled: hasReview,
+    perform: () => goTo('Hand back'),
+  },
 ];
 
 const local = new Set<Action>();

@@ -1,4 +1,4 @@
-import { useEffect, useState } from 'react';
+import { useState } from 'react';
 import type { OutputOf } from '../../shared-lib/contract/desk.ts';
 import type { ReviewSide, SideName } from '../../shared-lib/contract/review.ts';
 import { bridge, keepNow, run, useDesk } from './store.ts';
@@ -18,12 +18,11 @@ export function useFollowed(name: SideName): { followed: Followed | null; follow
     if (!side || kept.has(key)) return;
     await keepNow();
     const word = name === 'today' ? 'today’s clip' : 'the reference clip';
-    const found = await run(`Following the bar in ${word}`, (job) => bridge.call('followSide', { id, side: name }, job));
+    const found = await run(`Following the bar in ${word}`, (job) =>
+      bridge.call('followSide', { id, side: name }, job),
+    );
     if (found) kept.set(key, found);
     shown((n) => n + 1);
   };
-  useEffect(() => {
-    shown((n) => n + 1);
-  }, [key]);
   return { followed: kept.get(key) ?? null, follow: () => void follow() };
 }

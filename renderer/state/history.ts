@@ -22,7 +22,11 @@ const mostSteps = 500;
 export const historyOf = <T>(now: T): History<T> => ({ now, done: [], undone: [] });
 
 /** Does something under a label; nothing happens where the recipe changes nothing. */
-export function act<T extends object>(history: History<T>, label: string, recipe: (draft: T) => void): History<T> {
+export function act<T extends object>(
+  history: History<T>,
+  label: string,
+  recipe: (draft: T) => void,
+): History<T> {
   const [now, forth, back] = produceWithPatches(history.now, (draft) => recipe(draft as T));
   if (forth.length === 0) return history;
   return { now, done: [...history.done, { label, forth, back }].slice(-mostSteps), undone: [] };

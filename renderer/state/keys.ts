@@ -3,7 +3,8 @@ import { allActions, keyOf } from './actions.ts';
 
 const typing = (target: EventTarget | null): boolean =>
   target instanceof HTMLElement &&
-  (target.isContentEditable || (target.matches('input, textarea, select') && !target.matches('[type=range]')));
+  (target.isContentEditable ||
+    (target.matches('input, textarea, select') && !target.matches('[type=range]')));
 
 /** Runs actions by their keys, except while the user types in a field. */
 export function useKeys(): void {

@@ -25,19 +25,31 @@ export const commands = {
   },
   /** Begins to make pictures of these frames, in this order; answers at once. */
   prepareStills: {
-    input: z.object({ sha256: z.string(), widthPx: z.number().int().min(16), frames: z.array(z.number().int().min(0)) }),
+    input: z.object({
+      sha256: z.string(),
+      widthPx: z.number().int().min(16),
+      frames: z.array(z.number().int().min(0)),
+    }),
     output: z.object({}),
   },
   /** Follows one side's clip, or takes what was followed before with the same options. */
   followSide: {
     input: side,
-    output: z.object({ media: mediaInfoSchema, timing: timingSchema, track: frameTrackSchema, rim: rimSchema }),
+    output: z.object({
+      media: mediaInfoSchema,
+      timing: timingSchema,
+      track: frameTrackSchema,
+      rim: rimSchema,
+    }),
   },
   compare: { input: id, output: lineUpSchema },
   /** Makes the film, the page and the data of a compared pair; answers where they lie. */
   handBack: {
     input: id,
-    output: z.object({ folder: z.string(), files: z.array(z.object({ name: z.string(), bytes: z.number() })) }),
+    output: z.object({
+      folder: z.string(),
+      files: z.array(z.object({ name: z.string(), bytes: z.number() })),
+    }),
   },
 } as const;
 export type CommandName = keyof typeof commands;

@@ -13,7 +13,13 @@ export const clipOptionsSchema = z.object({
 });
 export type ClipOptions = z.infer<typeof clipOptionsSchema>;
 
-export const nothingSaid: ClipOptions = { seed: null, discMm: null, plumb: null, slowMotion: null, facing: null };
+export const nothingSaid: ClipOptions = {
+  seed: null,
+  discMm: null,
+  plumb: null,
+  slowMotion: null,
+  facing: null,
+};
 
 /** A clip as a review keeps it: by content, with where it was last seen. */
 export const clipRefSchema = z.object({
@@ -67,9 +73,11 @@ export const reviewSchema = z.object({
 });
 export type Review = z.infer<typeof reviewSchema>;
 
-export const reviewSummarySchema = reviewSchema.pick({ id: true, title: true, madeAt: true, lift: true, lifter: true }).extend({
-  clips: z.number().int(),
-  /** Null where the file could be read; else why not. */
-  trouble: z.string().nullable(),
-});
+export const reviewSummarySchema = reviewSchema
+  .pick({ id: true, title: true, madeAt: true, lift: true, lifter: true })
+  .extend({
+    clips: z.number().int(),
+    /** Null where the file could be read; else why not. */
+    trouble: z.string().nullable(),
+  });
 export type ReviewSummary = z.infer<typeof reviewSummarySchema>;

@@ -14,6 +14,7 @@ export function BringIn() {
   const ready = review.reference !== null && review.today !== null;
   return (
     <div className="column">
+      <h1>Bring in</h1>
       <RadioGroup
         className="field"
         value={review.lift}
@@ -79,8 +80,9 @@ export function BringIn() {
         </div>
       </details>
       <p className="muted small">
-        Clips stay where they are on this machine, and nothing leaves it. Lockstep measures and shows; the coach
-        judges. No medical advice: for pain, see a licensed clinician. Heavy attempts need spotters or safeties.
+        Clips stay where they are on this machine, and nothing leaves it. Lockstep measures and shows; the
+        coach judges. No medical advice: for pain, see a licensed clinician. Heavy attempts need spotters or
+        safeties.
       </p>
     </div>
   );

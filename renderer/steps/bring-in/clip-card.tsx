@@ -27,7 +27,10 @@ export function ClipCard({ side }: { side: SideName }) {
   const { name, what } = words[side];
   const take = (file: File | undefined): void => void (file && takeIn(file, side));
   const choose = (
-    <FileTrigger acceptedFileTypes={['video/*', '.mkv', '.avi', '.mov', '.mp4', '.webm']} onSelect={(files) => take(files?.[0])}>
+    <FileTrigger
+      acceptedFileTypes={['video/*', '.mkv', '.avi', '.mov', '.mp4', '.webm']}
+      onSelect={(files) => take(files?.[0])}
+    >
       <Button className="button">{entry ? 'Choose another' : 'Choose a clip'}</Button>
     </FileTrigger>
   );
@@ -47,9 +50,7 @@ export function ClipCard({ side }: { side: SideName }) {
         {entry ? (
           <ClipFacts key={entry.clip.sha256} sha256={entry.clip.sha256} name={entry.clip.name} />
         ) : (
-          <p>
-            Drop a clip here: {what}.
-          </p>
+          <p>Drop a clip here: {what}.</p>
         )}
         {choose}
       </DropZone>
@@ -67,7 +68,9 @@ export function ClipCard({ side }: { side: SideName }) {
             value={entry.options.discMm}
             from={100}
             to={700}
-            onChange={(mm) => change('The disc’s diameter', (review) => void (review[side]!.options.discMm = mm))}
+            onChange={(mm) =>
+              change('The disc’s diameter', (review) => void (review[side]!.options.discMm = mm))
+            }
           />
         </div>
       )}
@@ -90,7 +93,7 @@ function ClipFacts({ sha256, name }: { sha256: string; name: string }) {
       <img
         className="clip-picture"
         src={bridge.transport.stillUrl(sha256, middle, 640)}
-        alt={`A picture from the middle of ${name}`}
+        alt={`The middle of ${name}`}
       />
       <p className="small">
         <strong>{name}</strong>

@@ -55,7 +55,14 @@ export function ConfidenceStrip({
       >
         <path className={`confidence ${name}`} d={shape(track.tS.map((_, i) => i)) ?? ''} />
         {gaps.map(({ i, state }) => (
-          <rect key={i} className={`gap ${state}`} x={x(i - 0.5)} width={Math.max(1, x(1) - x(0))} y={0} height={heightPx} />
+          <rect
+            key={i}
+            className={`gap ${state}`}
+            x={x(i - 0.5)}
+            width={Math.max(1, x(1) - x(0))}
+            y={0}
+            height={heightPx}
+          />
         ))}
         <line className="playhead" x1={x(frame)} x2={x(frame)} y1={0} y2={heightPx} />
       </svg>

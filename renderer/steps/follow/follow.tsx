@@ -71,7 +71,9 @@ function Followed({ followed, name }: { followed: Followed; name: SideName }) {
         <svg viewBox={`-0.5 -0.5 ${media.widthPx} ${media.heightPx}`} aria-hidden>
           <polyline className="ring casing" points={way.join(' ')} />
           <polyline className={`ring ${name}`} points={way.join(' ')} />
-          {x !== null && y !== null && <circle className={`middle ${name}`} cx={x} cy={y} r={media.widthPx / 160} />}
+          {x !== null && y !== null && (
+            <circle className={`middle ${name}`} cx={x} cy={y} r={media.widthPx / 160} />
+          )}
         </svg>
       </figure>
       <ConfidenceStrip track={track} name={name} frame={frame} onPick={setFrame} />

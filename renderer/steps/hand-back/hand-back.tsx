@@ -10,7 +10,9 @@ export function HandBack() {
   const ready = review.reference !== null && review.today !== null;
   const make = async (): Promise<void> => {
     await keepNow();
-    const done = await run('Making the film and the page', (job) => bridge.call('handBack', { id: review.id }, job));
+    const done = await run('Making the film and the page', (job) =>
+      bridge.call('handBack', { id: review.id }, job),
+    );
     if (done) setMade(done);
   };
   return (

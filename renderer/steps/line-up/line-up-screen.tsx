@@ -1,6 +1,6 @@
 import { useCallback, useEffect, useMemo, useState } from 'react';
 import type { LineUp } from '../../../shared-lib/contract/line-up.ts';
-import { sideNames, type SideName } from '../../../shared-lib/contract/review.ts';
+import type { SideName } from '../../../shared-lib/contract/review.ts';
 import { PathChart } from '../../charts/path-chart.tsx';
 import { PhaseStrip } from '../../charts/phase-strip.tsx';
 import { VelocityChart } from '../../charts/velocity-chart.tsx';
@@ -8,7 +8,7 @@ import { Pane } from '../../panes/pane.tsx';
 import { sharedScale } from '../../panes/scale.ts';
 import { useSize } from '../../parts/use-size.ts';
 import { offer } from '../../state/actions.ts';
-import { bridge, look, useDesk } from '../../state/store.ts';
+import { look, useDesk } from '../../state/store.ts';
 import { Changes } from './changes.tsx';
 import { frameAt, timelineOf, type RunBy } from './timeline.ts';
 import { Transport } from './transport.tsx';
@@ -46,7 +46,6 @@ export function LineUpScreen({ lineUp }: { lineUp: LineUp }) {
     () => sharedScale([lineUp.reference, lineUp.today], Math.max(panePx, 1), Math.max(heightPx, 1), zoom),
     [lineUp, panePx, heightPx, zoom],
   );
-  usePrepared(lineUp, timeline);
 
   useEffect(() => {
     const step = (name: SideName, by: number) => () => {
@@ -67,8 +66,18 @@ export function LineUpScreen({ lineUp }: { lineUp: LineUp }) {
       { label: 'Run or hold', keys: [' '], step: 'Line up', perform: playback.toggle },
       { label: 'One frame on', keys: ['ArrowRight'], step: 'Line up', perform: step('reference', 1) },
       { label: 'One frame back', keys: ['ArrowLeft'], step: 'Line up', perform: step('reference', -1) },
-      { label: 'One frame of today’s on', keys: ['Shift+ArrowRight'], step: 'Line up', perform: step('today', 1) },
-      { label: 'One frame of today’s back', keys: ['Shift+ArrowLeft'], step: 'Line up', perform: step('today', -1) },
+      {
+        label: 'One frame of today’s on',
+        keys: ['Shift+ArrowRight'],
+        step: 'Line up',
+        perform: step('today', 1),
+      },
+      {
+        label: 'One frame of today’s back',
+        keys: ['Shift+ArrowLeft'],
+        step: 'Line up',
+        perform: step('today', -1),
+      },
       { label: 'Next event', keys: ['ArrowDown'], step: 'Line up', perform: event(1) },
       { label: 'Event before', keys: ['ArrowUp'], step: 'Line up', perform: event(-1) },
       { label: 'Run by the clock', keys: ['c'], step: 'Line up', perform: run('clock') },
@@ -77,7 +86,12 @@ export function LineUpScreen({ lineUp }: { lineUp: LineUp }) {
       { label: 'Slower', keys: ['-'], step: 'Line up', perform: playback.slower },
       { label: 'Faster', keys: ['+', 'Shift++'], step: 'Line up', perform: playback.faster },
       { label: 'Nearer', keys: ['z'], step: 'Line up', perform: () => setZoom((z) => Math.min(4, z * 1.25)) },
-      { label: 'Farther', keys: ['x'], step: 'Line up', perform: () => setZoom((z) => Math.max(1, z / 1.25)) },
+      {
+        label: 'Farther',
+        keys: ['x'],
+        step: 'Line up',
+        perform: () => setZoom((z) => Math.max(1, z / 1.25)),
+      },
     ]);
   }, [lineUp, timeline, atS, moveTo, playback]);
 
@@ -107,9 +121,16 @@ export function LineUpScreen({ lineUp }: { lineUp: LineUp }) {
 
   return (
     <div className="line-up">
+      <h1 className="unseen">Line up</h1>
       <div className="stage" ref={stage}>
         {paneOf('reference')}
-        <PathChart lineUp={lineUp} shared={shared} widthPx={chartPx} heightPx={Math.max(heightPx, 1)} atS={now} />
+        <PathChart
+          lineUp={lineUp}
+          shared={shared}
+          widthPx={chartPx}
+          heightPx={Math.max(heightPx, 1)}
+          atS={now}
+        />
         {paneOf('today')}
       </div>
       <Transport runBy={place.runBy} playback={playback} />
@@ -117,7 +138,13 @@ export function LineUpScreen({ lineUp }: { lineUp: LineUp }) {
         <div className="lower-charts" ref={lower}>
           {lowerSize.widthPx > 0 && (
             <>
-              <PhaseStrip lineUp={lineUp} timeline={timeline} atS={atS} widthPx={lowerSize.widthPx} onPick={moveTo} />
+              <PhaseStrip
+                lineUp={lineUp}
+                timeline={timeline}
+                atS={atS}
+                widthPx={lowerSize.widthPx}
+                onPick={moveTo}
+              />
               <VelocityChart
                 lineUp={lineUp}
                 timeline={timeline}
@@ -134,17 +161,4 @@ export function LineUpScreen({ lineUp }: { lineUp: LineUp }) {
       </div>
     </div>
   );
-}
-
-/** Has the pictures of both reps made in the background, round the events first. */
-function usePrepared(lineUp: LineUp, timeline: { durationS: number }): void {
-  useEffect(() => {
-    for (const name of sideNames) {
-      const { track, clip, reps } = lineUp[name];
-      const { fromS, toS } = reps[0].window;
-      const frames = track.tS.flatMap((t, i) => (t >= fromS - 1 && t <= toS + 1 ? [i] : []));
-      const widthPx = Math.min(clip.media.widthPx, 640);
-      void bridge.call('prepareStills', { sha256: clip.media.sha256, widthPx, frames }).catch(() => undefined);
-    }
-  }, [lineUp, timeline]);
 }

@@ -21,7 +21,9 @@ export function usePlayback(
   const [running, setRunning] = useState(false);
   const [speed, setSpeed] = useState<number>(1 / 2);
   const at = useRef(atS);
-  at.current = atS;
+  useEffect(() => {
+    at.current = atS;
+  }, [atS]);
 
   useEffect(() => {
     if (!running) return;
@@ -49,7 +51,10 @@ export function usePlayback(
 
   return useMemo(() => {
     const change = (by: number) => () =>
-      setSpeed((now) => speeds[Math.min(Math.max(speeds.indexOf(now as (typeof speeds)[number]) + by, 0), speeds.length - 1)]);
+      setSpeed((now) => {
+        const next = speeds.findIndex((each) => each === now) + by;
+        return speeds[Math.min(Math.max(next, 0), speeds.length - 1)];
+      });
     return { running, speed, toggle, slower: change(-1), faster: change(1), setSpeed };
   }, [running, speed, toggle]);
 }

@@ -18,7 +18,7 @@ export function SetUp() {
       <h1>Set up</h1>
       {!both && (
         <p>
-          {review.reference ?? review.today ? 'One clip is still missing.' : 'There are no clips yet.'}{' '}
+          {(review.reference ?? review.today) ? 'One clip is still missing.' : 'There are no clips yet.'}{' '}
           <button className="button" onClick={() => look((draft) => void (draft.place.step = 'Bring in'))}>
             Bring in
           </button>
@@ -32,7 +32,9 @@ export function SetUp() {
           <input
             type="checkbox"
             checked={review.sameCamera}
-            onChange={({ target }) => change('Whether the camera moved', (draft) => void (draft.sameCamera = target.checked))}
+            onChange={({ target }) =>
+              change('Whether the camera moved', (draft) => void (draft.sameCamera = target.checked))
+            }
           />
           The camera did not move between the two clips
         </label>
@@ -66,7 +68,9 @@ function SideSetUp({ name }: { name: SideName }) {
           <div className="set-up-buttons">
             <button
               className={side.discConfirmed ? 'button' : 'button first'}
-              onClick={() => change('Confirm the disc', (draft) => void (draft[name]!.discConfirmed = !side.discConfirmed))}
+              onClick={() =>
+                change('Confirm the disc', (draft) => void (draft[name]!.discConfirmed = !side.discConfirmed))
+              }
             >
               {side.discConfirmed ? 'Disc confirmed' : 'Yes, that is the disc'}
             </button>
@@ -74,12 +78,18 @@ function SideSetUp({ name }: { name: SideName }) {
               {pointing === 'disc' ? 'Never mind' : 'No, point at it'}
             </button>
             <button className="button" onClick={() => setPointing(pointing === 'plumb' ? null : 'plumb')}>
-              {pointing === 'plumb' ? 'Never mind' : options.plumb ? 'Mark the upright again' : 'Mark an upright'}
+              {pointing === 'plumb'
+                ? 'Never mind'
+                : options.plumb
+                  ? 'Mark the upright again'
+                  : 'Mark an upright'}
             </button>
             {options.plumb && (
               <button
                 className="button bare"
-                onClick={() => change('Remove the upright', (draft) => void (draft[name]!.options.plumb = null))}
+                onClick={() =>
+                  change('Remove the upright', (draft) => void (draft[name]!.options.plumb = null))
+                }
               >
                 Remove it
               </button>
@@ -114,7 +124,9 @@ function SideSetUp({ name }: { name: SideName }) {
           value={options.slowMotion}
           from={1}
           to={32}
-          onChange={(times) => change('Slow motion', (draft) => void (draft[name]!.options.slowMotion = times))}
+          onChange={(times) =>
+            change('Slow motion', (draft) => void (draft[name]!.options.slowMotion = times))
+          }
         />
       </div>
       <RadioGroup

@@ -1,0 +1,142 @@
+import AxeBuilder from '@axe-core/playwright';
+import { mkdir, mkdtemp, readFile, rm, stat } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import path from 'node:path';
+import { fileURLToPath } from 'node:url';
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { browserPath, launchBrowser } from './browser.ts';
+import { startApp, type App } from './start-app.ts';
+
+const demo = (name: string): string => fileURLToPath(new URL(`../../demo-data/${name}`, import.meta.url));
+const pictures = fileURLToPath(new URL('../../test-output/app/', import.meta.url));
+
+describe.skipIf(browserPath === null)('the whole job in a browser', () => {
+  let folder: string;
+  let app: App;
+  let browser: Browser;
+  let page: Page;
+  const complaints: string[] = [];
+
+  beforeAll(async () => {
+    folder = await mkdtemp(path.join(tmpdir(), 'lockstep-app-'));
+    await mkdir(pictures, { recursive: true });
+    app = await startApp(folder);
+    browser = await launchBrowser();
+    const context = await browser.newContext({ viewport: { width: 1440, height: 900 } });
+    page = await context.newPage();
+    page.on('pageerror', (error) => complaints.push(error.message));
+    page.on('console', (message) => {
+      if (message.type() === 'error') complaints.push(message.text());
+    });
+    await page.goto(app.address);
+  });
+  afterAll(async () => {
+    await browser.close();
+    await app.stop();
+    await rm(folder, { recursive: true, force: true });
+  });
+
+  const step = (name: string) => page.getByRole('button', { name, exact: true }).first();
+  const looks = async (name: string): Promise<void> => {
+    await page.screenshot({ path: path.join(pictures, `${name}.png`) });
+    const { violations } = await new AxeBuilder({ page }).analyze();
+    expect(violations.map(({ id, nodes }) => `${id}: ${nodes[0].html}`)).toEqual([]);
+  };
+
+  it('prints one line with its address, and opens with the demo review', async () => {
+    expect(app.printed).toMatch(/^Lockstep is at http:\/\/127\.0\.0\.1:\d+\/\?token=[\w-]{32}\n$/);
+    await page.getByText('Demo: practice rep and heavy single').waitFor();
+    expect(page.url()).not.toContain('token');
+    await looks('reviews');
+  });
+
+  it('takes two clips in and says what they are', async () => {
+    await page.getByRole('button', { name: 'New review' }).click();
+    await page.getByText('Drop a clip here').first().waitFor();
+    await looks('bring-in-empty');
+    await page.getByText('Bench press').click();
+    const inputs = page.locator('input[type=file]');
+    await inputs.nth(0).setInputFiles(demo('bench-practice.mp4'));
+    await page.getByText('1280 × 720, 30 frames a second').waitFor();
+    await inputs.nth(1).setInputFiles(demo('bench-heavy.mp4'));
+    await page.getByText('1920 × 1080, 60 frames a second').waitFor();
+    await page.getByLabel('Load on the bar, kg').first().fill('90');
+    await page.getByLabel('Load on the bar, kg').last().fill('107,5');
+    await looks('bring-in');
+  });
+
+  it('follows both and says the three things that differ', async () => {
+    await page.getByRole('button', { name: 'Compare the two' }).click();
+    await page.locator('.line-up').waitFor({ timeout: 120_000 });
+    await expect.poll(() => page.locator('canvas[data-frame]').count(), { timeout: 20_000 }).toBe(2);
+    const differing = await page.locator('.change', { has: page.locator('.call.differs') }).allInnerTexts();
+    expect(differing).toHaveLength(3);
+    expect(differing.join(' ')).toMatch(/descent took 0\.(8|9)\d s .* longer/);
+    expect(differing.join(' ')).toMatch(/toward the feet/);
+    await looks('line-up');
+  }, 180_000);
+
+  it('takes both pictures to the moment of a change, and says so in the same frame', async () => {
+    await page.locator('.change', { hasText: 'toward the feet' }).first().click();
+    const frames = () =>
+      page.evaluate<number[]>("[...document.querySelectorAll('canvas')].map((c) => Number(c.dataset.frame))");
+    const labels = async () => {
+      const texts = await page.evaluate<string[]>(
+        "[...document.querySelectorAll('canvas')].map((c) => c.getAttribute('aria-label'))",
+      );
+      return texts.map((label) => Number(/frame (\d+)/.exec(label)?.[1]));
+    };
+    const wanted = await labels();
+    await expect.poll(frames, { timeout: 15_000 }).toEqual(wanted);
+    // The practice rep touches more than two seconds in, at 30 frames a second.
+    expect(wanted[0]).toBeGreaterThan(60);
+    await page.keyboard.press('ArrowRight');
+    await expect.poll(frames, { timeout: 15_000 }).toEqual(await labels());
+    expect((await labels())[0]).toBe(wanted[0] + 1);
+    await looks('line-up-touch');
+  });
+
+  it('comes back to the same place when it is opened again', async () => {
+    const before = await page.locator('canvas').first().getAttribute('aria-label');
+    await page.getByText('Kept', { exact: true }).waitFor();
+    await page.reload();
+    await page.locator('.line-up').waitFor({ timeout: 60_000 });
+    await expect
+      .poll(() => page.locator('canvas').first().getAttribute('aria-label'), { timeout: 10_000 })
+      .toBe(before);
+  }, 90_000);
+
+  it('takes back what was done, and does it again', async () => {
+    await step('Bring in').click();
+    const load = page.getByLabel('Load on the bar, kg').first();
+    await load.fill('95');
+    await page.locator('h2').first().click();
+    await page.keyboard.press('Control+z');
+    await expect.poll(() => load.inputValue()).toBe('90');
+    await page.keyboard.press('Control+Shift+z');
+    await expect.poll(() => load.inputValue()).toBe('95');
+    await page.keyboard.press('Control+z');
+  });
+
+  it('shows what was found for a yes, and how well it was followed', async () => {
+    await step('Set up').click();
+    await looks('set-up');
+    await step('Follow').click();
+    await looks('follow');
+  });
+
+  it('makes the film and the page', async () => {
+    await step('Hand back').click();
+    await page.getByRole('button', { name: 'Make the film and the page' }).click();
+    await page.getByRole('link', { name: 'page.html' }).waitFor({ timeout: 120_000 });
+    await looks('hand-back');
+    const made = (await page.locator('main strong').first().innerText()).trim();
+    expect((await stat(path.join(made, 'side-by-side.mp4'))).size).toBeGreaterThan(100_000);
+    expect(await readFile(path.join(made, 'page.html'), 'utf8')).toContain('toward the feet');
+  }, 180_000);
+
+  it('never complained in the browser', () => {
+    expect(complaints).toEqual([]);
+  });
+});

@@ -1,0 +1,39 @@
+import { spawn } from 'node:child_process';
+import { once } from 'node:events';
+import { fileURLToPath } from 'node:url';
+
+const entry = fileURLToPath(new URL('../../dist/start.js', import.meta.url));
+
+export interface App {
+  address: string;
+  /** What it printed on standard output. */
+  printed: string;
+  stop(): Promise<number | null>;
+}
+
+/** Starts the built program as `npm start -- --no-open` does, its reviews in `folder`. */
+export async function startApp(folder: string, args: readonly string[] = []): Promise<App> {
+  const child = spawn(process.execPath, [entry, '--no-open', '--reviews', folder, ...args], {
+    stdio: ['ignore', 'pipe', 'inherit'],
+  });
+  let printed = '';
+  const address = await new Promise<string>((resolve, reject) => {
+    child.stdout.on('data', (chunk: Buffer) => {
+      printed += chunk.toString();
+      const found = /^Lockstep is at (\S+)$/m.exec(printed);
+      if (found) resolve(found[1]);
+    });
+    child.on('error', reject);
+    child.on('exit', (code) => reject(new Error(`The program ended with status ${code}.`)));
+  });
+  return {
+    address,
+    printed,
+    async stop() {
+      const ended = once(child, 'exit');
+      child.kill('SIGTERM');
+      const [code] = (await ended) as [number | null];
+      return code;
+    },
+  };
+}
