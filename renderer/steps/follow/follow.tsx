@@ -41,7 +41,7 @@ function SideFollow({ name }: { name: SideName }) {
         <Followed followed={followed} name={name} />
       ) : (
         <div className="drop">
-          <p>The bar is not followed in this clip yet.</p>
+          <p>{busy ? 'Following the bar…' : 'The bar was not followed in this clip yet.'}</p>
           <button className="button first" disabled={busy} onClick={follow}>
             Follow the bar
           </button>
@@ -65,6 +65,8 @@ function Followed({ followed, name }: { followed: Followed; name: SideName }) {
     <>
       <figure className="disc-picture">
         <img
+          width={media.widthPx}
+          height={media.heightPx}
           src={bridge.transport.stillUrl(media.sha256, frame, Math.min(media.widthPx, 960))}
           alt={`Frame ${frame}: the bar is ${track.state[frame]}`}
         />

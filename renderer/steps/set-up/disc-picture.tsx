@@ -46,6 +46,8 @@ export function DiscPicture({
   return (
     <figure className={`disc-picture ${pointing ? 'pointing' : ''}`}>
       <img
+        width={media.widthPx}
+        height={media.heightPx}
         src={bridge.transport.stillUrl(media.sha256, frame, Math.min(media.widthPx, 960))}
         alt={`Frame ${frame} with the disc that was found`}
       />

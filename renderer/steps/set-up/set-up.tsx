@@ -105,7 +105,7 @@ function SideSetUp({ name }: { name: SideName }) {
         </>
       ) : (
         <div className="drop">
-          <p>The disc is not looked for yet.</p>
+          <p>{busy ? 'Looking for the disc…' : 'The disc was not found yet.'}</p>
           <button className="button first" disabled={busy} onClick={follow}>
             Find the disc
           </button>
