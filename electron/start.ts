@@ -1,3 +1,4 @@
+import { spawn } from 'node:child_process';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { exitStatus, Failure } from '../shared-lib/contract/errors.ts';
@@ -5,13 +6,30 @@ import { openDesk } from './desk/open-desk.ts';
 import { offerDemo } from './desk/demo-review.ts';
 import { openInBrowser } from './loopback/open-in-browser.ts';
 import { serve } from './loopback/server.ts';
+import { electronProgram, installElectron } from './window/find-electron.ts';
 import { startOptions } from './start-options.ts';
 
-/** What `npm start` runs: the app on this machine's own address. */
+/** What `npm start` runs: a window of its own where Electron's binary is, else the same app in the browser. */
 const root = fileURLToPath(new URL('..', import.meta.url));
+
+async function electronWhereItCan(): Promise<string | null> {
+  const found = electronProgram();
+  if (found !== null) return found;
+  return (await installElectron()) ? electronProgram() : null;
+}
+
+function runWindow(program: string, args: readonly string[]): Promise<number> {
+  const child = spawn(program, [path.join(root, 'dist', 'main.js'), ...args], { stdio: 'inherit' });
+  return new Promise((resolve, reject) => {
+    child.on('error', reject);
+    child.on('exit', (code) => resolve(code ?? 1));
+  });
+}
 
 try {
   const options = startOptions(process.argv.slice(2), process.env);
+  const program = options.browser ? null : await electronWhereItCan();
+  if (program !== null) process.exit(await runWindow(program, process.argv.slice(2)));
   const { desk, board } = openDesk(options.reviews);
   await offerDemo(desk, path.join(root, 'demo-data'));
   const loopback = await serve(desk, board, {

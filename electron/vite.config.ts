@@ -16,6 +16,7 @@ export default defineConfig({
       input: {
         cli: here('./cli.ts'),
         start: here('./start.ts'),
+        main: here('./main.ts'),
         'tracing-worker': here('./tracing/worker.ts'),
       },
       output: { entryFileNames: '[name].js', chunkFileNames: '[name]-[hash].js' },

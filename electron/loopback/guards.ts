@@ -1,22 +1,9 @@
 import { timingSafeEqual } from 'node:crypto';
+import { pagePolicy } from '../desk/page-policy.ts';
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 
 export const cookieName = 'lockstep';
 const hosts = ['127.0.0.1', 'localhost'];
-
-/** What a page of ours may do: nothing from elsewhere, no frame round it, no script but our own file. */
-const policy = [
-  "default-src 'none'",
-  "script-src 'self'",
-  "style-src 'self' 'unsafe-inline'",
-  "img-src 'self' blob: data:",
-  "media-src 'self' blob:",
-  "connect-src 'self'",
-  "font-src 'self'",
-  "base-uri 'none'",
-  "form-action 'none'",
-  "frame-ancestors 'none'",
-].join('; ');
 
 const same = (a: string, b: string): boolean => {
   const [x, y] = [Buffer.from(a), Buffer.from(b)];
@@ -30,7 +17,7 @@ const same = (a: string, b: string): boolean => {
 export function guard(server: FastifyInstance, token: string, portOf: () => number): void {
   server.addHook('onRequest', async (request: FastifyRequest, reply: FastifyReply) => {
     void reply.headers({
-      'content-security-policy': policy,
+      'content-security-policy': pagePolicy,
       'x-content-type-options': 'nosniff',
       'referrer-policy': 'no-referrer',
       'cross-origin-opener-policy': 'same-origin',

@@ -2,10 +2,10 @@ import { create } from 'zustand';
 import type { LineUp } from '../../shared-lib/contract/line-up.ts';
 import type { Review, ReviewSummary } from '../../shared-lib/contract/review.ts';
 import { Bridge, DeskFailure } from '../bridge/bridge.ts';
-import { loopbackTransport } from '../bridge/loopback.ts';
+import { transportHere } from '../bridge/window.ts';
 import { act, historyOf, move, redo, undo, type History } from './history.ts';
 
-export const bridge = new Bridge(loopbackTransport());
+export const bridge = new Bridge(transportHere());
 
 /** Something under way that can be stopped. */
 export interface Job {

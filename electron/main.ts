@@ -1,0 +1,43 @@
+import path from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { app, BrowserWindow, ipcMain, protocol, session } from 'electron';
+import { offerDemo } from './desk/demo-review.ts';
+import { openDesk } from './desk/open-desk.ts';
+import { startOptions } from './start-options.ts';
+import { denyPermissions, fromOwnPage, keepToOwnPage } from './window/guards.ts';
+import { origin, scheme, windowOptions } from './window/options.ts';
+import { respond } from './window/respond.ts';
+
+const dist = fileURLToPath(new URL('.', import.meta.url));
+
+protocol.registerSchemesAsPrivileged([
+  { scheme, privileges: { standard: true, secure: true, supportFetchAPI: true, stream: true } },
+]);
+app.enableSandbox();
+
+await app.whenReady();
+const options = startOptions(process.argv.slice(2), process.env);
+const { desk, board } = openDesk(options.reviews);
+await offerDemo(desk, path.join(dist, '..', 'demo-data'));
+
+denyPermissions(session.defaultSession);
+protocol.handle(scheme, (request) => respond(request, desk, path.join(dist, 'screens')));
+ipcMain.handle('call', (event, message) => {
+  if (!fromOwnPage(event)) throw new Error('Only the program’s own page may ask.');
+  return board.answer(message);
+});
+ipcMain.on('stop', (event, job: unknown) => {
+  if (fromOwnPage(event) && typeof job === 'string') board.stop(job);
+});
+
+const window = new BrowserWindow(windowOptions(path.join(dist, 'preload.cjs')));
+keepToOwnPage(window.webContents);
+board.listen((event) => {
+  if (!window.isDestroyed()) window.webContents.send('event', event);
+});
+window.once('ready-to-show', () => window.show());
+app.on('window-all-closed', () => {
+  board.stopAll();
+  void desk.stills.close().finally(() => app.quit());
+});
+await window.loadURL(`${origin}/`);

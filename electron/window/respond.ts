@@ -1,0 +1,43 @@
+import { readFile } from 'node:fs/promises';
+import path from 'node:path';
+import { stillsOf, type Desk } from '../desk/handlers.ts';
+import { pagePolicy } from '../desk/page-policy.ts';
+
+const types: Record<string, string> = {
+  '.html': 'text/html; charset=utf-8',
+  '.js': 'text/javascript; charset=utf-8',
+  '.css': 'text/css; charset=utf-8',
+};
+
+/** Answers the window's own scheme: files of the screens by name, pictures of clips by content and frame. */
+export async function respond(request: Request, desk: Desk, screens: string): Promise<Response> {
+  const { pathname, searchParams } = new URL(request.url);
+  const [kind, sha256, frame] = pathname.slice(1).split('/');
+  if (kind === 'still') {
+    const width = searchParams.get('width');
+    const jpeg = await stillsOf(desk, sha256, width === null ? null : Number(width))
+      .then((stills) => stills.get(Number(frame)))
+      .catch(() => null);
+    return jpeg ? answer(jpeg, 'image/jpeg') : nothing();
+  }
+  const name = pathname === '/' ? 'index.html' : decodeURIComponent(pathname.slice(1));
+  const file = path.join(screens, name);
+  const type = types[path.extname(file)];
+  // A name that leads out of the folder, or to a kind of file that the screens do not have.
+  if (!type || path.relative(screens, file).startsWith('..')) return nothing();
+  return readFile(file).then(
+    (bytes) => answer(bytes, type),
+    () => nothing(),
+  );
+}
+
+const answer = (bytes: Buffer, type: string): Response =>
+  new Response(new Uint8Array(bytes), {
+    headers: {
+      'content-type': type,
+      'content-security-policy': pagePolicy,
+      'x-content-type-options': 'nosniff',
+    },
+  });
+
+const nothing = (): Response => new Response('There is no such file.', { status: 404 });

@@ -1,0 +1,9 @@
+/** What the window's preload offers to the screens; it checks nothing: both ends do, who know the contract. */
+export interface WindowBridge {
+  call: (message: unknown) => Promise<unknown>;
+  stop: (job: string) => void;
+  /** @returns how to stop listening */
+  listen: (listener: (event: unknown) => void) => () => void;
+  /** Where a file that was dropped or chosen lies on disk. */
+  pathOf: (file: object) => string;
+}
