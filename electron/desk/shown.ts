@@ -47,6 +47,7 @@ function sideOf(chosen: ChosenRep, origin: { xPx: number; yPx: number }): Follow
     clip: clip.clipFile,
     track: trackOf(clip.followed),
     rim: clip.followed.trace.rim,
+    repCount: clip.reps.length,
     reps: [
       {
         rep,

@@ -45,6 +45,8 @@ export const followedSideSchema = z.object({
   clip: clipFileSchema,
   track: frameTrackSchema,
   rim: rimSchema,
+  /** Reps found in the clip; `reps` holds the chosen one. */
+  repCount: z.number().int(),
   reps: z.array(
     z.object({
       rep: repFileEntrySchema,

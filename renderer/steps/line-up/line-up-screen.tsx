@@ -10,9 +10,10 @@ import { useSize } from '../../parts/use-size.ts';
 import { offer } from '../../state/actions.ts';
 import { look, useDesk } from '../../state/store.ts';
 import { Changes } from './changes.tsx';
-import { frameAt, timelineOf, type RunBy } from './timeline.ts';
+import { frameAt, phaseAt, timelineOf, type RunBy } from './timeline.ts';
 import { Transport } from './transport.tsx';
 import { usePlayback } from './use-playback.ts';
+import { RepChoice } from './rep-choice.tsx';
 import './line-up.css';
 
 const words = { reference: 'Reference', today: 'Today' } as const;
@@ -85,6 +86,12 @@ export function LineUpScreen({ lineUp }: { lineUp: LineUp }) {
       { label: 'Run by height', keys: ['h'], step: 'Line up', perform: run('height') },
       { label: 'Slower', keys: ['-'], step: 'Line up', perform: playback.slower },
       { label: 'Faster', keys: ['+', 'Shift++'], step: 'Line up', perform: playback.faster },
+      {
+        label: 'Repeat the phase shown, or stop repeating',
+        keys: ['r'],
+        step: 'Line up',
+        perform: () => playback.repeat(phaseAt(lineUp, timeline, atS)),
+      },
       { label: 'Nearer', keys: ['z'], step: 'Line up', perform: () => setZoom((z) => Math.min(4, z * 1.25)) },
       {
         label: 'Farther',
@@ -102,6 +109,7 @@ export function LineUpScreen({ lineUp }: { lineUp: LineUp }) {
         <strong>{words[name]}</strong>
         {loads[name]?.loadKg ? ` ${loads[name].loadKg} kg` : ''}
         <span className="muted"> {now[name].toFixed(2)} s</span>
+        {lineUp[name].repCount > 1 && <RepChoice name={name} count={lineUp[name].repCount} />}
       </figcaption>
       {panePx > 0 && heightPx > 0 && (
         <Pane
@@ -133,7 +141,11 @@ export function LineUpScreen({ lineUp }: { lineUp: LineUp }) {
         />
         {paneOf('today')}
       </div>
-      <Transport runBy={place.runBy} playback={playback} />
+      <Transport
+        runBy={place.runBy}
+        playback={playback}
+        onRepeat={() => playback.repeat(phaseAt(lineUp, timeline, atS))}
+      />
       <div className="lower">
         <div className="lower-charts" ref={lower}>
           {lowerSize.widthPx > 0 && (

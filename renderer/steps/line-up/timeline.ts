@@ -75,6 +75,19 @@ function pathOf(lineUp: LineUp, side: 'reference' | 'today'): RepPath {
   };
 }
 
+/** The stretch of the clock that the reference's phase at a moment takes; null outside the phases. */
+export function phaseAt(
+  lineUp: LineUp,
+  timeline: Timeline,
+  atS: number,
+): [fromS: number, toS: number] | null {
+  const t = timeline.referenceS(atS);
+  const phase = lineUp.reference.reps[0].phases.find(({ fromS, toS }) => t >= fromS && t < toS);
+  if (!phase) return null;
+  const clamp = (s: number): number => Math.min(Math.max(s, 0), timeline.durationS);
+  return [clamp(timeline.ofReference(phase.fromS)), clamp(timeline.ofReference(phase.toS))];
+}
+
 /** The frame on the screen at a time: the last one that had begun. */
 export function frameAt(tS: readonly number[], atS: number): number {
   let [lo, hi] = [0, tS.length - 1];

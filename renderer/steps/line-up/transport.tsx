@@ -7,11 +7,22 @@ const runWords: Record<RunBy, string> = { clock: 'clock', phase: 'phase', height
 const speedWords = (speed: number): string => (speed === 1 ? 'full' : `1/${Math.round(1 / speed)}`);
 
 /** Runs both reps together, by what, and how fast. */
-export function Transport({ runBy, playback }: { runBy: RunBy; playback: Playback }) {
+export function Transport({
+  runBy,
+  playback,
+  onRepeat,
+}: {
+  runBy: RunBy;
+  playback: Playback;
+  onRepeat: () => void;
+}) {
   return (
     <div className="transport">
       <button className="button first" onClick={playback.toggle}>
         {playback.running ? 'Hold' : 'Run both'}
+      </button>
+      <button className="button" aria-pressed={playback.repeating !== null} onClick={onRepeat}>
+        {playback.repeating ? 'Stop repeating' : 'Repeat this phase'}
       </button>
       <RadioGroup
         className="inline"

@@ -2,13 +2,19 @@ import { useCallback, useEffect, useMemo, useRef, useState } from 'react';
 
 export const speeds = [1 / 8, 1 / 4, 1 / 2, 1] as const;
 
+/** A stretch of the clock that is run again and again, seconds. */
+export type Stretch = readonly [fromS: number, toS: number];
+
 export interface Playback {
   running: boolean;
   speed: number;
+  repeating: Stretch | null;
   toggle: () => void;
   slower: () => void;
   faster: () => void;
   setSpeed: (speed: number) => void;
+  /** Runs a stretch over and over; while one repeats, stops that. */
+  repeat: (stretch: Stretch | null) => void;
 }
 
 /** Runs the moment shown along the clock; from the end it begins again. */
@@ -20,6 +26,7 @@ export function usePlayback(
 ): Playback {
   const [running, setRunning] = useState(false);
   const [speed, setSpeed] = useState<number>(1 / 2);
+  const [repeating, setRepeating] = useState<Stretch | null>(null);
   const at = useRef(atS);
   useEffect(() => {
     at.current = atS;
@@ -27,21 +34,25 @@ export function usePlayback(
 
   useEffect(() => {
     if (!running) return;
+    const [fromS, toS] = repeating ?? [0, durationS];
     let before = performance.now();
     let frame = requestAnimationFrame(function tick(now) {
-      const next = at.current + (speed * (now - before)) / 1000;
+      let next = at.current + (speed * (now - before)) / 1000;
       before = now;
-      if (next >= durationS) {
-        settle(durationS);
-        setRunning(false);
-        return;
+      if (next >= toS || next < fromS) {
+        if (!repeating) {
+          settle(durationS);
+          setRunning(false);
+          return;
+        }
+        next = fromS;
       }
       at.current = next;
       show(next);
       frame = requestAnimationFrame(tick);
     });
     return () => cancelAnimationFrame(frame);
-  }, [running, speed, durationS, show, settle]);
+  }, [running, speed, repeating, durationS, show, settle]);
 
   const toggle = useCallback(() => {
     if (running) settle(at.current);
@@ -49,12 +60,29 @@ export function usePlayback(
     setRunning(!running);
   }, [running, durationS, show, settle]);
 
+  const repeat = useCallback(
+    (stretch: Stretch | null) => {
+      setRepeating(repeating ? null : stretch);
+      if (!repeating && stretch) setRunning(true);
+    },
+    [repeating],
+  );
+
   return useMemo(() => {
     const change = (by: number) => () =>
       setSpeed((now) => {
         const next = speeds.findIndex((each) => each === now) + by;
         return speeds[Math.min(Math.max(next, 0), speeds.length - 1)];
       });
-    return { running, speed, toggle, slower: change(-1), faster: change(1), setSpeed };
-  }, [running, speed, toggle]);
+    return {
+      running,
+      speed,
+      repeating,
+      toggle,
+      slower: change(-1),
+      faster: change(1),
+      setSpeed,
+      repeat,
+    };
+  }, [running, speed, repeating, toggle, repeat]);
 }
