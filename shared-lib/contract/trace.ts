@@ -55,4 +55,11 @@ export interface Trace {
   rim: Rim;
   /** One-sigma standard uncertainties of the pooled rim's semi-axes, displayed pixels. */
   rimSigma: { aPx: number; bPx: number };
+  /** The rim as it was seen in single sharp pictures, in pixels of the picture; its shape along the path tells the camera's place. */
+  rims?: readonly RimSighting[];
+}
+
+export interface RimSighting {
+  frame: number;
+  rim: Rim;
 }

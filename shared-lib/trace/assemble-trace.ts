@@ -41,7 +41,8 @@ export function assembleTrace(
   }));
   dropShortRuns(samples);
   bridgeGaps(samples, rim.aPx / usualDiscRadiusM);
-  return { samples, rim, rimSigma: sigma };
+  const rims = measurements.flatMap((m, frame) => (m.rim ? [{ frame, rim: m.rim }] : []));
+  return { samples, rim, rimSigma: sigma, rims };
 }
 
 function dropShortRuns(samples: TraceSample[]): void {
