@@ -1,10 +1,7 @@
-import { createHash } from 'node:crypto';
-import { readFile } from 'node:fs/promises';
-import { join } from 'node:path';
 import { drawScene, type SceneOverrides } from './draw-scene.ts';
-import { renderClip, truthFile } from './render-clip.ts';
 import type { SceneSpec } from './scene/spec.ts';
-import { truthSchema, type Truth } from './truth/schema.ts';
+import { cachedClip } from './suite/cached-clip.ts';
+import type { Truth } from './truth/schema.ts';
 
 /** A small film with known truth, and what it is there to try. */
 export interface SuiteScene {
@@ -12,9 +9,6 @@ export interface SuiteScene {
   about: string;
   spec: SceneSpec;
 }
-
-/** Goes up when the same spec starts to give another film, so that cached films are made again. */
-const paintersVersion = 3;
 
 const deg = Math.PI / 180;
 const quick = { leadS: 0.4, settleS: 0.8, holdS: 0.7, tailS: 0.3 };
@@ -105,15 +99,5 @@ export async function suiteClip(name: string, cacheDir: string, signal?: AbortSi
   const found = suite.find((s) => s.name === name);
   if (!found)
     throw new Error(`There is no scene "${name}" in the suite: ${suite.map((s) => s.name).join(', ')}.`);
-  const key = createHash('sha256')
-    .update(JSON.stringify([paintersVersion, found.spec]))
-    .digest('hex')
-    .slice(0, 12);
-  const clip = join(cacheDir, `${name}-${key}.mp4`);
-  const kept = await readFile(truthFile(clip), 'utf8').catch(() => null);
-  const truth =
-    kept === null
-      ? await renderClip(found.spec, clip, signal ? { signal } : {})
-      : truthSchema.parse(JSON.parse(kept));
-  return { scene: found, clip, truth };
+  return { scene: found, ...(await cachedClip(found.name, found.spec, cacheDir, signal)) };
 }
