@@ -144,9 +144,15 @@ describe('a rendered clip', () => {
   });
 
   it('holds the frames and time stamps that its truth tells, at even and uneven rates', async () => {
-    for (const jitter of [0, 0.15]) {
-      const file = join(folder, `rate-${jitter}.mp4`);
-      const truth = await renderClip(drawScene(32, { ...brief, film: { ...tiny, jitter } }), file);
+    // At 30 frames a second an encoder left to itself takes the intervals for even.
+    for (const [fps, jitter] of [
+      [15, 0],
+      [15, 0.15],
+      [30, 0.12],
+    ]) {
+      const film = { ...tiny, fps, jitter };
+      const file = join(folder, `rate-${fps}-${jitter}.mp4`);
+      const truth = await renderClip(drawScene(32, { ...brief, film }), file);
       const times = await packets(file);
       expect(times.length).toBe(truth.frames.length);
       times.forEach((t, i) => expect(Math.abs(t - truth.frames[i].pts_s)).toBeLessThan(2e-5));
