@@ -4,13 +4,13 @@ import { cropDisc, toCrop } from './disc-crop.ts';
 import type { GreyImage } from './grey-image.ts';
 
 /**
- * What the disc's face looked like in one sharp picture: grey levels and their gradients at points of the
- * face, in reduced pixels from the rim's centre. The hub and the sleeve's end stand proud of the face, move
+ * What the disc's face looked like in one sharp picture: grey levels at points of the face, given in the plane
+ * of the disc in units of its radius, and their gradients along the same axes. The hub and the sleeve's end stand proud of the face, move
  * differently under perspective, and are left out; so is the rim itself, which rimFit measures.
  */
 export interface FaceTemplate {
+  /** Pictures are reduced by this before they are compared. */
   factor: number;
-  halfPx: number;
   u: Float32Array;
   v: Float32Array;
   grey: Float32Array;
@@ -42,46 +42,62 @@ const floorPx = 0.03;
 
 export function faceTemplate(image: GreyImage, rim: Rim): FaceTemplate {
   const factor = Math.max(1, Math.round(rim.aPx / reducedRadiusPx));
-  const halfPx = rim.aPx * 1.05 + 2 * factor;
-  const crop = cropDisc(image, rim.xPx, rim.yPx, halfPx, factor);
+  const crop = cropDisc(image, rim.xPx, rim.yPx, halfSide(rim, factor), factor);
   const cx = toCrop(rim.xPx, crop.leftPx, factor);
   const cy = toCrop(rim.yPx, crop.topPx, factor);
-  const cosT = Math.cos(rim.thetaRad);
-  const sinT = Math.sin(rim.thetaRad);
+  const toRim = shapeOf(rim, factor);
+  const det = toRim.xx * toRim.yy - toRim.xy * toRim.xy;
   const side = crop.image.width;
+  const d = crop.image.data;
   const points: number[][] = [];
   for (let y = 1; y < side - 1; y++) {
     for (let x = 1; x < side - 1; x++) {
-      const du = x - cx;
-      const dv = y - cy;
-      const level =
-        Math.hypot((cosT * du + sinT * dv) / rim.aPx, (-sinT * du + cosT * dv) / rim.bPx) * factor;
-      if (level < innerShare || level > outerShare || (x + y) % 2 === 1) continue;
+      if ((x + y) % 2 === 1) continue;
+      const u = (toRim.yy * (x - cx) - toRim.xy * (y - cy)) / det;
+      const v = (toRim.xx * (y - cy) - toRim.xy * (x - cx)) / det;
+      const level = Math.hypot(u, v);
+      if (level < innerShare || level > outerShare) continue;
       const at = y * side + x;
-      const d = crop.image.data;
-      points.push([du, dv, d[at], (d[at + 1] - d[at - 1]) / 2, (d[at + side] - d[at - side]) / 2]);
+      const gx = (d[at + 1] - d[at - 1]) / 2;
+      const gy = (d[at + side] - d[at - side]) / 2;
+      points.push([u, v, d[at], toRim.xx * gx + toRim.xy * gy, toRim.xy * gx + toRim.yy * gy]);
     }
   }
   const column = (k: number): Float32Array => Float32Array.from(points, (p) => p[k]);
-  return { factor, halfPx, u: column(0), v: column(1), grey: column(2), gu: column(3), gv: column(4) };
+  return { factor, u: column(0), v: column(1), grey: column(2), gu: column(3), gv: column(4) };
+}
+
+const halfSide = (rim: Rim, factor: number): number => rim.aPx * 1.05 + 2 * factor;
+
+/**
+ * The symmetric matrix that carries the unit circle to the rim, reduced pixels: how a camera that stands level
+ * sees the disc's own right and up, whatever way the axes of a nearly round rim point.
+ */
+function shapeOf(rim: Rim, factor: number): { xx: number; xy: number; yy: number } {
+  const c = Math.cos(rim.thetaRad);
+  const s = Math.sin(rim.thetaRad);
+  const a = rim.aPx / factor;
+  const b = rim.bPx / factor;
+  return { xx: a * c * c + b * s * s, xy: (a - b) * c * s, yy: a * s * s + b * c * c };
 }
 
 /**
  * Registers the template's face in a picture: translation, turn about the centre, gain and offset, by
- * inverse-compositional Gauss-Newton (Baker & Matthews 2004, IJCV 56(3):221-255) with Tukey weights.
- * Null where it does not converge or the face has too little texture to say.
+ * inverse-compositional Gauss-Newton (Baker & Matthews 2004, IJCV 56(3):221-255) with Tukey weights. Size and
+ * shape are taken from the expected rim, so that a disc that comes nearer or is seen more obliquely than in its
+ * template still matches. Null where it does not converge or the face has too little texture to say.
  */
 export function registerFace(
   image: GreyImage,
   template: FaceTemplate,
-  xPx: number,
-  yPx: number,
+  expected: Rim,
   turnRad: number,
 ): FaceRegistration | null {
   const { factor, u, v, grey, gu, gv } = template;
-  const crop = cropDisc(image, xPx, yPx, template.halfPx, factor);
-  const x0 = toCrop(xPx, crop.leftPx, factor);
-  const y0 = toCrop(yPx, crop.topPx, factor);
+  const crop = cropDisc(image, expected.xPx, expected.yPx, halfSide(expected, factor), factor);
+  const x0 = toCrop(expected.xPx, crop.leftPx, factor);
+  const y0 = toCrop(expected.yPx, crop.topPx, factor);
+  const shape = shapeOf(expected, factor);
   const n = u.length;
   const seen = new Float64Array(n);
   let tx = 0;
@@ -99,6 +115,10 @@ export function registerFace(
     const s = Math.sin(turn);
     const ox = x0 + tx;
     const oy = y0 + ty;
+    const mxu = shape.xx * c + shape.xy * s;
+    const mxv = shape.xy * c - shape.xx * s;
+    const myu = shape.xy * c + shape.yy * s;
+    const myv = shape.yy * c - shape.xy * s;
     const h = new Float64Array(15);
     const right = new Float64Array(5);
     const gate = 1 / (4.685 * sigma);
@@ -109,8 +129,8 @@ export function registerFace(
       const du = u[i];
       const dv = v[i];
       // sampleBilinear written out: this loop is where following spends its time.
-      let x = ox + c * du - s * dv;
-      let y = oy + s * du + c * dv;
+      let x = ox + mxu * du + mxv * dv;
+      let y = oy + myu * du + myv * dv;
       x = x < 0 ? 0 : x > last ? last : x;
       y = y < 0 ? 0 : y > last ? last : y;
       const xi = x | 0;
@@ -168,14 +188,16 @@ export function registerFace(
     }
     // The residual's gradient shift is the template moved the other way: compose with the inverse.
     const [du, dv, dTurn, dGain, dOffset] = delta as [number, number, number, number, number];
-    tx -= c * du - s * dv;
-    ty -= s * du + c * dv;
+    const stepX = mxu * du + mxv * dv;
+    const stepY = myu * du + myv * dv;
+    tx -= stepX;
+    ty -= stepY;
     turn -= dTurn;
     gain += dGain;
     offset += dOffset;
     sigma = Math.max(1.5, Math.min(sigma, 1.3 * Math.sqrt(sumR2 / sumW)));
     if (Math.hypot(tx, ty) > 0.35 * reducedRadiusPx || gain < 0.2 || gain > 5) return null;
-    if (iteration > 1 && Math.hypot(du, dv) < 0.005) break;
+    if (iteration > 1 && Math.hypot(stepX, stepY) < 0.005) break;
   }
   let covariance: Matrix;
   try {
@@ -185,17 +207,22 @@ export function registerFace(
   }
   const c = Math.cos(turn);
   const s = Math.sin(turn);
-  const vuu = covariance.get(0, 0) + floorPx * floorPx;
-  const vvv = covariance.get(1, 1) + floorPx * floorPx;
+  const mxu = shape.xx * c + shape.xy * s;
+  const mxv = shape.xy * c - shape.xx * s;
+  const myu = shape.xy * c + shape.yy * s;
+  const myv = shape.yy * c - shape.xy * s;
+  const vuu = covariance.get(0, 0);
+  const vvv = covariance.get(1, 1);
   const vuv = covariance.get(0, 1);
   const f2 = factor * factor;
+  const floor = floorPx * floorPx;
   return {
     dxPx: tx * factor,
     dyPx: ty * factor,
     turnRad: turn,
-    varXPx2: f2 * (c * c * vuu - 2 * c * s * vuv + s * s * vvv),
-    varYPx2: f2 * (s * s * vuu + 2 * c * s * vuv + c * c * vvv),
-    covXYPx2: f2 * (c * s * (vuu - vvv) + (c * c - s * s) * vuv),
+    varXPx2: f2 * (mxu * mxu * vuu + 2 * mxu * mxv * vuv + mxv * mxv * vvv + floor),
+    varYPx2: f2 * (myu * myu * vuu + 2 * myu * myv * vuv + myv * myv * vvv + floor),
+    covXYPx2: f2 * (mxu * myu * vuu + (mxu * myv + mxv * myu) * vuv + mxv * myv * vvv),
     correlation: correlation(seen, grey),
     inlierShare: inliers / n,
   };

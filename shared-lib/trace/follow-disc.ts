@@ -197,9 +197,9 @@ interface PlacedFace {
 
 /** The face by its first template, or by a recent one where that is more like it now. */
 function placeFace(image: GreyImage, state: FollowState, xPx: number, yPx: number): PlacedFace | null {
-  const first = registered(image, state.face, xPx, yPx, 0, leastLikeness.first);
+  const first = registered(image, state, state.face, xPx, yPx, 0, leastLikeness.first);
   if (first && isSure(first.face)) return first;
-  const recent = registered(image, state.recent, xPx, yPx, recentVarPx2, leastLikeness.recent);
+  const recent = registered(image, state, state.recent, xPx, yPx, recentVarPx2, leastLikeness.recent);
   // A recent template alone could wander off step by step: the first must at least not contradict it.
   if (!first || !recent) return first;
   return recent.face.correlation > first.face.correlation ? recent : first;
@@ -213,13 +213,14 @@ const recentVarPx2 = 0.1 ** 2;
 
 function registered(
   image: GreyImage,
+  state: FollowState,
   { template, turnRad }: TurnedFace,
   xPx: number,
   yPx: number,
   ownVarPx2: number,
   leastCorrelation: number,
 ): PlacedFace | null {
-  const face = registerFace(image, template, xPx, yPx, turnRad);
+  const face = registerFace(image, template, { ...state.rim, xPx, yPx }, turnRad);
   if (!face || face.correlation < leastCorrelation || face.inlierShare < 0.4) return null;
   const position = {
     xPx: xPx + face.dxPx,
