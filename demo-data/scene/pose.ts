@@ -48,7 +48,7 @@ export function bend(a: Vec3, b: Vec3, first: number, second: number, hint: Vec3
 }
 
 const mirrored = (p: Vec3): Vec3 => [p[0], p[1], -p[2]];
-const mirroredSide = (s: Side): Side => ({
+export const mirroredSide = (s: Side): Side => ({
   shoulder: mirrored(s.shoulder),
   elbow: mirrored(s.elbow),
   hand: mirrored(s.hand),
@@ -58,7 +58,7 @@ const mirroredSide = (s: Side): Side => ({
   toe: mirrored(s.toe),
 });
 
-const smooth = (s: number): number => {
+export const smooth = (s: number): number => {
   const k = Math.min(Math.max(s, 0), 1);
   return k * k * (3 - 2 * k);
 };
