@@ -10,6 +10,7 @@ import { CameraMotionEstimator, type CameraEstimate } from '../../shared-lib/tra
 
 import { chooseDisc, grownDisc } from '../../shared-lib/trace/choose-trace.ts';
 import { discAt, SeedCollector, seedsIn, type Seed } from '../../shared-lib/trace/find-seeds.ts';
+import type { DiscView } from '../../shared-lib/trace/disc-views.ts';
 import { followInto, startFollowing, type DiscMeasurement } from '../../shared-lib/trace/follow-disc.ts';
 import { PictureFollower, type ForwardDisc } from '../../shared-lib/trace/follow-pictures.ts';
 import { decodeFrames, type DecodeOptions } from '../media/decode.ts';
@@ -30,6 +31,8 @@ export interface TrackRequest {
 
 export interface TrackedClip {
   trace: Trace;
+  /** The disc cut out of pictures along its path, for the camera's place. */
+  views: DiscView[];
   seed: UserSeed & { source: 'found' | 'user' };
 }
 
@@ -80,6 +83,7 @@ export async function trackClip(request: TrackRequest, options: TrackOptions = {
   const { ptsS: seedPtsS, rim } = disc.seed;
   return {
     trace,
+    views: disc.views,
     seed: request.seed
       ? { ...request.seed, source: 'user' }
       : { ptsS: seedPtsS, xPx: rim.xPx, yPx: rim.yPx, source: 'found' },
