@@ -30,3 +30,16 @@ export function drawAxis({ gains, mean }: Axis, noiseM: number, random: Random):
   for (let k = 0; k < smoothed.length; k++) smoothed[k] = mean[k] + noiseM * (state[k] - smoothed[k]);
   return smoothed;
 }
+
+/**
+ * The smoothed axis measured and smoothed once more, 3 per sample: what the smoother would have made of it with fresh
+ * noise, had it been the truth. How far that is from the mean tells how far the mean may be from the truth, the
+ * smoother's own blunting of sharp corners included (the parametric bootstrap of Efron & Tibshirani 1993, chapter 6,
+ * chapter from memory).
+ */
+export function remeasureAxis({ gains, mean }: Axis, noiseM: number, random: Random): Float64Array {
+  const y = Float64Array.from(gains.variances, (variance, i) =>
+    variance < Infinity ? mean[3 * i] + noiseM * Math.sqrt(variance) * random.normal() : NaN,
+  );
+  return smoothAxis(gains, y);
+}

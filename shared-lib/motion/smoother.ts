@@ -1,6 +1,6 @@
 import type { Motion, PlaneTrace } from '../contract/motion.ts';
 import { type AxisFit, fitAxis } from './axis-fit.ts';
-import { drawAxis } from './draw.ts';
+import { drawAxis, remeasureAxis } from './draw.ts';
 import type { NoiseScale } from './noise-scale.ts';
 import type { Random } from './random.ts';
 import { spansOf } from './spans.ts';
@@ -28,6 +28,8 @@ export interface SmoothedTrace {
   noiseScale: { x: NoiseScale; y: NoiseScale };
   /** One motion from the posterior, with its covariance in time. */
   draw(random: Random): Motion;
+  /** What the smoother makes of the posterior mean when it is measured again with fresh noise. */
+  remeasure(random: Random): Motion;
 }
 
 export interface SmoothOptions {
@@ -59,6 +61,15 @@ export function smoothTrace(trace: PlaneTrace, options: SmoothOptions): Smoothed
 
   const base = timeBase(tS, spans, dtS, tauS);
   const frame = frameStates(tS, spans, tauS, x, y);
+  const again = (axisOf: typeof drawAxis, random: Random): Motion =>
+    onBase(
+      base,
+      spans.map((_, k) => ({
+        x: axisOf(x.axes[k], x.noiseM, random),
+        y: axisOf(y.axes[k], y.noiseM, random),
+      })),
+      tauS,
+    );
   return {
     motion: onBase(
       base,
@@ -68,15 +79,8 @@ export function smoothTrace(trace: PlaneTrace, options: SmoothOptions): Smoothed
     frame,
     restNoise: { syM: median(frame.syM), svMps: median(frame.svyMps) },
     noiseScale: { x: x.scale, y: y.scale },
-    draw: (random) =>
-      onBase(
-        base,
-        spans.map((_, k) => ({
-          x: drawAxis(x.axes[k], x.noiseM, random),
-          y: drawAxis(y.axes[k], y.noiseM, random),
-        })),
-        tauS,
-      ),
+    draw: (random) => again(drawAxis, random),
+    remeasure: (random) => again(remeasureAxis, random),
   };
 }
 

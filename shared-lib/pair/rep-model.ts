@@ -8,11 +8,15 @@ import { findEvents } from '../rep/events.ts';
 import { measureRep } from '../rep/measures.ts';
 import { applySources, repGeometry, type RepGeometry } from './apply-sources.ts';
 import type { MeasuredClip } from './measured-clip.ts';
+import { noiseTakenBack } from './noise-taken-back.ts';
+import { addSlowError, slowErrorOf, type SlowError } from './slow-error.ts';
 import { errorSources, type SourceDraw, type SourceTable } from './sources.ts';
 
 /** One rep, ready to be drawn again and again. */
 export interface RepModel {
   clip: MeasuredClip;
+  /** Equivalent cut-off of the smoothing, Hz. */
+  cutoffHz: number;
   /** Where events are looked for again in each draw. */
   window: RepWindow;
   events: RepEvents;
@@ -20,6 +24,7 @@ export interface RepModel {
   smoothed: readonly [SmoothedTrace, SmoothedTrace, SmoothedTrace];
   sources: SourceTable;
   geometry: RepGeometry;
+  slowError: SlowError;
   /** Measures of the posterior mean. */
   values: MeasureValues;
 }
@@ -82,26 +87,34 @@ export function modelRep(clip: MeasuredClip, repIndex: number, cutoffHz = clip.c
   const smooth = (factor: number) => smoothTrace(part, { cutoffHz: cutoffHz * factor, dtS: drawIntervalS });
   return {
     clip,
+    cutoffHz,
     window,
     events,
     smoothed: [smooth(0.8), smooth(1), smooth(1.2)],
     sources: errorSources(clip),
     geometry: repGeometry(clip, motion, events),
+    slowError: slowErrorOf(clip.calibration.metresPerPx),
     values,
   };
 }
 
-/** One possible truth of a rep: its motion, its events and its measures; null where a draw has no rep. */
-export function drawRep(
-  model: RepModel,
-  draw: SourceDraw,
-  random: Random,
-): { motion: Motion; events: RepEvents; values: MeasureValues } | null {
+/**
+ * One draw of a rep's measures. The sources are taken back from what was measured; then the result is measured again
+ * with fresh noise, so that what the noise does to each measure is seen and can be taken back too: an extreme read off
+ * a noisy trace lies too far out, and so does one read off the same trace with more noise.
+ *
+ * Null where the draw has no rep.
+ */
+export function drawRep(model: RepModel, draw: SourceDraw, random: Random): MeasureValues | null {
   const choice = model.smoothed[draw.smoothing < -1 / 3 ? 0 : draw.smoothing > 1 / 3 ? 2 : 1];
-  const motion = applySources(choice.draw(random), draw, model.geometry);
-  const events = findEvents(motion, model.window, model.clip.lift, choice.restNoise);
-  if (!events) return null;
-  return { motion, events, values: measureRep(motion, events, model.clip.lift, choice.restNoise) };
+  const measured = (motion: Motion): MeasureValues | null => {
+    const moved = applySources(motion, draw, model.geometry);
+    const events = findEvents(moved, model.window, model.clip.lift, choice.restNoise);
+    return events && measureRep(moved, events, model.clip.lift, choice.restNoise);
+  };
+  const before = measured(choice.motion);
+  const after = measured(addSlowError(choice.remeasure(random), model.slowError, random));
+  return before && after && noiseTakenBack(before, after);
 }
 
 /** Draws by measure, NaN where a measure is undefined in a draw. */
