@@ -178,7 +178,8 @@ function squatPose(spec: SceneSpec, motion: BarMotion, tS: number): Pose {
 
 function deadliftPose(spec: SceneSpec, motion: BarMotion, tS: number): Pose {
   const b = buildOf(spec.lifter);
-  const bar = motion.at(tS);
+  // Hands that have let go stay where they were.
+  const bar = motion.at(Math.min(tS, motion.letGoS));
   const top = spec.plan.reps[0].romM;
   const up = smooth((bar.yM - 0.225) / top);
   const lean = 1.02 * (1 - up) - 0.03;

@@ -1,6 +1,7 @@
 import type { CameraPlacement, SceneOverrides } from '../draw-scene.ts';
 import type { Random } from '../scene/random.ts';
 import type { DiscSpec, FilmSpec, LiftPlan, RepPlan, SceneSpec } from '../scene/spec.ts';
+import { coverConditions } from './cover-conditions.ts';
 
 /** Everything that a suite scene fixes before its conditions: given in full, so that conditions can read it. */
 export interface OrdinaryScene extends SceneOverrides {
@@ -98,7 +99,7 @@ const film: readonly Condition[] = [
     name: 'long exposure',
     group: 'light',
     weight: 1,
-    apply: (r, s) => over(s, 'film', { shutter: r.uniform(0.85, 1), subFrames: 16 }),
+    apply: (r, s) => over(s, 'film', { shutter: r.uniform(0.85, 1) }),
   },
   {
     name: 'uneven rate',
@@ -151,4 +152,4 @@ const lift: readonly Condition[] = [
 ];
 
 /** All conditions, applied in this order. A new one takes the place of others only in the scenes it is chosen for. */
-export const conditions: readonly Condition[] = [...camera, ...film, ...lift];
+export const conditions: readonly Condition[] = [...camera, ...film, ...lift, ...coverConditions];

@@ -1,4 +1,4 @@
-import { ordinaryFilm } from '../draw-scene.ts';
+import { ordinaryFilm, stillCamera } from '../draw-scene.ts';
 import type { Lift } from '../../shared-lib/contract/lift.ts';
 import type { Random } from '../scene/random.ts';
 import type { DiscSpec, FilmSpec, LiftPlan, RepPlan, SceneSpec } from '../scene/spec.ts';
@@ -98,7 +98,6 @@ function drawFilm(stream: (name: string) => Random): FilmSpec {
     slowMotion: tagged ? fps / 30 : 1,
     rotationDeg: portrait ? stream('turn').pick([0, 90, 270] as const) : 0,
     shutter: fps >= 120 ? stream('shutter').uniform(0.3, 0.8) : stream('shutter').uniform(0.1, 0.6),
-    subFrames: fps >= 120 ? 4 : 8,
     grain: look.uniform(0.8, 3.5),
     blurPx: look.uniform(0.5, 1),
     vignette: look.uniform(0, 0.3),
@@ -123,6 +122,7 @@ function drawCamera(stream: (name: string) => Random, lift: Lift): OrdinaryScene
   const shake = stream('shake');
   const aim = stream('aim');
   return {
+    ...stillCamera,
     distanceM: stream('distance').uniform(2.5, 6),
     heightM: stream('height').uniform(0.5, 1.35) - (lift === 'deadlift' ? 0.1 : 0),
     offSquareRad: drawOffSquareRad(stream('off square')),

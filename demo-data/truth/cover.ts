@@ -7,7 +7,7 @@ import type { SceneSpec } from '../scene/spec.ts';
 import { add, scale, sub, type Vec3 } from '../scene/vec.ts';
 
 /** Places round the rim that are asked, and the disc's width in the picture in which they are asked, pixels. */
-const places = 360;
+const places = 180;
 const maskDiscPx = 400;
 
 /** Share of the ruler's rim that cannot be seen at a time, 0 to 1. */
@@ -33,32 +33,32 @@ export function coverOf(spec: SceneSpec, layout: Layout): Cover {
     const { xPx, yPx } = project(camera, p);
     return xPx < -0.5 || yPx < -0.5 || xPx > widthPx - 0.5 || yPx > heightPx - 0.5;
   };
-  return (camera, face, tS) => {
-    const { centre } = face;
-    const rim = rimPlaces(face, layout.ruler.diameterM / 2);
+  /** Whether a place of the scene is drawn over at a time. */
+  const drawnOver = (camera: Camera, centre: Vec3, tS: number): ((p: Vec3) => boolean) => {
     const there = inFront.filter((c) => c.reach(tS).length > 0);
-    const zoom = maskDiscPx / (layout.ruler.diameterM * pxPerM(camera, centre));
-    const at = project({ ...camera, lens: null, ofRow: null }, centre);
+    if (there.length === 0) return () => false;
+    const straight: Camera = { ...camera, lens: null, ofRow: null };
+    const zoom = maskDiscPx / (layout.ruler.diameterM * pxPerM(straight, centre));
+    const at = project(straight, centre);
     const mask: Camera = {
-      ...camera,
+      ...straight,
       focalPx: camera.focalPx * zoom,
       cxPx: (camera.cxPx - at.xPx) * zoom + size / 2,
       cyPx: (camera.cyPx - at.yPx) * zoom + size / 2,
-      lens: null,
-      ofRow: null,
-      lens: null,
-      ofRow: null,
     };
     ctx.clearRect(0, 0, size, size);
     for (const crosser of there) crosser.draw({ ctx, camera: mask }, tS);
-    const { data } = there.length > 0 ? ctx.getImageData(0, 0, size, size) : { data: null };
-    const isDrawnOver = (p: Vec3): boolean => {
-      if (!data) return false;
+    const { data } = ctx.getImageData(0, 0, size, size);
+    return (p) => {
       const { xPx, yPx } = project(mask, p);
       return data[4 * (Math.round(yPx) * size + Math.round(xPx)) + 3] >= 128;
     };
+  };
+  return (camera, face, tS) => {
+    const isDrawnOver = drawnOver(camera, face.centre, tS);
+    const rim = rimPlaces(face, layout.ruler.diameterM / 2);
     const hidden = rim.filter(
-      (p) => isDrawnOver(p) || isBehindEnd(layout, camera, centre, p) || isOutside(camera, p),
+      (p) => isDrawnOver(p) || isBehindEnd(layout, camera, face.centre, p) || isOutside(camera, p),
     );
     return hidden.length / rim.length;
   };
@@ -67,16 +67,15 @@ export function coverOf(spec: SceneSpec, layout: Layout): Cover {
 /** Whether the line from the camera to a point of the ruler's face meets a disc that hangs before it. */
 function isBehindEnd(layout: Layout, camera: Camera, centre: Vec3, p: Vec3): boolean {
   const way = sub(camera.at, p);
-  return layout.discs
-    .filter((d) => d.farM >= 0)
-    .some(({ disc, nearM, farM }) => {
-      // Where the line crosses the near face; lines to a camera outside the end leave a disc outward.
-      const offAxis = (zM: number) => {
-        const k = zM / way[2];
-        return Math.hypot(p[0] + k * way[0] - centre[0], p[1] + k * way[1] - centre[1]);
-      };
-      const radiusM = disc.diameterM / 2;
-      const steps = Array.from({ length: 9 }, (_, i) => farM + ((nearM - farM) * i) / 8);
-      return steps.some((z) => offAxis(z) < radiusM);
-    });
+  return layout.discs.some(({ disc, nearM, farM }) => {
+    if (farM < 0) return false;
+    // Where the line crosses the near face; lines to a camera outside the end leave a disc outward.
+    const offAxis = (zM: number) => {
+      const k = zM / way[2];
+      return Math.hypot(p[0] + k * way[0] - centre[0], p[1] + k * way[1] - centre[1]);
+    };
+    const radiusM = disc.diameterM / 2;
+    const steps = Array.from({ length: 9 }, (_, i) => farM + ((nearM - farM) * i) / 8);
+    return steps.some((z) => offAxis(z) < radiusM);
+  });
 }
