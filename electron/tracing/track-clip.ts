@@ -1,4 +1,5 @@
 import { Failure } from '../../shared-lib/contract/errors.ts';
+import { fitCameraPose } from '../../shared-lib/camera/camera-pose.ts';
 import type { MediaInfo } from '../../shared-lib/contract/clip.ts';
 import type { Rim, Trace } from '../../shared-lib/contract/trace.ts';
 import { seededRandom } from '../../shared-lib/motion/random.ts';
@@ -10,7 +11,7 @@ import { CameraMotionEstimator, type CameraEstimate } from '../../shared-lib/tra
 
 import { chooseDisc, grownDisc } from '../../shared-lib/trace/choose-trace.ts';
 import { discAt, SeedCollector, seedsIn, type Seed } from '../../shared-lib/trace/find-seeds.ts';
-import type { DiscView } from '../../shared-lib/trace/disc-views.ts';
+import { steadied } from '../../shared-lib/trace/disc-views.ts';
 import { followInto, startFollowing, type DiscMeasurement } from '../../shared-lib/trace/follow-disc.ts';
 import { PictureFollower, type ForwardDisc } from '../../shared-lib/trace/follow-pictures.ts';
 import { decodeFrames, type DecodeOptions } from '../media/decode.ts';
@@ -31,8 +32,6 @@ export interface TrackRequest {
 
 export interface TrackedClip {
   trace: Trace;
-  /** The disc cut out of pictures along its path, for the camera's place. */
-  views: DiscView[];
   seed: UserSeed & { source: 'found' | 'user' };
 }
 
@@ -79,11 +78,11 @@ export async function trackClip(request: TrackRequest, options: TrackOptions = {
   const whole = { ...disc, measurements: [...before, ...disc.measurements] };
   const { measurements, rim: found } = grownDisc(whole, disc.rimMultiple);
   const trace = assembleTrace(measurements, found, settleCameraMotion(camera, media));
+  const pose = fitCameraPose(steadied(disc.views, trace, disc.rimMultiple), media);
   options.onProgress?.(1);
   const { ptsS: seedPtsS, rim } = disc.seed;
   return {
-    trace,
-    views: disc.views,
+    trace: pose ? { ...trace, pose } : trace,
     seed: request.seed
       ? { ...request.seed, source: 'user' }
       : { ptsS: seedPtsS, xPx: rim.xPx, yPx: rim.yPx, source: 'found' },

@@ -57,6 +57,41 @@ export interface Trace {
   rimSigma: { aPx: number; bPx: number };
   /** The rim as it was seen in single sharp pictures, in pixels of the picture; its shape along the path tells the camera's place. */
   rims?: readonly RimSighting[];
+  /** How the camera stands to the bar plane; missing where too few pictures show a rim. */
+  pose?: CameraPose;
+  /** Upright edges of the background, in pixels of the first frame. */
+  uprights?: readonly UprightEdge[];
+}
+
+/**
+ * A pinhole before the bar plane. Camera axes are x right, y down, z into the scene; lengths are in radii of the disc,
+ * so that the pose holds whatever the disc's size turns out to be.
+ */
+export interface CameraPose {
+  focalPx: number;
+  /** Where the camera's axis meets the picture. */
+  cxPx: number;
+  cyPx: number;
+  /** Unit normal of the bar plane, to the camera's side: the plane is normal . X = -distanceRadii. */
+  normal: readonly [x: number, y: number, z: number];
+  distanceRadii: number;
+  thicknessRadii: number;
+  /** One sigma: of the logarithm of the focal length; of the normal's turn about the picture's vertical and horizontal; of the rim's size, relative. */
+  sigma: { logFocal: number; yawRad: number; pitchRad: number; size: number };
+  /** From where the disc was followed to the centre of its near face, px, in the middle of the path. */
+  offset: { dxPx: number; dyPx: number };
+  /** How much better the pictures agree with this side of the tilt than with the other, log likelihood. */
+  sideMargin: number;
+}
+
+/** A straight edge that may stand upright, from its upper to its lower end. */
+export interface UprightEdge {
+  x1Px: number;
+  y1Px: number;
+  x2Px: number;
+  y2Px: number;
+  /** One sigma of its direction, radians. */
+  sigmaRad: number;
 }
 
 export interface RimSighting {

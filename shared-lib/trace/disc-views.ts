@@ -1,12 +1,13 @@
-import type { Rim } from '../contract/trace.ts';
+import type { Rim, Trace } from '../contract/trace.ts';
 import type { GreyImage } from '../picture/grey-image.ts';
+import { applySimilarity } from '../picture/similarity.ts';
 
 /** The disc in one picture, cut out, to be looked at more closely when the whole path is known. */
 export interface DiscView {
   frame: number;
   /** The ring as it was followed, in pixels of the picture. */
   ring: Rim;
-  /** Whole pixels of the cut-out's corner in the picture. */
+  /** The cut-out's corner in the picture. */
   x0Px: number;
   y0Px: number;
   image: GreyImage;
@@ -64,4 +65,16 @@ function cutOut(image: GreyImage, ring: Rim): Pick<DiscView, 'x0Px' | 'y0Px' | '
     data.set(image.data.subarray(from, from + width), y * width);
   }
   return { x0Px, y0Px, image: { width, height, data } };
+}
+
+/** The views as the first frame's camera would have them, to a shift, and with the ring grown by a multiple. */
+export function steadied(views: readonly DiscView[], trace: Trace, multiple: number): DiscView[] {
+  return views.flatMap((view) => {
+    const sample = trace.samples.at(view.frame);
+    if (!sample) return [];
+    const { ring } = view;
+    const [xPx, yPx] = applySimilarity(sample.camera, ring.xPx, ring.yPx);
+    const grown = { ...ring, xPx, yPx, aPx: ring.aPx * multiple, bPx: ring.bPx * multiple };
+    return [{ ...view, ring: grown, x0Px: view.x0Px + xPx - ring.xPx, y0Px: view.y0Px + yPx - ring.yPx }];
+  });
 }
