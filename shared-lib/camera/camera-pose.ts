@@ -39,10 +39,12 @@ export function fitCameraPose(
   const finals = [1, -1].flatMap((side) =>
     best(starts, side, 2).map((start) => problem.fit(chosen, start.p, [0.03, 0.012], 4, offsetOf(start))),
   );
-  const [first] = best(finals, 0, 1);
-  if (!first || first.shown < leastShown) return null;
-  const other = best(finals, first.p[1] > 0 ? -1 : 1, 1);
-  return poseOf(problem, first, other.length > 0 ? first.score - other[0].score : Infinity);
+  const [inmost] = best(finals, 0, 1);
+  if (!inmost || inmost.shown < leastShown) return null;
+  const outer = problem.outermost(inmost);
+  const first = outer === inmost.p ? inmost : problem.fit(chosen, outer, [0.018, 0.012], 4, offsetOf(inmost));
+  const other = best(finals, inmost.p[1] > 0 ? -1 : 1, 1);
+  return poseOf(problem, first, other.length > 0 ? inmost.score - other[0].score : Infinity);
 }
 
 function poseOf(problem: PoseProblem, fit: PoseFit, sideMargin: number): CameraPose {

@@ -1,4 +1,4 @@
-import { median } from 'd3-array';
+import { median, sum } from 'd3-array';
 import { inverse, Matrix, solve } from 'ml-matrix';
 import type { DiscView } from '../trace/disc-views.ts';
 import {
@@ -34,8 +34,8 @@ const rad = Math.PI / 180;
  * 10 cm thick; the ring that was followed is the rim (all common practice).
  */
 const prior = {
-  mean: [Math.log(0.95), 0, 0, 0, 0.05],
-  sigma: [0.35, 25 * rad, 8 * rad, 0.03, 0.04],
+  mean: [Math.log(0.95), 0, 0, 0, 0.045],
+  sigma: [0.35, 25 * rad, 8 * rad, 0.03, 0.02],
   ring: { shareSigma: 0.01, outSigmaM: 0.004 },
 };
 /** Edges of one view share flaws of light and shape, and views do so again: so many count as one (measured on rendered clips). */
@@ -153,6 +153,44 @@ export class PoseProblem {
       for (let i = Math.max(0, at - 4); i <= Math.min(99, at + 4); i++) bins[i] = 0;
     }
     return [...p.slice(0, common), ...rings];
+  }
+
+  /**
+   * The parameters with the rim moved out to the outermost circle that shows where nothing of the disc's side can: a
+   * lip or a bevel may show more plainly than the rim outside it.
+   */
+  outermost({ p, views }: PoseFit): PoseParameters {
+    const bins = new Float64Array(outerBins);
+    const [lens, plane] = [this.lens(p), this.plane(p)];
+    let looked = 0;
+    for (const { edges, centre } of views) {
+      const { near, far } = this.#outline(p, centre);
+      const at = onPlane(lens, plane, centre.xPx, centre.yPx);
+      for (let i = 0; i < rays; i++) {
+        const points = Array.from(
+          { length: edges.first[i + 1] - edges.first[i] },
+          (_, k) => edges.first[i] + k,
+        );
+        const [x, y] = [edges.xPx, edges.yPx];
+        const isSide = points.some((k) => distanceFrom(far, x[k], y[k]) < distanceFrom(near, x[k], y[k]));
+        if (isSide || points.length === 0) continue;
+        looked++;
+        for (const k of points) {
+          const q = onPlane(lens, plane, x[k], y[k]);
+          const share = Math.hypot(q[0] - at[0], q[1] - at[1], q[2] - at[2]) / this.radiusM;
+          const bin = Math.floor((share - 1) / outerBin);
+          if (bin >= 0 && bin < outerBins) bins[bin]++;
+        }
+      }
+    }
+    const shown = (i: number): number => sum(bins.subarray(i - 2, i + 3)) / Math.max(1, looked);
+    for (let i = outerBins - 3; i * outerBin >= leastOuter; i--) {
+      if (shown(i) < leastOuterShown || shown(i - 1) > shown(i)) continue;
+      const moved = [...p];
+      moved[3] += Math.log(1 + (i + 0.5) * outerBin);
+      return moved;
+    }
+    return p;
   }
 
   #rings(p: PoseParameters): FaceRing[] {
@@ -315,6 +353,13 @@ function scoreOf(
 const leastRing = 0.35;
 const width3 = (bins: Float64Array, i: number): number =>
   i < 28 ? 0 : bins[i - 1] + bins[i] + (bins[i + 1] ?? 0);
+
+/** Circles just outside the rim are looked for in steps of this share of its radius, from the least to 8 % beyond. */
+const outerBin = 0.004;
+const outerBins = 20;
+const leastOuter = 0.016;
+/** They show on this share of the rays (measured on rendered clips). */
+const leastOuterShown = 0.35;
 
 const noEdges: DiscEdges = { xPx: [], yPx: [], weight: [], first: [], densityPerPx: 1 };
 const difference = [1e-3, 1e-4, 1e-4, 1e-5, 1e-4] as const;
