@@ -1,3 +1,4 @@
+import path from 'node:path';
 import { checkClip } from '../../shared-lib/camera/clip-check.ts';
 import { discMeasured, discUnmeasured } from '../../shared-lib/camera/disc-size.ts';
 import { toBarPlane } from '../../shared-lib/camera/rectify.ts';
@@ -77,6 +78,7 @@ export async function followClip(
   const { plane, calibration } = toBarPlane(trace, {
     ...disc,
     ...(plumb ? { plumb } : {}),
+    picture: media,
     facing: options.facing ?? 'right',
     ...slowMotionOf(media, timing, options.slowMotion),
     seed: tracked.seed,
@@ -133,7 +135,8 @@ export function repsOfClip(followed: FollowedClip, lift: Lift, cutoffHz: number)
   const measured: MeasuredClip = { lift, plane, cutoffHz, calibration, timing, picture: media, reps, check };
   const clipFile: ClipFile = {
     schema: 1,
-    media,
+    // Files are sent to the lifter: where the clip lies on the coach's machine is nobody's business.
+    media: { ...media, file: path.basename(media.file) },
     timing,
     calibration,
     check,

@@ -14,6 +14,7 @@ import { discAt, SeedCollector, seedsIn, type Seed } from '../../shared-lib/trac
 import { steadied } from '../../shared-lib/trace/disc-views.ts';
 import { followInto, startFollowing, type DiscMeasurement } from '../../shared-lib/trace/follow-disc.ts';
 import { PictureFollower, type ForwardDisc } from '../../shared-lib/trace/follow-pictures.ts';
+import { UprightCollector } from '../../shared-lib/trace/upright-collector.ts';
 import { decodeFrames, type DecodeOptions } from '../media/decode.ts';
 
 /** Where the user says the disc's centre is: file time, displayed pixels. */
@@ -71,13 +72,24 @@ export async function trackClip(request: TrackRequest, options: TrackOptions = {
     : await searchKeyFrames(file, decoding, media, options);
 
   const searchAlong = request.seed === null;
-  const { discs, camera, ptsS } = await followForward(file, decoding, seeds, searchAlong, media, options);
+  const { discs, camera, uprights, ptsS } = await followForward(
+    file,
+    decoding,
+    seeds,
+    searchAlong,
+    media,
+    options,
+  );
   const disc = request.seed ? discs[0] : chooseDisc(discs);
   if (!disc) throw noBar(file, discs.length > 0);
   const before = await followBackward(file, decoding, disc, ptsS, options);
   const whole = { ...disc, measurements: [...before, ...disc.measurements] };
   const { measurements, rim: found } = grownDisc(whole, disc.rimMultiple);
-  const trace = assembleTrace(measurements, found, settleCameraMotion(camera, media));
+  const settled = settleCameraMotion(camera, media);
+  const trace = {
+    ...assembleTrace(measurements, found, settled),
+    uprights: uprights.uprights(settled.motions),
+  };
   const pose = fitCameraPose(steadied(disc.views, trace, disc.rimMultiple), media);
   options.onProgress?.(1);
   const { ptsS: seedPtsS, rim } = disc.seed;
@@ -135,11 +147,12 @@ async function followForward(
   searchAlong: boolean,
   media: MediaInfo,
   options: TrackOptions,
-): Promise<{ discs: ForwardDisc[]; camera: CameraEstimate[]; ptsS: number[] }> {
+): Promise<{ discs: ForwardDisc[]; camera: CameraEstimate[]; uprights: UprightCollector; ptsS: number[] }> {
   const follower = new PictureFollower(seeds);
   const random = seededRandom(1);
   const background = new CameraMotionEstimator(() => random.uniform());
   const camera: CameraEstimate[] = [];
+  const uprights = new UprightCollector(media.durationS);
   const times: number[] = [];
   // Clips with few key frames show little of themselves beforehand: look again on the way.
   let nextSearchS = Math.max(...seeds.map((seed) => seed.ptsS), -Infinity) + searchEveryS;
@@ -149,13 +162,15 @@ async function followForward(
       nextSearchS = ptsS + searchEveryS;
       if (!follower.hasBar()) follower.addSeeds(seedsIn(image, ptsS), image, ptsS, mostFollowed);
     }
-    camera.push(background.update(image, follower.rims().map(boxRound)));
+    const moving = follower.rims().map(boxRound);
+    camera.push(background.update(image, moving));
+    uprights.look(image, ptsS, times.length, moving);
     times.push(ptsS);
     if (times.length % 10 === 0) {
       options.onProgress?.(shares.look + shares.forward * Math.min(1, ptsS / media.durationS));
     }
   }
-  return { discs: follower.finish(), camera, ptsS: times };
+  return { discs: follower.finish(), camera, uprights, ptsS: times };
 }
 
 const boxRound = (rim: Rim): Box => ({

@@ -13,10 +13,12 @@ export interface BarPlaneOptions {
   discM: number;
   /** One sigma of the diameter, metres; see disc-size.ts. */
   discSigmaM: number;
-  /** An upright in the first frame; without one the picture's vertical is up. */
+  /** An upright in the first frame; without one the background's upright edges say what is up, or else the picture's vertical. */
   plumb?: PlumbLine;
   /** Who drew it; the user unless said otherwise. */
   plumbSource?: 'proposed' | 'user';
+  /** Displayed size, for the upright edges where the camera's pose is unknown. */
+  picture?: { widthPx: number; heightPx: number };
   /** Which way the lifter faces in the picture. */
   facing: Facing;
   /** Capture rate over playback rate. */

@@ -2,6 +2,7 @@ import { median } from 'd3-array';
 import type { CameraPose, Trace } from '../contract/trace.ts';
 import type { PlaneScale } from './plane-scale.ts';
 import { assumedUp, rollFromPlumb, type Roll } from './plumb.ts';
+import { proposeUp } from './propose-up.ts';
 import { rollFromLean, viewOf } from './pose-plane.ts';
 import type { BarPlaneOptions } from './rectify.ts';
 import { inFirstFrame } from './scale-by-rim.ts';
@@ -15,7 +16,7 @@ const leastSine = 0.1;
 /** Scale, angle and up from the camera's pose. */
 export function scaleByPose(trace: Trace, pose: CameraPose, options: BarPlaneOptions): PlaneScale {
   const radiusM = options.discM / 2;
-  const roll = rollOf(pose, options);
+  const roll = rollOf(trace, pose, options);
   const { dxPx, dyPx } = pose.offset;
   const view = viewOf(pose, radiusM, roll.rollRad, options.facing);
   const places = trace.samples.filter((s) => s.state !== 'lost').map(inFirstFrame);
@@ -40,8 +41,9 @@ export function scaleByPose(trace: Trace, pose: CameraPose, options: BarPlaneOpt
   };
 }
 
-function rollOf(pose: CameraPose, { plumb, plumbSource }: BarPlaneOptions): Roll {
-  if (!plumb) return assumedUp;
+function rollOf(trace: Trace, pose: CameraPose, { plumb, plumbSource }: BarPlaneOptions): Roll {
+  const picture = { widthPx: 2 * pose.cxPx + 1, heightPx: 2 * pose.cyPx + 1 };
+  if (!plumb) return proposeUp(trace.uprights ?? [], picture, pose) ?? assumedUp;
   const roll = rollFromPlumb(plumb, plumbSource ?? 'user');
   const [x1, y1, x2, y2] = plumb;
   return { ...roll, rollRad: rollFromLean(pose, roll.rollRad, (x1 + x2) / 2, (y1 + y2) / 2) };

@@ -5,6 +5,7 @@ import { fitNearness, nearnessAt, type Nearness } from './depth.ts';
 import { multiply, type Matrix2 } from './matrix2.ts';
 import type { PlaneScale } from './plane-scale.ts';
 import { assumedUp, rollFromPlumb } from './plumb.ts';
+import { proposeUp } from './propose-up.ts';
 import type { BarPlaneOptions } from './rectify.ts';
 import { rimScale } from './rim-scale.ts';
 
@@ -49,7 +50,9 @@ function rimInTheMiddle(rim: Rim, { size }: Nearness): Rim {
 export function scaleByRim(trace: Trace, options: BarPlaneOptions): PlaneScale {
   const near = nearnessAlong(trace);
   const { metresFromPx, ...scale } = rimScale(rimInTheMiddle(trace.rim, near), trace.rimSigma, options.discM);
-  const roll = options.plumb ? rollFromPlumb(options.plumb, options.plumbSource ?? 'user') : assumedUp;
+  const { plumb, plumbSource, picture } = options;
+  const proposed = picture ? proposeUp(trace.uprights ?? [], picture, null) : null;
+  const roll = plumb ? rollFromPlumb(plumb, plumbSource ?? 'user') : (proposed ?? assumedUp);
   const map = planeFromPx(metresFromPx, roll.rollRad, options.facing);
   return {
     ...scale,

@@ -84,14 +84,16 @@ export interface CameraPose {
   sideMargin: number;
 }
 
-/** A straight edge that may stand upright, from its upper to its lower end. */
+/** A straight edge of the background that may stand upright: its middle and how far it leans to the right. */
 export interface UprightEdge {
-  x1Px: number;
-  y1Px: number;
-  x2Px: number;
-  y2Px: number;
-  /** One sigma of its direction, radians. */
-  sigmaRad: number;
+  xPx: number;
+  yPx: number;
+  lengthPx: number;
+  leanRad: number;
+  leanSigmaRad: number;
+  /** How far it bows to the right between its ends, and one sigma. */
+  bowPx: number;
+  bowSigmaPx: number;
 }
 
 export interface RimSighting {
