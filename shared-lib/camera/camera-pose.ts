@@ -8,6 +8,13 @@ const rad = Math.PI / 180;
 const mostViews = 16;
 const fewest = 4;
 const mostRings = 3;
+/** Tilts and thicknesses that the search starts from: degrees, degrees, metres. */
+const firstGuesses = [-33, -18, -6, 6, 18, 33].flatMap((yaw) => [
+  [yaw, 0, 0.04] as const,
+  [yaw, 0, 0.12] as const,
+  [yaw, 13, 0.05] as const,
+  [yaw, -13, 0.05] as const,
+]);
 /** A rim that shows on fewer rays is no rim. */
 const leastShown = 0.5;
 
@@ -30,21 +37,23 @@ export function fitCameraPose(
   if (chosen.length < fewest) return null;
   const problem = new PoseProblem(picture, usualDiscRadiusM, chosen);
   const few = spread(chosen, 5);
-  const starts = [-35, -24, -14, -5, 5, 14, 24, 35].flatMap((yaw) =>
-    [0.03, 0.07].map((thicknessM) => {
-      const rough = problem.fit(few, problem.start(yaw * rad, thicknessM), [0.05, 0.03], 3);
-      return problem.fit(few, problem.withRings(rough, mostRings), [0.03, 0.02], 3, offsetOf(rough));
+  const starts = firstGuesses.map(([yaw, pitch, thicknessM]) => {
+    const rough = problem.fit(few, problem.start(yaw * rad, pitch * rad, thicknessM), [0.05, 0.03], 3);
+    return problem.fit(few, problem.withRings(rough, mostRings), [0.03, 0.02], 3, offsetOf(rough));
+  });
+  const finals = [1, -1].flatMap((side) =>
+    best(starts, side, 2).flatMap((start) => {
+      const fit = problem.fit(chosen, start.p, [0.03, 0.012], 4, offsetOf(start));
+      const outer = problem.outermost(fit);
+      if (outer === fit.p) return [fit];
+      const moved = problem.fit(chosen, outer.slice(0, 5), [0.018], 3, offsetOf(fit));
+      return [fit, problem.fit(chosen, problem.withRings(moved, mostRings), [0.012], 5, offsetOf(moved))];
     }),
   );
-  const finals = [1, -1].flatMap((side) =>
-    best(starts, side, 2).map((start) => problem.fit(chosen, start.p, [0.03, 0.012], 4, offsetOf(start))),
-  );
-  const [inmost] = best(finals, 0, 1);
-  if (!inmost || inmost.shown < leastShown) return null;
-  const outer = problem.outermost(inmost);
-  const first = outer === inmost.p ? inmost : problem.fit(chosen, outer, [0.018, 0.012], 4, offsetOf(inmost));
-  const other = best(finals, inmost.p[1] > 0 ? -1 : 1, 1);
-  return poseOf(problem, first, other.length > 0 ? inmost.score - other[0].score : Infinity);
+  const [first] = best(finals, 0, 1);
+  if (!first || first.shown < leastShown) return null;
+  const other = best(finals, first.p[1] > 0 ? -1 : 1, 1);
+  return poseOf(problem, first, other.length > 0 ? first.score - other[0].score : Infinity);
 }
 
 function poseOf(problem: PoseProblem, fit: PoseFit, sideMargin: number): CameraPose {

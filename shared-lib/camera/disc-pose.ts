@@ -34,8 +34,8 @@ const rad = Math.PI / 180;
  * 10 cm thick; the ring that was followed is the rim (all common practice).
  */
 const prior = {
-  mean: [Math.log(0.95), 0, 0, 0, 0.045],
-  sigma: [0.35, 25 * rad, 8 * rad, 0.03, 0.02],
+  mean: [Math.log(0.95), 0, 0, 0, 0.05],
+  sigma: [0.35, 25 * rad, 9 * rad, 0.02, 0.04],
   ring: { shareSigma: 0.01, outSigmaM: 0.004 },
 };
 /** Edges of one view share flaws of light and shape, and views do so again: so many count as one (measured on rendered clips). */
@@ -81,9 +81,9 @@ export class PoseProblem {
     this.#mean[3] = Math.log(mid((v) => v.ring.aPx));
   }
 
-  start(yawRad: number, thicknessM: number): PoseParameters {
-    const [logFocal, , pitch, logSize] = this.#mean;
-    return [logFocal, yawRad, pitch, logSize, thicknessM];
+  start(yawRad: number, pitchRad: number, thicknessM: number): PoseParameters {
+    const [logFocal, , , logSize] = this.#mean;
+    return [logFocal, yawRad, pitchRad, logSize, thicknessM];
   }
 
   lens(p: PoseParameters): Lens {
@@ -142,7 +142,7 @@ export class PoseProblem {
       edges.xPx.forEach((x, k) => {
         const q = onPlane(lens, plane, x, edges.yPx[k]);
         const share = Math.hypot(q[0] - at[0], q[1] - at[1], q[2] - at[2]) / this.radiusM;
-        if (share < 0.94) bins[Math.floor(100 * share)] += edges.weight[k] / (rays * views.length);
+        if (share < mostRingShare) bins[Math.floor(100 * share)] += edges.weight[k] / (rays * views.length);
       });
     }
     const rings: number[] = [];
@@ -349,7 +349,8 @@ function scoreOf(
   return score / edgesPerIndependent;
 }
 
-/** A ring shows edges on at least this share of the rays. */
+/** Rings nearer to the rim cannot be told from it; a ring shows edges on at least this share of the rays. */
+const mostRingShare = 0.98;
 const leastRing = 0.35;
 const width3 = (bins: Float64Array, i: number): number =>
   i < 28 ? 0 : bins[i - 1] + bins[i] + (bins[i + 1] ?? 0);
