@@ -42,7 +42,7 @@ export function fitCameraPose(
     return problem.fit(few, problem.withRings(rough, mostRings), [0.03, 0.02], 3, offsetOf(rough));
   });
   const finals = [1, -1].flatMap((side) =>
-    best(starts, side, 2).flatMap((start) => {
+    best(starts, side, 3).flatMap((start) => {
       const fit = problem.fit(chosen, start.p, [0.03, 0.012], 4, offsetOf(start));
       const outer = problem.outermost(fit);
       if (outer === fit.p) return [fit];

@@ -1,15 +1,7 @@
 import { candidatesPerRay, findRimEdges } from '../picture/rim-edges.ts';
+import type { Rim } from '../contract/trace.ts';
 import type { DiscView } from '../trace/disc-views.ts';
-import {
-  along,
-  conicOfCircle,
-  distanceFrom,
-  onPlane,
-  rimOfConic,
-  type Conic,
-  type Lens,
-  type Plane,
-} from './pinhole.ts';
+import { along, conicOfCircle, distanceFrom, onPlane, type Conic, type Lens, type Plane } from './pinhole.ts';
 
 /** Edge points on rays from the disc's middle outward, displayed pixels; ray i's points are first[i] to first[i + 1]. */
 export interface DiscEdges {
@@ -61,8 +53,7 @@ const bands = [0.38, 0.62, 0.86, 1.06] as const;
 const halfBand = 0.12;
 
 /** Edges on the face and round the rim of one view: in bands, so that plain markings do not take the places of others. */
-export function edgesOf(view: DiscView, near: Conic): DiscEdges {
-  const rim = rimOfConic(near);
+export function edgesOf(view: DiscView, rim: Rim): DiscEdges {
   const local = { ...rim, xPx: rim.xPx - view.x0Px, yPx: rim.yPx - view.y0Px };
   const searchPx = halfBand * rim.aPx;
   const found = bands.map((band) =>
@@ -110,42 +101,53 @@ export const likeness = (residualPx: number, kernelPx: number): number =>
 /** For each ray the point that shows the outline, the one that shows the near rim before the disc's side, and one for each ring. */
 export function matchEdges(edges: DiscEdges, { near, far, rings }: DiscOutline, kernelPx: number): Match[] {
   const matches: Match[] = [];
+  // Squared residuals beyond which a point is no evidence.
+  const reach = (2.8 * kernelPx) ** 2;
   for (let i = 0; i < rays; i++) {
     const outline: Match = { point: -1, curve: 'near', isOutline: true };
     const inner: Match = { point: -1, curve: 'near', isOutline: false };
-    const onRings = rings.map((_, r): Match => ({ point: -1, curve: r, isOutline: false }));
-    const most = { outline: 0.02, inner: 0.02, rings: rings.map(() => 0.02) };
+    const others: Match[] = [];
+    for (let r = 0; r < rings.length; r++) others.push({ point: -1, curve: r, isOutline: false });
+    const most = new Float64Array(2 + rings.length).fill(0.02);
     let sideSeen = false;
     for (let k = edges.first[i]; k < edges.first[i + 1]; k++) {
-      const [x, y] = [edges.xPx[k], edges.yPx[k]];
+      const x = edges.xPx[k];
+      const y = edges.yPx[k];
       const toNear = distanceFrom(near, x, y);
       const toFar = distanceFrom(far, x, y);
-      const like = (residual: number): number => edges.weight[k] * likeness(residual, kernelPx);
-      if (like(Math.min(toNear, toFar)) > most.outline) {
-        most.outline = like(Math.min(toNear, toFar));
-        outline.point = k;
-        outline.curve = toFar < toNear ? 'far' : 'near';
+      const outside = Math.min(toNear, toFar);
+      if (outside * outside < reach) {
+        const likely = edges.weight[k] * likeness(outside, kernelPx);
+        if (likely > most[0]) {
+          most[0] = likely;
+          outline.point = k;
+          outline.curve = toFar < toNear ? 'far' : 'near';
+        }
       }
-      rings.forEach((ring, r) => {
-        const likely = like(distanceFrom(ring, x, y));
-        if (likely <= most.rings[r]) return;
-        most.rings[r] = likely;
-        onRings[r].point = k;
-      });
+      for (let r = 0; r < rings.length; r++) {
+        const toRing = distanceFrom(rings[r], x, y);
+        if (toRing * toRing >= reach) continue;
+        const likely = edges.weight[k] * likeness(toRing, kernelPx);
+        if (likely <= most[2 + r]) continue;
+        most[2 + r] = likely;
+        others[r].point = k;
+      }
       if (toFar > toNear - leastSidePx) continue;
       sideSeen = true;
-      if (like(toNear) <= most.inner) continue;
-      most.inner = like(toNear);
+      const likely = edges.weight[k] * likeness(toNear, kernelPx);
+      if (likely <= most[1]) continue;
+      most[1] = likely;
       inner.point = k;
     }
-    if (sideSeen) onRings.unshift(inner);
+    if (sideSeen) others.unshift(inner);
+    matches.push(outline);
     // A point is evidence for one curve only.
-    const taken = new Set([outline.point]);
-    for (const match of onRings) {
-      if (taken.has(match.point)) match.point = -1;
-      taken.add(match.point);
+    for (const match of others) {
+      for (let m = matches.length - 1; m >= 0 && matches[m] !== outline; m--)
+        if (matches[m].point === match.point) match.point = -1;
+      if (match.point === outline.point) match.point = -1;
+      matches.push(match);
     }
-    matches.push(outline, ...onRings);
   }
   return matches;
 }

@@ -12,7 +12,16 @@ import {
   type FaceRing,
   type Match,
 } from './disc-outline.ts';
-import { distanceFrom, dot, normalOf, onPlane, rayThrough, type Lens, type Plane } from './pinhole.ts';
+import {
+  distanceFrom,
+  dot,
+  normalOf,
+  onPlane,
+  rayThrough,
+  rimOfConic,
+  type Lens,
+  type Plane,
+} from './pinhole.ts';
 
 export interface Place {
   xPx: number;
@@ -42,6 +51,8 @@ const prior = {
 export const edgesPerIndependent = 12;
 /** The near face's centre is within this of the place that the follower gave, as a share of the radius. */
 const centreSigma = 0.15;
+/** Kernels narrower than this share of the radius deserve edges on rays across the rim as it is fitted. */
+const fineKernel = 0.025;
 /** Of an edge at 0 against one that has nothing to do with the curve. */
 const background = 0.05;
 /** How often the outline shows an edge, and how often a ring or the step from the face to the disc's side does (measured on rendered clips). */
@@ -69,6 +80,7 @@ export interface PoseFit {
 export class PoseProblem {
   readonly #mean: PoseParameters;
   readonly #middle: Place;
+  readonly #rough = new Map<DiscView, DiscEdges>();
 
   constructor(
     private readonly picture: { widthPx: number; heightPx: number },
@@ -101,7 +113,7 @@ export class PoseProblem {
   }
 
   /**
-   * Reweighted Gauss-Newton steps with narrower and narrower kernels (shares of the radius); edges are found anew for each.
+   * Reweighted Gauss-Newton steps with narrower and narrower kernels (shares of the radius).
    *
    * @param offset from the ring that was followed to where the near face's centre is looked for first
    */
@@ -122,7 +134,11 @@ export class PoseProblem {
     let last = { score: -Infinity, information: Matrix.eye(p.length), shown: 0 };
     for (const kernel of kernels) {
       const kernelPx = Math.max(0.8, kernel * radiusPx);
-      placed = placed.map((v) => ({ ...v, edges: edgesOf(v.view, this.#outline(p, v.centre).near) }));
+      const edges = (v: PlacedView): DiscEdges =>
+        kernel < fineKernel
+          ? edgesOf(v.view, rimOfConic(this.#outline(p, v.centre).near))
+          : this.#roughEdges(v.view);
+      placed = placed.map((v) => ({ ...v, edges: edges(v) }));
       for (let step = 0; step < steps; step++) {
         const { next, centres, ...figures } = this.#step(p, start, placed, kernelPx);
         p = next;
@@ -131,6 +147,13 @@ export class PoseProblem {
       }
     }
     return { p, views: placed, ...last };
+  }
+
+  /** Edges on rays across the ring that was followed, found once for all fits. */
+  #roughEdges(view: DiscView): DiscEdges {
+    const edges = this.#rough.get(view) ?? edgesOf(view, view.ring);
+    this.#rough.set(view, edges);
+    return edges;
   }
 
   /** The parameters with the plainest concentric rings on the face added, as they look under this fit. */
@@ -309,25 +332,33 @@ interface Row {
 /** Adds a view's rows to the common equations; what belongs to its own centre alone is given back, to be taken out of them. */
 function addRows(rows: readonly Row[], normal: Matrix, right: Matrix, v: PlacedView, kernelPx: number) {
   const n = normal.rows;
+  // The common parameters first, then the centre's two coordinates, then the right side.
+  const width = n + 3;
+  const sums = new Float64Array((n + 2) * width);
+  const row = new Float64Array(width);
+  for (const { residual, byParameters, byCentre, weight } of rows) {
+    row.set(byParameters);
+    row.set(byCentre, n);
+    row[n + 2] = -residual;
+    for (let a = 0; a < n + 2; a++) {
+      const scaled = weight * row[a];
+      if (scaled === 0) continue;
+      for (let b = 0; b < width; b++) sums[a * width + b] += scaled * row[b];
+    }
+  }
+  const known = (kernelPx / (centreSigma * v.view.ring.aPx)) ** 2;
+  const away = [v.view.ring.xPx - v.centre.xPx, v.view.ring.yPx - v.centre.yPx];
   const own = Matrix.zeros(2, 2);
   const ownRight = Matrix.zeros(2, 1);
   const mixed = Matrix.zeros(n, 2);
-  const known = (kernelPx / (centreSigma * v.view.ring.aPx)) ** 2;
-  own.set(0, 0, known).set(1, 1, known);
-  ownRight.set(0, 0, known * (v.view.ring.xPx - v.centre.xPx));
-  ownRight.set(1, 0, known * (v.view.ring.yPx - v.centre.yPx));
-  const add = (m: Matrix, i: number, j: number, value: number) => m.set(i, j, m.get(i, j) + value);
-  for (const { residual, byParameters: j, byCentre: c, weight: w } of rows) {
-    for (let a = 0; a < n; a++) {
-      if (j[a] === 0) continue;
-      add(right, a, 0, -w * j[a] * residual);
-      for (let b = 0; b < n; b++) add(normal, a, b, w * j[a] * j[b]);
-      for (let b = 0; b < 2; b++) add(mixed, a, b, w * j[a] * c[b]);
-    }
-    for (let a = 0; a < 2; a++) {
-      add(ownRight, a, 0, -w * c[a] * residual);
-      for (let b = 0; b < 2; b++) add(own, a, b, w * c[a] * c[b]);
-    }
+  for (let a = 0; a < n; a++) {
+    for (let b = 0; b < n; b++) normal.set(a, b, normal.get(a, b) + sums[a * width + b]);
+    for (let b = 0; b < 2; b++) mixed.set(a, b, sums[a * width + n + b]);
+    right.set(a, 0, right.get(a, 0) + sums[a * width + n + 2]);
+  }
+  for (let a = 0; a < 2; a++) {
+    for (let b = 0; b < 2; b++) own.set(a, b, sums[(n + a) * width + n + b] + (a === b ? known : 0));
+    ownRight.set(a, 0, sums[(n + a) * width + n + 2] + known * away[a]);
   }
   return { own, ownRight, mixed };
 }
