@@ -18,6 +18,8 @@ async function score(name: string): Promise<ClipScore> {
   return scoreClip(clip, truth);
 }
 
+const worst = (errors: readonly number[]): number => Math.max(...errors);
+
 describe('clips filmed from the side are measured as they were rendered, without a seed', () => {
   it.each([
     'bench',
@@ -32,14 +34,14 @@ describe('clips filmed from the side are measured as they were rendered, without
     '%s',
     async (name) => {
       const s = await score(name);
-      expect(s.repsFound).toBe(s.repsTrue);
-      expect(s.rmsMm).toBeLessThan(3);
+      expect([s.repsMissed, s.repsExtra]).toEqual([0, 0]);
+      expect(s.fromStartMm).toBeLessThan(3);
       expect(s.worstMm).toBeLessThan(8);
-      expect(s.meanDrivePct).toBeLessThan(2);
-      expect(s.startMs).toBeLessThan(30);
-      if (!name.startsWith('deadlift')) expect(s.bottomMs).toBeLessThan(30);
-      expect(s.lockoutMs).toBeLessThan(30);
-      expect(s.seenShare).toBeGreaterThan(0.98);
+      expect(worst(s.meanDrivePct)).toBeLessThan(2);
+      expect(worst(s.startMs)).toBeLessThan(30);
+      if (!name.startsWith('deadlift')) expect(worst(s.bottomMs)).toBeLessThan(30);
+      expect(worst(s.lockoutMs)).toBeLessThan(30);
+      expect(s.seen / s.frames).toBeGreaterThan(0.98);
     },
     120_000,
   );
@@ -48,20 +50,20 @@ describe('clips filmed from the side are measured as they were rendered, without
 describe('harder clips', () => {
   it('a hand-held camera costs little', async () => {
     const s = await score('bench-by-hand');
-    expect(s.rmsMm).toBeLessThan(3);
-    expect(s.meanDrivePct).toBeLessThan(2);
+    expect(s.fromStartMm).toBeLessThan(3);
+    expect(worst(s.meanDrivePct)).toBeLessThan(2);
   }, 120_000);
 
   it('a camera 12 degrees off square is rectified by the rim', async () => {
     const s = await score('bench-off-square');
-    expect(s.rmsMm).toBeLessThan(4);
+    expect(s.fromStartMm).toBeLessThan(4);
     expect(Math.abs(s.scalePct)).toBeLessThan(1);
-    expect(s.meanDrivePct).toBeLessThan(2);
+    expect(worst(s.meanDrivePct)).toBeLessThan(2);
   }, 120_000);
 
   it('slow motion tagged by the phone is played back at life’s own speed', async () => {
     const s = await score('bench-slow-motion');
-    expect(s.meanDrivePct).toBeLessThan(2);
-    expect(s.lockoutMs).toBeLessThan(30);
+    expect(worst(s.meanDrivePct)).toBeLessThan(2);
+    expect(worst(s.lockoutMs)).toBeLessThan(30);
   }, 120_000);
 });
