@@ -8,6 +8,7 @@ import type { Facing, Lift } from '../../shared-lib/contract/lift.ts';
 import type { PlaneTrace } from '../../shared-lib/contract/motion.ts';
 import type { Trace } from '../../shared-lib/contract/trace.ts';
 import { smoothTrace, type SmoothedTrace } from '../../shared-lib/motion/smoother.ts';
+import { smoothingByEvidence } from '../../shared-lib/motion/smoothing-by-evidence.ts';
 import { summariseTiming } from '../../shared-lib/motion/timing.ts';
 import type { MeasuredClip } from '../../shared-lib/pair/measured-clip.ts';
 import { findReps, type Rep } from '../../shared-lib/rep/find-reps.ts';
@@ -47,7 +48,7 @@ export interface FollowedClip {
   calibration: Calibration;
 }
 
-/** A followed clip smoothed at one cut-off, its reps found and the clip checked. */
+/** A followed clip smoothed, its reps found and the clip checked. */
 export interface RepsOfClip {
   followed: FollowedClip;
   smoothed: SmoothedTrace;
@@ -117,9 +118,10 @@ function slowMotionOf(
 }
 
 /** @throws Failure 'noBar' where the clip holds no whole rep */
-export function repsOfClip(followed: FollowedClip, lift: Lift, cutoffHz: number): RepsOfClip {
+export function repsOfClip(followed: FollowedClip, lift: Lift): RepsOfClip {
   const { media, timing, trace, plane, calibration } = followed;
-  const smoothed = smoothTrace(plane, { cutoffHz });
+  const smoothing = smoothingByEvidence(plane);
+  const smoothed = smoothTrace(plane, smoothing);
   const reps = findReps(smoothed.motion, lift, smoothed.restNoise);
   if (reps.length === 0) throw noRep(followed, lift);
   const check = checkClip({
@@ -132,7 +134,7 @@ export function repsOfClip(followed: FollowedClip, lift: Lift, cutoffHz: number)
     peakSpeedMps: peakSpeedOf(smoothed, reps),
     exposureS: null,
   });
-  const measured: MeasuredClip = { lift, plane, cutoffHz, calibration, timing, picture: media, reps, check };
+  const measured: MeasuredClip = { lift, plane, smoothing, calibration, timing, picture: media, reps, check };
   const clipFile: ClipFile = {
     schema: 1,
     // Files are sent to the lifter: where the clip lies on the coach's machine is nobody's business.
@@ -140,13 +142,14 @@ export function repsOfClip(followed: FollowedClip, lift: Lift, cutoffHz: number)
     timing,
     calibration,
     check,
-    smoothing: { method: smoothingMethod, cutoffHz },
+    smoothing: { method: smoothingMethod, cutoffHz: smoothing.cutoffHz },
     notes: notesOf(followed),
   };
   return { followed, smoothed, reps, measured, clipFile };
 }
 
-export const smoothingMethod = 'state-space smoother, gain of a zero-lag third-order Butterworth filter';
+export const smoothingMethod =
+  'state-space smoother without lag, as strong at each moment as the clip’s own evidence says';
 
 function peakSpeedOf(smoothed: SmoothedTrace, reps: readonly Rep[]): number | null {
   const { motion } = smoothed;

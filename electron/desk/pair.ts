@@ -2,7 +2,6 @@ import { setImmediate } from 'node:timers/promises';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import type { PairFile, RepFileEntry } from '../../shared-lib/contract/files.ts';
 import type { Lift } from '../../shared-lib/contract/lift.ts';
-import { residualCutoffHz } from '../../shared-lib/motion/residual-analysis.ts';
 import { changesCsv } from '../../shared-lib/page/csv.ts';
 import { renderPage } from '../../shared-lib/page/page.ts';
 import { comparePair } from '../../shared-lib/pair/changes.ts';
@@ -76,12 +75,10 @@ export async function pair(request: PairRequest, job: Job): Promise<PairFile> {
       (signal) => followClip(request.today.clip, tools, { ...work.today, signal }),
       job.signal,
     );
-    // One cut-off for both, so that the same smoothing stands behind both numbers.
-    const cutoffHz = Math.max(residualCutoffHz(reference.plane), residualCutoffHz(today.plane));
     const halves = parts(work.measuring, { reference: 1, today: 1 });
     const chosen = {
-      reference: await choose(request.reference, reference, request.lift, cutoffHz, halves.reference),
-      today: await choose(request.today, today, request.lift, cutoffHz, halves.today),
+      reference: await choose(request.reference, reference, request.lift, halves.reference),
+      today: await choose(request.today, today, request.lift, halves.today),
     };
 
     await setImmediate();
@@ -151,10 +148,9 @@ async function choose(
   side: PairSide,
   followed: FollowedClip,
   lift: Lift,
-  cutoffHz: number,
   job: Job,
 ): Promise<ChosenRep & { entries: RepFileEntry[] }> {
-  const clip = repsOfClip(followed, lift, cutoffHz);
+  const clip = repsOfClip(followed, lift);
   const index = (side.rep ?? 1) - 1;
   if (index >= clip.reps.length) {
     const count = clip.reps.length === 1 ? 'a single rep' : `${clip.reps.length} reps`;

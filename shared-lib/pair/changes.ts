@@ -65,7 +65,7 @@ export function comparePair(
   return compareDrawn(drawPair(reference, today, options), options);
 }
 
-/** Prepares both reps at one cut-off and draws them together. */
+/** Prepares both reps and draws them together. */
 export function drawPair(reference: MeasuredClip, today: MeasuredClip, options: PairOptions = {}): DrawnPair {
   if (reference.lift !== today.lift) {
     throw new Failure(
@@ -74,10 +74,9 @@ export function drawPair(reference: MeasuredClip, today: MeasuredClip, options: 
       'Choose two clips of the same lift.',
     );
   }
-  const cutoffHz = Math.min(reference.cutoffHz, today.cutoffHz);
   const models = [
-    modelRep(reference, options.referenceRep ?? 0, cutoffHz),
-    modelRep(today, options.todayRep ?? 0, cutoffHz),
+    modelRep(reference, options.referenceRep ?? 0),
+    modelRep(today, options.todayRep ?? 0),
   ] as const;
   const { sameCamera = false } = options;
   const shared = { camera: sameCamera, disc: options.sameDisc ?? sameCamera };
@@ -113,7 +112,7 @@ export function compareDrawn({ models, tables }: DrawnPair, options: PairOptions
   return {
     lift,
     knots: matchedKnots(models[0].events, models[1].events),
-    cutoffHz: models[0].cutoffHz,
+    cutoffHz: (models[0].clip.smoothing.cutoffHz + models[1].clip.smoothing.cutoffHz) / 2,
     draws,
     notes: pairNotes({ lift, reps, referenceKg, todayKg, sameVariant }),
     changes: findings.map((finding) => changeOf(finding, together[called.indexOf(finding)] ?? null)),
@@ -150,7 +149,7 @@ function changeOf(
   const u95 = (hi95 - lo95) / 2;
   const input = { change, d: [lo95, hi95] as const, l: null, delta, ruledOut: ruledOut !== null };
   const call = isHeadline ? callOf(input) : null;
-  const why = ruledOut ?? whyOf(call, input, unit);
+  const why = ruledOut ?? whyOf(call, input, name);
   return { name, unit, reference, today, change, lo95, hi95, u95, call, why };
 }
 

@@ -15,12 +15,10 @@ import { errorSources, type SourceDraw, type SourceTable } from './sources.ts';
 /** One rep, ready to be drawn again and again. */
 export interface RepModel {
   clip: MeasuredClip;
-  /** Equivalent cut-off of the smoothing, Hz. */
-  cutoffHz: number;
   /** Where events are looked for again in each draw. */
   window: RepWindow;
   events: RepEvents;
-  /** The stretch of the window, smoothed at 20 % below the chosen cut-off, at it, and 20 % above. */
+  /** The stretch of the window, smoothed at cut-offs 20 % below those decided on, at them, and 20 % above. */
   smoothed: readonly [SmoothedTrace, SmoothedTrace, SmoothedTrace];
   sources: SourceTable;
   geometry: RepGeometry;
@@ -66,10 +64,9 @@ function slice(trace: PlaneTrace, window: RepWindow): PlaneTrace {
  * Prepares one rep of a clip.
  *
  * @param repIndex from 0
- * @param cutoffHz equivalent cut-off of the smoothing
  * @throws Failure (usage) where the clip has no such rep
  */
-export function modelRep(clip: MeasuredClip, repIndex: number, cutoffHz = clip.cutoffHz): RepModel {
+export function modelRep(clip: MeasuredClip, repIndex: number): RepModel {
   const rep = clip.reps[repIndex];
   if (!rep) {
     throw new Failure(
@@ -79,15 +76,15 @@ export function modelRep(clip: MeasuredClip, repIndex: number, cutoffHz = clip.c
     );
   }
   const whole = slice(clip.plane, rep.window);
-  const { motion, restNoise } = smoothTrace(whole, { cutoffHz });
+  const { motion, restNoise } = smoothTrace(whole, clip.smoothing);
   const events = findEvents(motion, rep.window, clip.lift, restNoise) ?? rep.events;
   const values = measureRep(motion, events, clip.lift, restNoise);
   const window = drawWindow(rep.window, events, values);
   const part = slice(whole, window);
-  const smooth = (factor: number) => smoothTrace(part, { cutoffHz: cutoffHz * factor, dtS: drawIntervalS });
+  const smooth = (factor: number) =>
+    smoothTrace(part, clip.smoothing, { cutoffFactor: factor, dtS: drawIntervalS });
   return {
     clip,
-    cutoffHz,
     window,
     events,
     smoothed: [smooth(0.8), smooth(1), smooth(1.2)],

@@ -4,6 +4,7 @@ import type { Motion, PlaneTrace } from '../../../shared-lib/contract/motion.ts'
 import type { MeasureValues } from '../../../shared-lib/contract/measures.ts';
 import type { Random } from '../../../shared-lib/motion/random.ts';
 import { smoothTrace } from '../../../shared-lib/motion/smoother.ts';
+import { smoothingByEvidence } from '../../../shared-lib/motion/smoothing-by-evidence.ts';
 import type { MeasuredClip } from '../../../shared-lib/pair/measured-clip.ts';
 import {
   drawPairSources,
@@ -175,7 +176,6 @@ export function trueValues(rep: Rep): MeasureValues {
 export interface Filming {
   fps: number;
   noise: TraceNoise;
-  cutoffHz: number;
   calibration: Calibration;
 }
 
@@ -239,11 +239,12 @@ const timingOf = (fps: number): MeasuredClip['timing'] => ({
 
 /** A filmed trace with its reps found. */
 export function clipOf(lift: Lift, plane: PlaneTrace, filming: Filming): MeasuredClip {
-  const { motion, restNoise } = smoothTrace(plane, { cutoffHz: filming.cutoffHz });
+  const smoothing = smoothingByEvidence(plane);
+  const { motion, restNoise } = smoothTrace(plane, smoothing);
   return {
     lift,
     plane,
-    cutoffHz: filming.cutoffHz,
+    smoothing,
     calibration: filming.calibration,
     timing: timingOf(filming.fps),
     picture,

@@ -11,7 +11,6 @@ import { drawFilming, drawRepOf, planted } from './varied-reps.ts';
 export const filming: Filming = {
   fps: 60,
   noise: { whiteM: 0.0003, slowM: 0, statedM: 0.0003 },
-  cutoffHz: 6,
   calibration,
 };
 

@@ -102,8 +102,6 @@ export function drawFilming(random: Random, good: boolean): Filming {
       slowM: measuredNoise.slowPx * level,
       statedM: measuredNoise.whitePx * level * 2 ** between(random, -0.5, 0.5),
     },
-    // Set anew from the trace where a clip is filmed.
-    cutoffHz: 6,
     calibration,
   };
 }
