@@ -69,10 +69,11 @@ const discM = 0.45;
 const marginPx = 12;
 
 /** The spec with the camera's field of view set for a drawn width of the disc, widened until the disc stays in the picture. */
-function framed(seed: number, scene: OrdinaryScene): SceneSpec {
+export function framed(seed: number, scene: OrdinaryScene): SceneSpec {
   const random = streamOf(seed, 'disc width');
-  const wanted = random.uniform(0, 1) < 0.1 ? random.uniform(100, 150) : logUniform(random, 160, 420);
   const longerPx = Math.max(scene.film.widthPx, scene.film.heightPx);
+  const in1080p = random.uniform(0, 1) < 0.1 ? random.uniform(100, 150) : logUniform(random, 160, 420);
+  const wanted = (in1080p * longerPx) / 1920;
   const view = (discPx: number): number =>
     2 * Math.atan((longerPx * discM) / (2 * discPx * scene.camera.distanceM));
   let fieldOfViewRad = Math.min(widestRad, Math.max(narrowestRad, view(wanted)));

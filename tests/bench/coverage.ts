@@ -1,11 +1,6 @@
 import { parseArgs } from 'node:util';
 import type { Lift } from '../../shared-lib/contract/lift.ts';
-import {
-  headlineSlots,
-  measureInfo,
-  measureNames,
-  type MeasureName,
-} from '../../shared-lib/contract/measures.ts';
+import { headlineSlots, measureNames, type MeasureName } from '../../shared-lib/contract/measures.ts';
 import {
   anyDiffers,
   binomial,
@@ -15,9 +10,9 @@ import {
   runTrials,
   tallyChanges,
   tallySingles,
-  type Tally,
   type Trial,
 } from '../unit/pair/trials.ts';
+import { coverageColumns, percent } from './coverage-columns.ts';
 
 /**
  * Prints how often stated intervals hold the truth and how often calls are right, over many simulated pairs: the longer
@@ -56,35 +51,11 @@ const runs = lifts.flatMap((lift, i) =>
 );
 const all = runs.flatMap((r) => r.trials);
 const write = (line: string): void => void process.stdout.write(`${line}\n`);
-const percent = (share: number): string => `${(100 * share).toFixed(1)}`;
-const scaled = (name: MeasureName, value: number): string => {
-  const { unit } = measureInfo[name];
-  const factor = unit === 'm' ? 1000 : unit === 'rad' ? 180 / Math.PI : 1;
-  return (value * factor).toFixed(unit === 'm' || unit === '%' || unit === 'rad' ? 1 : 3);
-};
-
-function columns(name: MeasureName, t: Tally): string {
-  if (t.n === 0) return '-'.padStart(6);
-  const p = t.held / t.n;
-  const off = p < 0.92 || p > 0.98 ? '!' : ' ';
-  return [
-    percent(p).padStart(6) + off,
-    `±${(200 * binomial(0.95, t.n)).toFixed(1)}`,
-    `<${t.below}`.padStart(4),
-    `>${t.n - t.held - t.below}`.padStart(4),
-    `u ${scaled(name, t.u95)}`.padStart(8),
-    `rms ${scaled(name, t.rms)}`.padStart(10),
-    `bias ${scaled(name, t.bias)}`.padStart(11),
-    `n ${t.n}`.padStart(6),
-    `-${t.missed} +${t.invented}`,
-  ].join(' ');
-}
-
 write(`${all.length} pairs, ${draws} draws. Lengths in mm, angles in degrees. !: outside 92 to 98 %.`);
 write('measure                 one rep | change');
 for (const name of measureNames) {
   write(
-    `${name.padEnd(22)} ${columns(name, tallySingles(all, name)).padEnd(70)} | ${columns(name, tallyChanges(all, name))}`,
+    `${name.padEnd(22)} ${coverageColumns(name, tallySingles(all, name)).padEnd(70)} | ${coverageColumns(name, tallyChanges(all, name))}`,
   );
 }
 const of = (good: boolean, changes: boolean): Trial[] =>
