@@ -1,7 +1,7 @@
 import { project, pxPerM, type Camera } from '../scene/camera.ts';
 import type { Reach } from './crossers.ts';
 import type { MovingLayer } from './instant.ts';
-import { evenBox, partOf, putBack, type Box, type Patch } from './patch.ts';
+import { evenBox, makePatch, partOf, putBack, takePart, type Box, type Patch } from './patch.ts';
 
 /** The shutter of one picture: its middle, how long a row is exposed, and how long all rows take, real time. */
 export interface Exposure {
@@ -10,9 +10,6 @@ export interface Exposure {
   readOutS: number;
   cameraAt: (tS: number) => Camera;
 }
-
-/** Most smear, in pixels, between two moments that one exposure is made of; more would show as ghosts. */
-const smearPerMomentPx = 1.5;
 
 /** Rectangle of the picture that a layer takes in one exposure, within `bounds`; null where it is out of the picture. */
 export function boxOf(
@@ -48,17 +45,18 @@ export function expose(
 ): void {
   const { tS, openS, cameraAt } = exposure;
   const smearPx = layer.speedPxPerS(tS, cameraAt(tS)) * openS;
-  const moments = Math.min(Math.max(Math.ceil(smearPx / smearPerMomentPx), 1), mostMoments);
-  const ground = partOf(patch, box);
+  const moments = Math.min(Math.max(Math.ceil(smearPx / layer.smearPerMomentPx), 1), mostMoments);
+  const timeOf = (k: number): number => tS + openS * ((k + 0.5) / moments - 0.5);
   const sum = partOf(patch, box);
-  const instant = moments > 1 ? partOf(patch, box) : ground;
-  for (let k = 0; k < moments; k++) {
-    const atS = tS + openS * ((k + 0.5) / moments - 0.5);
-    const target = k === 0 ? sum : instant;
-    if (k > 0) target.rgb.set(ground.rgb);
-    layer.paint(target, atS, cameraAt(atS));
-    if (k > 0) for (let i = 0; i < sum.rgb.length; i++) sum.rgb[i] += target.rgb[i];
+  layer.paint(sum, timeOf(0), cameraAt(timeOf(0)));
+  if (moments > 1) {
+    const instant = makePatch(box);
+    for (let k = 1; k < moments; k++) {
+      takePart(patch, instant);
+      layer.paint(instant, timeOf(k), cameraAt(timeOf(k)));
+      for (let i = 0; i < sum.rgb.length; i++) sum.rgb[i] += instant.rgb[i];
+    }
+    for (let i = 0; i < sum.rgb.length; i++) sum.rgb[i] /= moments;
   }
-  if (moments > 1) for (let i = 0; i < sum.rgb.length; i++) sum.rgb[i] /= moments;
   putBack(patch, sum);
 }

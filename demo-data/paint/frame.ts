@@ -6,7 +6,7 @@ import { shotOf } from '../scene/shot.ts';
 import type { SceneSpec } from '../scene/spec.ts';
 import { boxOf, expose, type Exposure } from './expose.ts';
 import { movingLayers } from './instant.ts';
-import { developPatch, fillFrom, makePatch, unionOf, type Box } from './patch.ts';
+import { developPatch, makePatch, takePart, unionOf, type Box } from './patch.ts';
 import { stationOf } from './station.ts';
 import { makeStill, seeLight, seePlanes } from './still.ts';
 
@@ -50,7 +50,7 @@ export function makePainter(spec: SceneSpec): FramePainter {
       if (!painted) return planes;
       const patch = makePatch(painted);
       if (shot.moves) seeLight(still, shot.cameraAt(tS), patch);
-      else fillFrom(patch, roomLight.rgb, w);
+      else takePart(roomLight, patch);
       for (const { layer, box } of parts) expose(patch, box, layer, exposure, subFrames);
       blurPicture(patch.rgb, patch.w, patch.h, 3, blurPx);
       developPatch(patch, planes, light, grey);

@@ -21,6 +21,8 @@ export interface MovingLayer {
   reach(tS: number): Reach[];
   /** Greatest speed of anything in it at a time, pixels a second. */
   speedPxPerS(tS: number, camera: Camera): number;
+  /** Most smear, in pixels, between two moments that one exposure is made of; more shows as ghosts. */
+  smearPerMomentPx: number;
   /** Over a patch that shows what lies behind. */
   paint(patch: Patch, tS: number, camera: Camera): void;
 }
@@ -78,6 +80,7 @@ export function movingLayers(
       ];
     },
     speedPxPerS: barSpeed,
+    smearPerMomentPx: 3,
     paint(patch, tS, camera) {
       const pen: Pen = { ctx: layer.ctx, camera };
       const turnRad = discTurnRad(spec, motion.at(tS).yM);
@@ -108,6 +111,7 @@ export function movingLayers(
       ];
     },
     speedPxPerS: barSpeed,
+    smearPerMomentPx: 1.5,
     paint(patch, tS, camera) {
       const turnRad = discTurnRad(spec, motion.at(readAt(tS)).yM);
       paintEnd(patch, camera, centreAt(tS), nearEnd(layout, spec.seed, turnRad), shiftAt(tS));
@@ -116,6 +120,7 @@ export function movingLayers(
 
   const crossing = (list: readonly Crosser[]): MovingLayer => ({
     reach: (tS) => list.flatMap((c) => c.reach(tS)),
+    smearPerMomentPx: 3,
     speedPxPerS: (tS, camera) =>
       Math.max(0, ...list.flatMap((c) => c.reach(tS).map(({ at }) => c.speedMps(tS) * pxPerM(camera, at)))),
     paint(patch, tS, camera) {

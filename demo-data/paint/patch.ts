@@ -43,13 +43,18 @@ export function unionOf(boxes: readonly Box[]): Box | null {
 
 export const makePatch = (box: Box): Patch => ({ ...box, rgb: new Float32Array(box.w * box.h * 3) });
 
+/** Copies what a patch shows in a part's place into the part. */
+export function takePart(patch: Patch, part: Patch): void {
+  for (let j = 0; j < part.h; j++) {
+    const from = ((part.y - patch.y + j) * patch.w + part.x - patch.x) * 3;
+    part.rgb.set(patch.rgb.subarray(from, from + part.w * 3), j * part.w * 3);
+  }
+}
+
 /** A box's part of a patch, in a buffer of its own. */
 export function partOf(patch: Patch, box: Box): Patch {
   const part = makePatch(box);
-  for (let j = 0; j < box.h; j++) {
-    const from = ((box.y - patch.y + j) * patch.w + box.x - patch.x) * 3;
-    part.rgb.set(patch.rgb.subarray(from, from + box.w * 3), j * box.w * 3);
-  }
+  takePart(patch, part);
   return part;
 }
 
@@ -60,14 +65,6 @@ export function putBack(patch: Patch, part: Patch): void {
       part.rgb.subarray(j * part.w * 3, (j + 1) * part.w * 3),
       ((part.y - patch.y + j) * patch.w + part.x - patch.x) * 3,
     );
-}
-
-/** Copies the patch's part of a whole picture (linear RGB, `widthPx` wide) into it. */
-export function fillFrom(patch: Patch, picture: Float32Array, widthPx: number): void {
-  for (let j = 0; j < patch.h; j++) {
-    const from = ((patch.y + j) * widthPx + patch.x) * 3;
-    patch.rgb.set(picture.subarray(from, from + patch.w * 3), j * patch.w * 3);
-  }
 }
 
 /** Brightest light that keeps its step above white, so that a shorter exposure can bring it back. */

@@ -1,13 +1,14 @@
 import { blurPicture } from '../film/blur.ts';
 import { floatPlanes, type Planes } from '../film/yuv.ts';
 import { beforeLens, makeCamera, project, rayOf, type Camera } from '../scene/camera.ts';
+import type { Lens } from '../scene/lens.ts';
 import type { Layout } from '../scene/layout.ts';
 import type { Shot } from '../scene/shot.ts';
 import type { SceneSpec } from '../scene/spec.ts';
 import { add, dot, type Vec3 } from '../scene/vec.ts';
 import { furnish } from './furniture.ts';
 import { makeLayer } from './layer.ts';
-import { developPatch, fillFrom, type Patch } from './patch.ts';
+import { developPatch, takePart, type Patch } from './patch.ts';
 import { paintProps } from './prop.ts';
 import { paintRoom } from './room.ts';
 import type { Station } from './station.ts';
@@ -107,42 +108,83 @@ interface Grid {
  * (x + i * pitch + shift, y + j * pitch + shift) with the shift to the cell's middle.
  */
 function sample(still: Still, camera: Camera, source: Grid, target: Patch): void {
-  const { data, widthPx, heightPx, channels, pitch } = source;
+  const { pitch, channels } = source;
   const shift = (pitch - 1) / 2;
-  const { lens, ofRow } = camera;
+  const { ofRow } = camera;
   const whole = rowsFor(still, camera);
-  let to = 0;
+  const places = new Float64Array(2 * target.w);
+  const sampleRow = channels === 1 ? sampleGrey : sampleRgb;
   for (let j = 0; j < target.h; j++) {
     const rowPx = target.y + j * pitch + shift;
-    const [hx, hy, hz] = ofRow ? rowsFor(still, ofRow(rowPx)) : whole;
-    const lensRow = lens ? 2 * (target.y + j * pitch) * lens.widthPx : 0;
-    for (let i = 0; i < target.w; i++, to += channels) {
-      let x = target.x + i * pitch + shift;
-      let y = rowPx;
-      if (lens) {
-        const at = lensRow + 2 * (target.x + i * pitch);
-        x = lens.straightPx[at] + shift;
-        y = lens.straightPx[at + 1] + shift;
-      }
-      const z = hz[0] * x + hz[1] * y + hz[2];
-      let sx = ((hx[0] * x + hx[1] * y + hx[2]) / z - shift) / pitch;
-      let sy = ((hy[0] * x + hy[1] * y + hy[2]) / z - shift) / pitch;
-      sx = sx < 0 ? 0 : sx > widthPx - 1.001 ? widthPx - 1.001 : sx;
-      sy = sy < 0 ? 0 : sy > heightPx - 1.001 ? heightPx - 1.001 : sy;
-      const ix = sx | 0;
-      const iy = sy | 0;
-      const a = sx - ix;
-      const b = sy - iy;
-      const p = (iy * widthPx + ix) * channels;
-      const q = p + widthPx * channels;
-      for (let c = 0; c < channels; c++) {
-        const top = data[p + c] + a * (data[p + channels + c] - data[p + c]);
-        const low = data[q + c] + a * (data[q + channels + c] - data[q + c]);
-        target.rgb[to + c] = top + b * (low - top);
-      }
-    }
+    const rows = ofRow ? rowsFor(still, ofRow(rowPx)) : whole;
+    placesOfRow(places, rows, camera.lens, target.x, target.y + j * pitch, pitch);
+    sampleRow(source, places, target.rgb, j * target.w * channels);
   }
 }
+
+/** Where the cells of a row lie in the source, as x and y in turn. */
+function placesOfRow(
+  places: Float64Array,
+  [hx, hy, hz]: Rows,
+  lens: Lens | null,
+  left: number,
+  row: number,
+  pitch: number,
+): void {
+  const shift = (pitch - 1) / 2;
+  const [xx, xy, x1] = hx;
+  const [yx, yy, y1] = hy;
+  const [zx, zy, z1] = hz;
+  for (let i = 0; i < places.length; i += 2) {
+    let x = left + (i >> 1) * pitch + shift;
+    let y = row + shift;
+    if (lens) {
+      const at = 2 * (row * lens.widthPx + x - shift);
+      x = lens.straightPx[at] + shift;
+      y = lens.straightPx[at + 1] + shift;
+    }
+    const k = 1 / (zx * x + zy * y + z1);
+    places[i] = ((xx * x + xy * y + x1) * k - shift) / pitch;
+    places[i + 1] = ((yx * x + yy * y + y1) * k - shift) / pitch;
+  }
+}
+
+const within = (v: number, size: number): number => (v < 0 ? 0 : v > size - 1.001 ? size - 1.001 : v);
+
+type SampleRow = (source: Grid, places: Float64Array, out: Float32Array, start: number) => void;
+
+const sampleGrey: SampleRow = ({ data, widthPx, heightPx }, places, out, start) => {
+  for (let i = 0, to = start; i < places.length; i += 2, to++) {
+    const x = within(places[i], widthPx);
+    const y = within(places[i + 1], heightPx);
+    const ix = x | 0;
+    const iy = y | 0;
+    const a = x - ix;
+    const p = iy * widthPx + ix;
+    const q = p + widthPx;
+    const top = data[p] + a * (data[p + 1] - data[p]);
+    const low = data[q] + a * (data[q + 1] - data[q]);
+    out[to] = top + (y - iy) * (low - top);
+  }
+};
+
+const sampleRgb: SampleRow = ({ data, widthPx, heightPx }, places, out, start) => {
+  for (let i = 0, to = start; i < places.length; i += 2, to += 3) {
+    const x = within(places[i], widthPx);
+    const y = within(places[i + 1], heightPx);
+    const ix = x | 0;
+    const iy = y | 0;
+    const a = x - ix;
+    const b = y - iy;
+    const p = (iy * widthPx + ix) * 3;
+    const q = p + widthPx * 3;
+    for (let c = 0; c < 3; c++) {
+      const top = data[p + c] + a * (data[p + 3 + c] - data[p + c]);
+      const low = data[q + c] + a * (data[q + 3 + c] - data[q + c]);
+      out[to + c] = top + b * (low - top);
+    }
+  }
+};
 
 /** The still's developed planes as the camera sees them. */
 export function seePlanes(still: Still, camera: Camera, planes: Planes<Float32Array>, grey: boolean): void {
@@ -172,6 +214,6 @@ export function seePlanes(still: Still, camera: Camera, planes: Planes<Float32Ar
 /** The still's linear light as the camera sees it, in a patch of the frame. */
 export function seeLight(still: Still, camera: Camera, patch: Patch): void {
   const { widthPx, heightPx, marginPx, rgb } = still;
-  if (marginPx === 0) fillFrom(patch, rgb, widthPx);
+  if (marginPx === 0) takePart({ x: 0, y: 0, w: widthPx, h: heightPx, rgb }, patch);
   else sample(still, camera, { data: rgb, widthPx, heightPx, channels: 3, pitch: 1 }, patch);
 }

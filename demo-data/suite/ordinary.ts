@@ -105,6 +105,7 @@ function drawFilm(stream: (name: string) => Random): FilmSpec {
     crf: Math.round(stream('compression').uniform(18, 30)),
     codec: stream('codec').uniform(0, 1) < 0.2 ? 'libx265' : 'libx264',
     preset: 'veryfast',
+    grey: true,
   };
 }
 
