@@ -44,7 +44,9 @@ const rad = Math.PI / 180;
  */
 const prior = {
   mean: [Math.log(0.95), 0, 0, 0, 0.05],
-  sigma: [0.35, 25 * rad, 9 * rad, 0.02, 0.04],
+  sigma: [0.35, 25 * rad, 9 * rad, NaN, 0.04],
+  /** The ring that was followed is the rim, the more surely the rounder it looks: a seen side spoils it. */
+  sizeSigma: { round: 0.006, perFlatness: 0.2 },
   ring: { shareSigma: 0.01, outSigmaM: 0.004 },
 };
 /** Edges of one view share flaws of light and shape, and views do so again: so many count as one (measured on rendered clips). */
@@ -80,6 +82,7 @@ export interface PoseFit {
 export class PoseProblem {
   readonly #mean: PoseParameters;
   readonly #middle: Place;
+  readonly #sizeSigma: number;
   readonly #rough = new Map<DiscView, DiscEdges>();
 
   constructor(
@@ -91,6 +94,8 @@ export class PoseProblem {
     this.#middle = { xPx: mid((v) => v.ring.xPx), yPx: mid((v) => v.ring.yPx) };
     this.#mean = [...prior.mean];
     this.#mean[3] = Math.log(mid((v) => v.ring.aPx));
+    const { round, perFlatness } = prior.sizeSigma;
+    this.#sizeSigma = round + perFlatness * (1 - mid((v) => v.ring.bPx / v.ring.aPx));
   }
 
   start(yawRad: number, pitchRad: number, thicknessM: number): PoseParameters {
@@ -275,6 +280,7 @@ export class PoseProblem {
   }
 
   #known(a: number, start: PoseParameters): readonly [mean: number, sigma: number] {
+    if (a === 3) return [this.#mean[a], this.#sizeSigma];
     if (a < common) return [this.#mean[a], prior.sigma[a]];
     return (a - common) % 2 === 0 ? [start[a], prior.ring.shareSigma] : [0, prior.ring.outSigmaM];
   }
