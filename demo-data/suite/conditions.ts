@@ -2,6 +2,7 @@ import type { CameraPlacement, SceneOverrides } from '../draw-scene.ts';
 import type { Random } from '../scene/random.ts';
 import type { DiscSpec, FilmSpec, LiftPlan, RepPlan, SceneSpec } from '../scene/spec.ts';
 import { coverConditions } from './cover-conditions.ts';
+import { filmConditions } from './film-conditions.ts';
 
 /** Everything that a suite scene fixes before its conditions: given in full, so that conditions can read it. */
 export interface OrdinaryScene extends SceneOverrides {
@@ -23,7 +24,19 @@ export interface OrdinaryScene extends SceneOverrides {
 export interface Condition {
   name: string;
   /** A scene holds at most one condition of a group. */
-  group: 'camera' | 'place' | 'light' | 'film' | 'frames' | 'cover' | 'disc' | 'around' | 'lift';
+  group:
+    | 'camera'
+    | 'place'
+    | 'light'
+    | 'lamps'
+    | 'readout'
+    | 'lens'
+    | 'film'
+    | 'frames'
+    | 'cover'
+    | 'disc'
+    | 'around'
+    | 'lift';
   /** How often it is chosen, against the others' weights. */
   weight: number;
   /** Whether the scene can have it; every scene can by default. */
@@ -152,4 +165,10 @@ const lift: readonly Condition[] = [
 ];
 
 /** All conditions, applied in this order. A new one takes the place of others only in the scenes it is chosen for. */
-export const conditions: readonly Condition[] = [...camera, ...film, ...lift, ...coverConditions];
+export const conditions: readonly Condition[] = [
+  ...camera,
+  ...film,
+  ...lift,
+  ...coverConditions,
+  ...filmConditions,
+];
