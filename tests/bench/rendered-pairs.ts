@@ -65,9 +65,15 @@ for (const filming of filmings) {
   if (none.length + some.length === 0) continue;
   const found = some.filter((t) => t.changed !== null && t.changes[t.changed].call === 'differs').length;
   print(
-    `${filming}: all headline intervals hold ${percent(heldTogether([...none, ...some]))} % of ${none.length + some.length}; ` +
-      `any false differs ${percent(anyDiffers(none))} % ± ${(200 * binomial(0.05, none.length)).toFixed(1)} of ${none.length}; ` +
-      `1.5 delta found ${found} of ${some.length}; ` +
-      `unchanged: cannot tell ${percent(called(none, 'cannot tell'))} %, no clear change ${percent(called(none, 'no clear change'))} %`,
+    [
+      `${filming}: all headline intervals hold ${percent(heldTogether([...none, ...some]))} % of ${none.length + some.length}`,
+      ...(some.length > 0 ? [`1.5 delta found ${found} of ${some.length}`] : []),
+      ...(none.length > 0
+        ? [
+            `any false differs ${percent(anyDiffers(none))} % ± ${(200 * binomial(0.05, none.length)).toFixed(1)} of ${none.length}`,
+            `unchanged: cannot tell ${percent(called(none, 'cannot tell'))} %, no clear change ${percent(called(none, 'no clear change'))} %`,
+          ]
+        : []),
+    ].join('; '),
   );
 }

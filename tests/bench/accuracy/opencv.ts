@@ -1,4 +1,5 @@
 import { spawnSync } from 'node:child_process';
+import { delimiter, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { max, median, quantile } from 'd3-array';
 import { z } from 'zod';
@@ -19,17 +20,26 @@ const outcomeSchema = z.object({
 });
 type Outcome = z.infer<typeof outcomeSchema>;
 
+/** The first Python in PATH that has OpenCV; a system's own may, where another stands before it. */
+function pythonWithOpencv(): string | undefined {
+  return (process.env.PATH ?? '')
+    .split(delimiter)
+    .map((folder) => join(folder, 'python3'))
+    .find((python) => spawnSync(python, ['-c', 'import cv2']).status === 0);
+}
+
 /** Runs general-purpose trackers over the same clips, each told the disc's true box in the first frame, and prints them beside ours. */
-export function opencvTable(results: readonly SceneResult[], python = 'python3'): string {
-  const has = spawnSync(python, ['-c', 'import cv2'], { encoding: 'utf8' });
-  if (has.status !== 0) {
-    return `No comparison with OpenCV: "${python} -c 'import cv2'" fails. Install OpenCV for Python, on Debian the package python3-opencv.`;
+export function opencvTable(results: readonly SceneResult[]): string {
+  const python = pythonWithOpencv();
+  if (!python) {
+    return 'No comparison with OpenCV: no python3 in PATH has it. On Debian install the package python3-opencv.';
   }
   const input = JSON.stringify(results.map(({ name, clip }) => ({ name, clip })));
   const run = spawnSync(python, [script], { encoding: 'utf8', input, maxBuffer: 1 << 26 });
   if (run.status !== 0) return `The comparison with OpenCV failed: ${run.stderr.trim().split('\n').at(-1)}`;
   const outcomes = z.array(outcomeSchema).parse(JSON.parse(run.stdout));
   const trackers = [...new Set(outcomes.map((o) => o.tracker))];
+  // A wrongly followed clip is far off, and counts so here as it does for the trackers.
   const measured = results.filter((r) => r.score !== null);
   const ours = measured.map(({ name, score }): Outcome => ({
     name,
