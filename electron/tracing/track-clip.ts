@@ -1,5 +1,6 @@
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import { fitCameraPose } from '../../shared-lib/camera/camera-pose.ts';
+import { lensBow, unbent } from '../../shared-lib/camera/lens-bow.ts';
 import type { MediaInfo } from '../../shared-lib/contract/clip.ts';
 import type { Rim, Trace } from '../../shared-lib/contract/trace.ts';
 import { seededRandom } from '../../shared-lib/motion/random.ts';
@@ -86,11 +87,14 @@ export async function trackClip(request: TrackRequest, options: TrackOptions = {
   const whole = { ...disc, measurements: [...before, ...disc.measurements] };
   const { measurements, rim: found } = grownDisc(whole, disc.rimMultiple);
   const settled = settleCameraMotion(camera, media);
-  const trace = {
+  const edges = uprights.uprights(settled.motions);
+  const lens = lensBow(edges, media);
+  const trace: Trace = {
     ...assembleTrace(measurements, found, settled),
-    uprights: uprights.uprights(settled.motions),
+    uprights: lens ? edges.map((edge) => unbent(edge, lens, media)) : edges,
+    ...(lens ? { lens } : {}),
   };
-  const pose = fitCameraPose(steadied(disc.views, trace, disc.rimMultiple), media);
+  const pose = fitCameraPose(steadied(disc.views, trace, disc.rimMultiple), media, trace.lens);
   options.onProgress?.(1);
   const { ptsS: seedPtsS, rim } = disc.seed;
   return {

@@ -1,5 +1,6 @@
 import { inverse } from 'ml-matrix';
-import type { CameraPose } from '../contract/trace.ts';
+import type { CameraPose, LensBow } from '../contract/trace.ts';
+import { straightened } from './lens-bow.ts';
 import { usualDiscRadiusM } from '../norms/discs.ts';
 import type { DiscView } from '../trace/disc-views.ts';
 import { offsetOf, PoseProblem, type PoseFit } from './disc-pose.ts';
@@ -27,15 +28,19 @@ const leastShown = 0.5;
  *
  * @param views with their rings in pixels of one picture: the camera stood still, or its motion is taken out
  * @param picture displayed size
+ * @param bow the lens's distortion, which is taken out
  * @returns null where too few views show a rim
  */
 export function fitCameraPose(
   views: readonly DiscView[],
   picture: { widthPx: number; heightPx: number },
+  bow?: LensBow,
 ): CameraPose | null {
   const chosen = spread(views, mostViews);
   if (chosen.length < fewest) return null;
-  const problem = new PoseProblem(picture, usualDiscRadiusM, chosen);
+  const problem = new PoseProblem(picture, usualDiscRadiusM, chosen, (xPx, yPx) =>
+    straightened(bow, picture, xPx, yPx),
+  );
   const few = spread(chosen, 5);
   const starts = firstGuesses.map(([yaw, pitch, thicknessM]) => {
     const rough = problem.fit(few, problem.start(yaw * rad, pitch * rad, thicknessM), [0.05, 0.03], 3);

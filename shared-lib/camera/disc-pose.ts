@@ -1,5 +1,6 @@
 import { median, sum } from 'd3-array';
 import { inverse, Matrix, solve } from 'ml-matrix';
+import type { Rim } from '../contract/trace.ts';
 import type { DiscView } from '../trace/disc-views.ts';
 import {
   edgesOf,
@@ -63,6 +64,8 @@ const innerShare = 0.5;
 
 interface PlacedView {
   view: DiscView;
+  /** Where the ring was followed, as a straight lens shows it. */
+  ring: Place;
   edges: DiscEdges;
   centre: Place;
 }
@@ -89,9 +92,14 @@ export class PoseProblem {
     private readonly picture: { widthPx: number; heightPx: number },
     private readonly radiusM: number,
     views: readonly DiscView[],
+    private readonly straighten: (xPx: number, yPx: number) => readonly [xPx: number, yPx: number],
   ) {
     const mid = (of: (v: DiscView) => number): number => median(views, of)!;
-    this.#middle = { xPx: mid((v) => v.ring.xPx), yPx: mid((v) => v.ring.yPx) };
+    const [xPx, yPx] = straighten(
+      mid((v) => v.ring.xPx),
+      mid((v) => v.ring.yPx),
+    );
+    this.#middle = { xPx, yPx };
     this.#mean = [...prior.mean];
     this.#mean[3] = Math.log(mid((v) => v.ring.aPx));
     const { round, perFlatness } = prior.sizeSigma;
@@ -134,14 +142,14 @@ export class PoseProblem {
     let placed = views.map((view): PlacedView => ({
       view,
       edges: noEdges,
-      centre: moved(view.ring, offset),
+      ...this.#placed(view, offset),
     }));
     let last = { score: -Infinity, information: Matrix.eye(p.length), shown: 0 };
     for (const kernel of kernels) {
       const kernelPx = Math.max(0.8, kernel * radiusPx);
       const edges = (v: PlacedView): DiscEdges =>
         kernel < fineKernel
-          ? edgesOf(v.view, rimOfConic(this.#outline(p, v.centre).near))
+          ? this.#edges(v.view, rimOfConic(this.#outline(p, v.centre).near), v.ring)
           : this.#roughEdges(v.view);
       placed = placed.map((v) => ({ ...v, edges: edges(v) }));
       for (let step = 0; step < steps; step++) {
@@ -154,9 +162,24 @@ export class PoseProblem {
     return { p, views: placed, ...last };
   }
 
+  #placed(view: DiscView, offset: Place): Pick<PlacedView, 'ring' | 'centre'> {
+    const [xPx, yPx] = this.straighten(view.ring.xPx, view.ring.yPx);
+    return { ring: { xPx, yPx }, centre: { xPx: xPx + offset.xPx, yPx: yPx + offset.yPx } };
+  }
+
+  /** Edges as a straight lens shows them, from rays across a rim that is given about the ring's place `ring`. */
+  #edges(view: DiscView, rim: Rim, ring: Place): DiscEdges {
+    const [dx, dy] = [view.ring.xPx - ring.xPx, view.ring.yPx - ring.yPx];
+    const edges = edgesOf(view, { ...rim, xPx: rim.xPx + dx, yPx: rim.yPx + dy });
+    edges.xPx.forEach((x, k) => {
+      [edges.xPx[k], edges.yPx[k]] = this.straighten(x, edges.yPx[k]);
+    });
+    return edges;
+  }
+
   /** Edges on rays across the ring that was followed, found once for all fits. */
   #roughEdges(view: DiscView): DiscEdges {
-    const edges = this.#rough.get(view) ?? edgesOf(view, view.ring);
+    const edges = this.#rough.get(view) ?? this.#edges(view, view.ring, view.ring);
     this.#rough.set(view, edges);
     return edges;
   }
@@ -318,13 +341,11 @@ export class PoseProblem {
   }
 }
 
-const moved = (place: Place, by: Place): Place => ({ xPx: place.xPx + by.xPx, yPx: place.yPx + by.yPx });
-
 /** From where the disc was followed to the near face's centre, in the middle of a fit's views. */
 export function offsetOf({ views }: PoseFit): Place {
   return {
-    xPx: median(views, ({ centre, view }) => centre.xPx - view.ring.xPx)!,
-    yPx: median(views, ({ centre, view }) => centre.yPx - view.ring.yPx)!,
+    xPx: median(views, ({ centre, ring }) => centre.xPx - ring.xPx)!,
+    yPx: median(views, ({ centre, ring }) => centre.yPx - ring.yPx)!,
   };
 }
 
@@ -353,7 +374,7 @@ function addRows(rows: readonly Row[], normal: Matrix, right: Matrix, v: PlacedV
     }
   }
   const known = (kernelPx / (centreSigma * v.view.ring.aPx)) ** 2;
-  const away = [v.view.ring.xPx - v.centre.xPx, v.view.ring.yPx - v.centre.yPx];
+  const away = [v.ring.xPx - v.centre.xPx, v.ring.yPx - v.centre.yPx];
   const own = Matrix.zeros(2, 2);
   const ownRight = Matrix.zeros(2, 1);
   const mixed = Matrix.zeros(n, 2);

@@ -3,6 +3,7 @@ import { Failure } from '../contract/errors.ts';
 import type { Facing } from '../contract/lift.ts';
 import type { PlaneTrace } from '../contract/motion.ts';
 import type { CameraMotion, Trace } from '../contract/trace.ts';
+import { straightened } from './lens-bow.ts';
 import { multiply, type Matrix2 } from './matrix2.ts';
 import type { PlaneScale } from './plane-scale.ts';
 import type { PlumbLine } from './plumb.ts';
@@ -17,7 +18,7 @@ export interface BarPlaneOptions {
   plumb?: PlumbLine;
   /** Who drew it; the user unless said otherwise. */
   plumbSource?: 'proposed' | 'user';
-  /** Displayed size, for the upright edges where the camera's pose is unknown. */
+  /** Displayed size, for what the lens bends, and for the upright edges where the camera's pose is unknown. */
   picture?: { widthPx: number; heightPx: number };
   /** Which way the lifter faces in the picture. */
   facing: Facing;
@@ -50,6 +51,10 @@ export function toBarPlane(
   check(trace, options);
   const { discM, discSigmaM, facing, slowMotion, slowMotionSource, seed } = options;
   const { toPlane, ...scale } = scaleOf(trace, options);
+  const { picture } = options;
+  const place: PlaneScale['toPlane'] = picture
+    ? (xPx, yPx) => toPlane(...straightened(trace.lens, picture, xPx, yPx))
+    : toPlane;
   const n = trace.samples.length;
   const column = () => new Float64Array(n).fill(NaN);
   const plane = {
@@ -65,10 +70,10 @@ export function toBarPlane(
     plane.state[i] = stateCode[sample.state];
     if (sample.state === 'lost') return;
     const [x, y] = inFirstFrame(sample);
-    const [x1, y1] = toPlane(x, y);
+    const [x1, y1] = place(x, y);
     plane.xM[i] = x1;
     plane.yM[i] = y1;
-    const [xx, xy, yx, yy] = multiply(slopesAt(toPlane, x, y), linearPart(sample.camera));
+    const [xx, xy, yx, yy] = multiply(slopesAt(place, x, y), linearPart(sample.camera));
     const spread = (a: number, b: number) =>
       Math.sqrt(a * a * sample.varXPx2 + 2 * a * b * sample.covXYPx2 + b * b * sample.varYPx2);
     plane.sxM[i] = spread(xx, xy);

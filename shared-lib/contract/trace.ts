@@ -61,6 +61,8 @@ export interface Trace {
   pose?: CameraPose;
   /** Upright edges of the background, in pixels of the first frame. */
   uprights?: readonly UprightEdge[];
+  /** How the lens bends straight lines, where the uprights bow enough to say. */
+  lens?: LensBow;
 }
 
 /**
@@ -94,6 +96,13 @@ export interface UprightEdge {
   /** How far it bows to the right between its ends, and one sigma. */
   bowPx: number;
   bowSigmaPx: number;
+}
+
+/** Radial distortion: a point at r from the picture's middle, in half its longer side, is seen at r (1 + kappa r²). */
+export interface LensBow {
+  kappa: number;
+  /** One sigma. */
+  sigma: number;
 }
 
 export interface RimSighting {
