@@ -1,4 +1,5 @@
 import path from 'node:path';
+import { cameraNotes } from '../../shared-lib/camera/camera-notes.ts';
 import { checkClip } from '../../shared-lib/camera/clip-check.ts';
 import { discMeasured, discUnmeasured } from '../../shared-lib/camera/disc-size.ts';
 import { toBarPlane } from '../../shared-lib/camera/rectify.ts';
@@ -165,7 +166,7 @@ function peakSpeedOf(smoothed: SmoothedTrace, reps: readonly Rep[]): number | nu
   return peak > 0 ? peak : null;
 }
 
-function notesOf({ timing, calibration, media }: FollowedClip): string[] {
+function notesOf({ timing, calibration, media, trace }: FollowedClip): string[] {
   const notes: string[] = [];
   if (timing.partial) {
     notes.push(
@@ -177,7 +178,7 @@ function notesOf({ timing, calibration, media }: FollowedClip): string[] {
       `Taken as slow motion, ${calibration.slowMotion.toFixed(1)} times slower than life, as the phone says in the file; every velocity depends on it.`,
     );
   }
-  return notes;
+  return [...notes, ...cameraNotes(trace, calibration)];
 }
 
 function noRep(followed: FollowedClip, lift: Lift): Failure {

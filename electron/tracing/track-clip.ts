@@ -91,6 +91,7 @@ export async function trackClip(request: TrackRequest, options: TrackOptions = {
   const lens = lensBow(edges, media);
   const trace: Trace = {
     ...assembleTrace(measurements, found, settled),
+    backgroundShare: settled.seenShare,
     uprights: lens ? edges.map((edge) => unbent(edge, lens, media)) : edges,
     ...(lens ? { lens } : {}),
   };

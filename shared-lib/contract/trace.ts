@@ -61,6 +61,8 @@ export interface Trace {
   pose?: CameraPose;
   /** Upright edges of the background, in pixels of the first frame. */
   uprights?: readonly UprightEdge[];
+  /** Share of the frames in which enough background was seen to tell whether the camera moved. */
+  backgroundShare?: number;
   /** How the lens bends straight lines, where the uprights bow enough to say. */
   lens?: LensBow;
 }
