@@ -43,7 +43,7 @@ export function drawSuiteScene(set: SuiteSet, index: number): SuiteDraw {
  * None to three conditions. Each draws its own lot, u^(1/weight) with u uniform, and the highest win (Efraimidis and
  * Spirakis 2006, weighted sampling without replacement; from memory).
  */
-function chooseConditions(seed: number, scene: OrdinaryScene): Condition[] {
+export function chooseConditions(seed: number, scene: OrdinaryScene): Condition[] {
   const count = pickWeighted(streamOf(seed, 'conditions'), [
     [0, 0.3],
     [1, 0.35],
