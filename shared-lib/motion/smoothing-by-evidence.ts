@@ -23,6 +23,13 @@ const gate = 4;
 const leastShare = 0.02;
 const leastM = 1e-5;
 
+export interface EvidenceOptions {
+  /** One sigma of the slow error against the white noise's; as measured where omitted. */
+  slowShare?: number;
+  /** False: one strength for the whole trace. */
+  local?: boolean;
+}
+
 /**
  * Decides by evidence how a trace is smoothed: the noise's level, and how abruptly the bar moves from moment to moment,
  * are those under which the trace as measured is most likely (marginal likelihood). The fixed-point updates are those of
@@ -30,14 +37,15 @@ const leastM = 1e-5;
  * measurements could decide of it. The strength is local, since a bar that stands, moves and is put down is not equally
  * abrupt: one strength for all blunts lift-off, touch and lockout and lets noise through in between.
  */
-export function smoothingByEvidence(trace: PlaneTrace, slowShare: number = slowError.share): Smoothing {
+export function smoothingByEvidence(trace: PlaneTrace, options: EvidenceOptions = {}): Smoothing {
+  const { slowShare = slowError.share, local = true } = options;
   const { tS } = trace;
   const spans = spansOf(trace);
   const even = evenSmoothing(trace, guessHz, slowShare);
   if (spans.length === 0) return even;
   const { intervalS } = even;
-  const x = decide(trace, trace.xM, even.x, spans, even);
-  const y = decide(trace, trace.yM, even.y, spans, even);
+  const x = decide(trace, trace.xM, even.x, spans, even, local);
+  const y = decide(trace, trace.yM, even.y, spans, even, local);
   const moving = y.f0Hz.filter(
     (_, i) => i + 1 < tS.length && Math.abs(trace.yM[i + 1] - trace.yM[i]) > movingMps * (tS[i + 1] - tS[i]),
   );
@@ -65,6 +73,7 @@ function decide(
   stated: AxisSmoothing,
   spans: [number, number][],
   { intervalS, slowShare }: Smoothing,
+  local: boolean,
 ): AxisSmoothing {
   const unitM = Math.max(stated.typicalM, leastM);
   const start = jerkOf(guessHz, intervalS);
@@ -90,7 +99,7 @@ function decide(
     const noise = sumOf(seen, (e) => e.noise) / sumOf(seen, (e) => e.noiseFreedom);
     const nextM = Math.max(scaleM * Math.sqrt(noise), leastShare * unitM, leastM);
     const change = (nextM / scaleM) ** 2;
-    if (round < evenRounds) {
+    if (round < evenRounds || !local) {
       const rise =
         sumOf(seen, (e) => sum(e.jerkEnergy)) / sumOf(seen, (e) => sum(e.jerkFreedom)) / change || 1;
       parts.forEach((part) => (part.jerk = part.jerk.map((q) => kept(q * rise))));
