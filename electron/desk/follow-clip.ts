@@ -13,7 +13,6 @@ import { smoothingByEvidence } from '../../shared-lib/motion/smoothing-by-eviden
 import { summariseTiming } from '../../shared-lib/motion/timing.ts';
 import type { MeasuredClip } from '../../shared-lib/pair/measured-clip.ts';
 import { findReps, type Rep } from '../../shared-lib/rep/find-reps.ts';
-import { duplicatedFrames } from '../../shared-lib/trace/duplicated-frames.ts';
 import type { MediaTools } from '../media/find-ffmpeg.ts';
 import { probeClip } from '../media/probe.ts';
 import { trackInWorker } from '../tracing/track-in-worker.ts';
@@ -75,7 +74,7 @@ export async function followClip(
   const tracked = await track({ file, ffmpeg: tools.ffmpeg, media, seed }, job);
   const { trace } = tracked;
   const ptsS = trace.samples.map((sample) => sample.ptsS);
-  const timing = summariseTiming(ptsS, media.declaredFrames, duplicatedFrames(trace));
+  const timing = summariseTiming(ptsS, media.declaredFrames, trace.repeated?.length ?? 0);
   const disc = options.discMm === null ? discUnmeasured : discMeasured(options.discMm);
   const { plane, calibration } = toBarPlane(trace, {
     ...disc,

@@ -57,6 +57,8 @@ export interface Trace {
   rimSigma: { aPx: number; bPx: number };
   /** The rim as it was seen in single sharp pictures, in pixels of the picture; its shape along the path tells the camera's place. */
   rims?: readonly RimSighting[];
+  /** Frames that repeat the picture before them while the bar moves; they are bridged, since they show an earlier moment. */
+  repeated?: readonly number[];
   /** How the camera stands to the bar plane; missing where too few pictures show a rim. */
   pose?: CameraPose;
   /** Upright edges of the background, in pixels of the first frame. */

@@ -1,7 +1,7 @@
-import { inverse, Matrix, solve } from 'ml-matrix';
 import type { Rim } from '../contract/trace.ts';
 import { cropDisc, toCrop } from './disc-crop.ts';
 import type { GreyImage } from './grey-image.ts';
+import { jackknifeCovariance, solveTogether, type NormalEquations } from './jackknife.ts';
 
 /**
  * What the disc's face looked like in one sharp picture: grey levels at points of the face, given in the plane
@@ -16,6 +16,7 @@ export interface FaceTemplate {
   grey: Float32Array;
   gu: Float32Array;
   gv: Float32Array;
+  sector: Uint8Array;
 }
 
 /** Where the face is against the expected place, how it turned, and how well it agrees. */
@@ -35,8 +36,11 @@ export interface FaceRegistration {
 const reducedRadiusPx = 40;
 const innerShare = 0.3;
 const outerShare = 0.9;
-/** Every other pixel is used, and neighbours share compression and sampling flaws: this many count as one. Measured on rendered clips. */
-const pixelsPerIndependentSample = 10;
+/** Sectors that the face's points are grouped into for the covariance. */
+const sectors = 12;
+const unknowns = 5;
+/** Sums kept for each sector: the upper triangle of the normal matrix, then the right-hand side. */
+const sumsPerSector = 20;
 /** Registration is not trusted beyond this, reduced pixels, one sigma: interpolation and blur differ from the template's. */
 const floorPx = 0.03;
 
@@ -64,7 +68,10 @@ export function faceTemplate(image: GreyImage, rim: Rim): FaceTemplate {
     }
   }
   const column = (k: number): Float32Array => Float32Array.from(points, (p) => p[k]);
-  return { factor, u: column(0), v: column(1), grey: column(2), gu: column(3), gv: column(4) };
+  const sector = Uint8Array.from(points, ([u, v]) =>
+    Math.min(sectors - 1, Math.floor((Math.atan2(v, u) / (2 * Math.PI) + 0.5) * sectors)),
+  );
+  return { factor, u: column(0), v: column(1), grey: column(2), gu: column(3), gv: column(4), sector };
 }
 
 const halfSide = (rim: Rim, factor: number): number => rim.aPx * 1.05 + 2 * factor;
@@ -93,7 +100,7 @@ export function registerFace(
   expected: Rim,
   turnRad: number,
 ): FaceRegistration | null {
-  const { factor, u, v, grey, gu, gv } = template;
+  const { factor, u, v, grey, gu, gv, sector } = template;
   const crop = cropDisc(image, expected.xPx, expected.yPx, halfSide(expected, factor), factor);
   const x0 = toCrop(expected.xPx, crop.leftPx, factor);
   const y0 = toCrop(expected.yPx, crop.topPx, factor);
@@ -106,7 +113,7 @@ export function registerFace(
   let gain = 1;
   let offset = 0;
   let sigma = 30;
-  let normal = Matrix.zeros(5, 5);
+  let groups: NormalEquations[] = [];
   let inliers = 0;
   const { width, data } = crop.image;
   const last = width - 1.001;
@@ -119,8 +126,7 @@ export function registerFace(
     const mxv = shape.xy * c - shape.xx * s;
     const myu = shape.xy * c + shape.yy * s;
     const myv = shape.yy * c - shape.xy * s;
-    const h = new Float64Array(15);
-    const right = new Float64Array(5);
+    const h = new Float64Array(sectors * sumsPerSector);
     const gate = 1 / (4.685 * sigma);
     let sumR2 = 0;
     let sumW = 0;
@@ -155,34 +161,35 @@ export function registerFace(
       const w1 = w * j1;
       const w2 = w * j2;
       const wg = w * g;
-      h[0] += w0 * j0;
-      h[1] += w0 * j1;
-      h[2] += w0 * j2;
-      h[3] += w0 * g;
-      h[4] += w0;
-      h[5] += w1 * j1;
-      h[6] += w1 * j2;
-      h[7] += w1 * g;
-      h[8] += w1;
-      h[9] += w2 * j2;
-      h[10] += w2 * g;
-      h[11] += w2;
-      h[12] += wg * g;
-      h[13] += wg;
-      h[14] += w;
-      right[0] += w0 * r;
-      right[1] += w1 * r;
-      right[2] += w2 * r;
-      right[3] += wg * r;
-      right[4] += w * r;
+      const to = sector[i] * sumsPerSector;
+      h[to] += w0 * j0;
+      h[to + 1] += w0 * j1;
+      h[to + 2] += w0 * j2;
+      h[to + 3] += w0 * g;
+      h[to + 4] += w0;
+      h[to + 5] += w1 * j1;
+      h[to + 6] += w1 * j2;
+      h[to + 7] += w1 * g;
+      h[to + 8] += w1;
+      h[to + 9] += w2 * j2;
+      h[to + 10] += w2 * g;
+      h[to + 11] += w2;
+      h[to + 12] += wg * g;
+      h[to + 13] += wg;
+      h[to + 14] += w;
+      h[to + 15] += w0 * r;
+      h[to + 16] += w1 * r;
+      h[to + 17] += w2 * r;
+      h[to + 18] += wg * r;
+      h[to + 19] += w * r;
       sumR2 += w * r * r;
       sumW += w;
     }
     if (inliers < 0.3 * n) return null;
-    normal = unpacked(h);
+    groups = unpacked(h);
     let delta: number[];
     try {
-      delta = solve(normal, Matrix.columnVector(Array.from(right))).getColumn(0);
+      delta = solveTogether(groups, noPrior);
     } catch {
       return null;
     }
@@ -199,12 +206,8 @@ export function registerFace(
     if (Math.hypot(tx, ty) > 0.35 * reducedRadiusPx || gain < 0.2 || gain > 5) return null;
     if (iteration > 1 && Math.hypot(stepX, stepY) < 0.005) break;
   }
-  let covariance: Matrix;
-  try {
-    covariance = inverse(normal).mul(sigma * sigma * pixelsPerIndependentSample);
-  } catch {
-    return null;
-  }
+  const covariance = jackknifeCovariance(groups, noPrior);
+  if (!covariance) return null;
   const c = Math.cos(turn);
   const s = Math.sin(turn);
   const mxu = shape.xx * c + shape.xy * s;
@@ -228,16 +231,20 @@ export function registerFace(
   };
 }
 
-function unpacked(upper: Float64Array): Matrix {
-  const m = Matrix.zeros(5, 5);
-  let at = 0;
-  for (let a = 0; a < 5; a++) {
-    for (let b = a; b < 5; b++) {
-      m.set(a, b, upper[at]);
-      m.set(b, a, upper[at++]);
+const noPrior = new Array<number>(unknowns).fill(0);
+
+function unpacked(sums: Float64Array): NormalEquations[] {
+  return Array.from({ length: sectors }, (_, sector) => {
+    const matrix = new Float64Array(unknowns * unknowns);
+    let at = sector * sumsPerSector;
+    for (let a = 0; a < unknowns; a++) {
+      for (let b = a; b < unknowns; b++) {
+        matrix[a * unknowns + b] = sums[at];
+        matrix[b * unknowns + a] = sums[at++];
+      }
     }
-  }
-  return m;
+    return { matrix, right: sums.slice(at, at + unknowns) };
+  });
 }
 
 function correlation(one: ArrayLike<number>, other: ArrayLike<number>): number {
