@@ -44,10 +44,13 @@ const print = (text: string): void => void process.stdout.write(`${text}\n`);
 let done = 0;
 const results = await measureScenes(scenes, values.cache, Number(values.jobs), (result) => {
   done++;
-  if (process.stderr.isTTY) process.stderr.write(`\r${done} of ${scenes.length} `);
-  if (result.error !== null) print(`${result.name} (${result.conditions.join(', ')}): ${result.error}`);
-  else if (result.score?.wrong)
-    print(`${result.name} (${result.conditions.join(', ')}): followed something that is not the ruler disc`);
+  const { name, conditions, error, score } = result;
+  const what = [name, ...conditions].join(', ');
+  const said = error ?? (score?.wrong ? 'followed something that is not the ruler disc' : null);
+  if (said !== null) print(`${what}: ${said}`);
+  process.stderr.write(
+    `${done} of ${scenes.length}: ${what}: ${said ?? `path ${score?.rmsMm.toFixed(2)} mm`}\n`,
+  );
 });
 
 print(
