@@ -83,10 +83,11 @@ function table(title: string, cases: readonly Case[]): void {
   }
 }
 
-const rendered: Case[] = [];
-for await (const c of renderedCases(options.cache)) rendered.push(c);
-table('Followed in rendered films', rendered);
 const courses = Number(options.courses);
 for (const fps of [30, 60])
   table(`Simulated, ${fps} frames a second`, simulatedCases(courses, fps, usualNoise));
 table('Simulated, 30 frames a second, four times the noise', simulatedCases(courses, 30, muchNoise));
+
+const rendered: Case[] = [];
+for await (const c of renderedCases(options.cache)) rendered.push(c);
+table('Followed in rendered films', rendered);

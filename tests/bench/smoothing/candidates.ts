@@ -25,30 +25,27 @@ const by =
 const butterworth: Candidate = ({ tS, xM, yM }) => {
   const n = tS.length;
   const rateHz = (n - 1) / (tS[n - 1] - tS[0]);
-  const even = evenly(tS, yM, rateHz);
+  const even = evenly(tS, held(yM), rateHz);
   const cutoffHz = cutoffByResiduals(even, rateHz);
-  const fine = 4;
-  const smooth = (values: Float64Array): Float64Array => {
-    const low = filterForwardBackward(evenly(tS, values, rateHz), rateHz, cutoffHz);
-    const times = low.map((_, i) => i / rateHz);
-    return evenly(times, low, rateHz * fine).subarray(0, fine * (n - 1));
-  };
-  const dtS = 1 / (rateHz * fine);
+  const smooth = (values: Float64Array): Float64Array =>
+    filterForwardBackward(evenly(tS, values, rateHz), rateHz, cutoffHz);
+  const dtS = 1 / rateHz;
   const slope = (y: Float64Array): Float64Array =>
     y.map(
       (_, i) =>
         (y[Math.min(y.length - 1, i + 1)] - y[Math.max(0, i - 1)]) /
         (dtS * (i === 0 || i === y.length - 1 ? 1 : 2)),
     );
-  const [x, y] = [smooth(finely(xM, n)), smooth(finely(yM, n))];
-  const motion = { t0S: tS[0], dtS, xM: finely(x, x.length), yM: y, vxMps: slope(x), vyMps: slope(y) };
+  const [x, y] = [smooth(held(xM)), smooth(held(yM))];
+  const motion = { t0S: tS[0], dtS, xM: x, yM: y, vxMps: slope(x), vyMps: slope(y) };
   return { motion, noise: { syM: 0.0002, svMps: 0.003 } };
 };
 
-const finely = (values: Float64Array, n: number): Float64Array => {
+/** Lost samples filled with the last that was seen. */
+function held(values: Float64Array): Float64Array {
   let last = values.find((v) => !Number.isNaN(v)) ?? 0;
-  return Float64Array.from({ length: n }, (_, i) => (last = Number.isNaN(values[i]) ? last : values[i]));
-};
+  return values.map((v) => (last = Number.isNaN(v) ? last : v));
+}
 
 /**
  * The quintic smoothing spline whose strength minimises generalised cross-validation (Craven & Wahba 1979, Numer. Math.
