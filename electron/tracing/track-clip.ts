@@ -95,7 +95,11 @@ export async function trackClip(request: TrackRequest, options: TrackOptions = {
     uprights: lens ? edges.map((edge) => unbent(edge, lens, media)) : edges,
     ...(lens ? { lens } : {}),
   };
-  const pose = fitCameraPose(steadied(disc.views, trace, disc.rimMultiple), media, trace.lens);
+  const pose = fitCameraPose(steadied(disc.views, trace, Math.sqrt(disc.rimMultiple)), media, {
+    bow: trace.lens,
+    // A ring that was moved outward may have been taken to the far side of a thick disc: both sizes are tried.
+    sizeDoubt: Math.abs(Math.log(disc.rimMultiple)) / 2,
+  });
   options.onProgress?.(1);
   const { ptsS: seedPtsS, rim } = disc.seed;
   return {

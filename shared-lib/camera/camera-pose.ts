@@ -28,24 +28,32 @@ const leastShown = 0.5;
  *
  * @param views with their rings in pixels of one picture: the camera stood still, or its motion is taken out
  * @param picture displayed size
- * @param bow the lens's distortion, which is taken out
+ * @param known the lens's distortion, which is taken out, and by how much the rim may be larger or smaller than the rings, relative
  * @returns null where too few views show a rim
  */
 export function fitCameraPose(
   views: readonly DiscView[],
   picture: { widthPx: number; heightPx: number },
-  bow?: LensBow,
+  { bow, sizeDoubt = 0 }: { bow?: LensBow | undefined; sizeDoubt?: number } = {},
 ): CameraPose | null {
   const chosen = spread(views, mostViews);
   if (chosen.length < fewest) return null;
-  const problem = new PoseProblem(picture, usualDiscRadiusM, chosen, (xPx, yPx) =>
-    straightened(bow, picture, xPx, yPx),
+  const problem = new PoseProblem(
+    picture,
+    usualDiscRadiusM,
+    chosen,
+    (xPx, yPx) => straightened(bow, picture, xPx, yPx),
+    sizeDoubt,
   );
   const few = spread(chosen, 5);
-  const starts = firstGuesses.map(([yaw, pitch, thicknessM]) => {
-    const rough = problem.fit(few, problem.start(yaw * rad, pitch * rad, thicknessM), [0.05, 0.03], 3);
-    return problem.fit(few, problem.withRings(rough, mostRings), [0.03, 0.02], 3, offsetOf(rough));
-  });
+  const growths = sizeDoubt > 0 ? [-sizeDoubt, sizeDoubt] : [0];
+  const starts = growths.flatMap((growth) =>
+    firstGuesses.map(([yaw, pitch, thicknessM]) => {
+      const start = problem.start(yaw * rad, pitch * rad, thicknessM, growth);
+      const rough = problem.fit(few, start, [0.05, 0.03], 3);
+      return problem.fit(few, problem.withRings(rough, mostRings), [0.03, 0.02], 3, offsetOf(rough));
+    }),
+  );
   const finals = [1, -1].flatMap((side) =>
     best(starts, side, 3).flatMap((start) => {
       const fit = problem.fit(chosen, start.p, [0.03, 0.012], 4, offsetOf(start));

@@ -47,7 +47,7 @@ const prior = {
   mean: [Math.log(0.95), 0, 0, 0, 0.05],
   sigma: [0.35, 25 * rad, 9 * rad, NaN, 0.04],
   /** The ring that was followed is the rim, the more surely the rounder it looks: a seen side spoils it. */
-  sizeSigma: { round: 0.006, perFlatness: 0.2 },
+  sizeSigma: { round: 0.012, perFlatness: 0.2 },
   ring: { shareSigma: 0.01, outSigmaM: 0.004 },
 };
 /** Edges of one view share flaws of light and shape, and views do so again: so many count as one (measured on rendered clips). */
@@ -93,6 +93,7 @@ export class PoseProblem {
     private readonly radiusM: number,
     views: readonly DiscView[],
     private readonly straighten: (xPx: number, yPx: number) => readonly [xPx: number, yPx: number],
+    sizeDoubt: number,
   ) {
     const mid = (of: (v: DiscView) => number): number => median(views, of)!;
     const [xPx, yPx] = straighten(
@@ -103,12 +104,12 @@ export class PoseProblem {
     this.#mean = [...prior.mean];
     this.#mean[3] = Math.log(mid((v) => v.ring.aPx));
     const { round, perFlatness } = prior.sizeSigma;
-    this.#sizeSigma = round + perFlatness * (1 - mid((v) => v.ring.bPx / v.ring.aPx));
+    this.#sizeSigma = round + sizeDoubt + perFlatness * (1 - mid((v) => v.ring.bPx / v.ring.aPx));
   }
 
-  start(yawRad: number, pitchRad: number, thicknessM: number): PoseParameters {
+  start(yawRad: number, pitchRad: number, thicknessM: number, growth: number): PoseParameters {
     const [logFocal, , , logSize] = this.#mean;
-    return [logFocal, yawRad, pitchRad, logSize, thicknessM];
+    return [logFocal, yawRad, pitchRad, logSize + growth, thicknessM];
   }
 
   lens(p: PoseParameters): Lens {
