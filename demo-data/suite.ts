@@ -86,6 +86,37 @@ export const suite: readonly SuiteScene[] = [
     film: { exposure: 0.5, grain: 5, shutter: 0.9, blurPx: 1 },
   }),
   scene('squat-60', 218, '60 frames a second', { lift: 'squat', film: { fps: 60 } }),
+  scene('squat-read-out', 241, 'rows read over 25 ms by a hand-held camera, 2 px RMS', {
+    lift: 'squat',
+    film: { readOutS: 0.025 },
+    camera: { shakePx: 2 },
+  }),
+  scene('bench-bent-lens', 242, 'wide lens that bends, 2.5 m away, disc off the middle', {
+    lift: 'bench',
+    camera: { lensK1: -0.08, distanceM: 2.5, aimRightM: 0.3, fieldOfViewRad: 70 * deg },
+  }),
+  scene('deadlift-swept', 243, 'camera that sweeps by 2.5 degrees and drifts in zoom by 0.4 %', {
+    lift: 'deadlift',
+    camera: { sweepPanRad: 2.5 * deg, zoomDrift: 0.004, shakePx: 0.5 },
+  }),
+  scene('bench-flicker', 244, 'lamps that flicker at 100 Hz in bands, and an exposure that rises by half', {
+    lift: 'bench',
+    film: {
+      flicker: 0.25,
+      shutter: 0.12,
+      readOutS: 0.02,
+      exposureRamp: { atS: 1.6, overS: 0.5, factor: 1.5 },
+    },
+  }),
+  scene(
+    'squat-converted',
+    245,
+    'captured at 24 and stored at 30 frames a second: every fifth picture twice',
+    {
+      lift: 'squat',
+      film: { convertedFromFps: 24 },
+    },
+  ),
 ];
 
 export interface SuiteClip {
