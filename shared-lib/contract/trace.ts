@@ -55,8 +55,6 @@ export interface Trace {
   rim: Rim;
   /** One-sigma standard uncertainties of the pooled rim's semi-axes, displayed pixels. */
   rimSigma: { aPx: number; bPx: number };
-  /** The rim as it was seen in single sharp pictures, in pixels of the picture; its shape along the path tells the camera's place. */
-  rims?: readonly RimSighting[];
   /** Frames that repeat the picture before them while the bar moves; they are bridged, since they show an earlier moment. */
   repeated?: readonly number[];
   /** How the camera stands to the bar plane; missing where too few pictures show a rim. */
@@ -107,9 +105,4 @@ export interface LensBow {
   kappa: number;
   /** One sigma. */
   sigma: number;
-}
-
-export interface RimSighting {
-  frame: number;
-  rim: Rim;
 }

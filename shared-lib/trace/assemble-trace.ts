@@ -45,8 +45,7 @@ export function assembleTrace(
   const repeated = repeatedFrames(samples);
   for (const i of repeated) Object.assign(samples[i], { ...empty, state: 'lost' });
   bridgeGaps(samples, rim.aPx / usualDiscRadiusM);
-  const rims = measurements.flatMap((m, frame) => (m.rim ? [{ frame, rim: m.rim }] : []));
-  return { samples, rim, rimSigma: sigma, rims, repeated };
+  return { samples, rim, rimSigma: sigma, repeated };
 }
 
 function dropShortRuns(samples: TraceSample[]): void {
