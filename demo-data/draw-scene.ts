@@ -2,6 +2,7 @@ import type { Lift } from '../shared-lib/contract/lift.ts';
 import { startHeightM } from './scene/build.ts';
 import { layoutOf, rulerCentre } from './scene/layout.ts';
 import { randomOf, type Random } from './scene/random.ts';
+import type { ExtraSpec } from './scene/extra-spec.ts';
 import type { CameraSpec, FilmSpec, LiftPlan, RepPlan, SceneSpec } from './scene/spec.ts';
 
 /** Parts of a scene to keep fixed while the rest is drawn; each part may be given in part. */
@@ -17,6 +18,8 @@ export interface SceneOverrides {
   plan?: Partial<Omit<LiftPlan, 'reps'>>;
   /** One entry a rep; each is laid over the lift's ordinary rep. */
   reps?: Partial<RepPlan>[];
+  /** What else is in the scene, chosen when the rest is known. */
+  extras?: ((spec: SceneSpec) => ExtraSpec[])[];
 }
 
 /** Where the camera stands in a photographer's terms. */
@@ -33,6 +36,11 @@ export interface CameraPlacement {
   /** Field of view along the picture's longer side. */
   fieldOfViewRad: number;
   shakePx: number;
+  sweepPanRad: number;
+  sweepTiltRad: number;
+  zoomDrift: number;
+  lensK1: number;
+  lensK2: number;
 }
 
 export function placeCamera(spec: SceneSpec, place: CameraPlacement): CameraSpec {
@@ -47,39 +55,48 @@ export function placeCamera(spec: SceneSpec, place: CameraPlacement): CameraSpec
   };
   const aim = [middle[0] + place.aimRightM, middle[1] + place.aimUpM] as const;
   const focalPx = Math.max(spec.film.widthPx, spec.film.heightPx) / 2 / Math.tan(place.fieldOfViewRad / 2);
+  const { rollRad, shakePx, sweepPanRad, sweepTiltRad, zoomDrift, lensK1, lensK2 } = place;
+  const rest = { rollRad, focalPx, shakePx, sweepPanRad, sweepTiltRad, zoomDrift, lensK1, lensK2 };
   // With the camera square the pan stays square too, and the aim only chooses the camera's own place.
-  if (place.offSquareRad === 0)
-    return {
-      ...at,
-      xM: aim[0],
-      panRad: 0,
-      tiltRad: 0,
-      rollRad: place.rollRad,
-      focalPx,
-      shakePx: place.shakePx,
-    };
+  if (place.offSquareRad === 0) return { ...at, xM: aim[0], panRad: 0, tiltRad: 0, ...rest };
   const across = Math.hypot(aim[0] - at.xM, at.zM);
   return {
     ...at,
     panRad: Math.atan2(aim[0] - at.xM, at.zM),
     tiltRad: Math.atan2(aim[1] - at.yM, across),
-    rollRad: place.rollRad,
-    focalPx,
-    shakePx: place.shakePx,
+    ...rest,
   };
 }
+
+/** A camera on a tripod with a straight lens. */
+export const stillCamera = {
+  shakePx: 0,
+  sweepPanRad: 0,
+  sweepTiltRad: 0,
+  zoomDrift: 0,
+  lensK1: 0,
+  lensK2: 0,
+};
 
 export const ordinaryFilm: FilmSpec = {
   widthPx: 1280,
   heightPx: 720,
   fps: 30,
   jitter: 0,
+  dropShare: 0,
+  repeatShare: 0,
+  convertedFromFps: null,
   shutter: 0.3,
-  subFrames: 6,
+  readOutS: 0,
+  subFrames: 40,
   grain: 2,
   blurPx: 0.6,
   vignette: 0.22,
   exposure: 1.25,
+  flicker: 0,
+  flickerHz: 100,
+  exposureRamp: null,
+  grey: false,
   codec: 'libx264',
   crf: 23,
   preset: 'veryfast',
@@ -188,7 +205,7 @@ export function drawScene(seed: number, overrides: SceneOverrides = {}): SceneSp
       windows: random.uniform(0, 1) > 0.4,
       ...overrides.gym,
     },
-    camera: { xM: 0, yM: 1, zM: 3.5, panRad: 0, tiltRad: 0, rollRad: 0, focalPx: 1000, shakePx: 0 },
+    camera: { xM: 0, yM: 1, zM: 3.5, panRad: 0, tiltRad: 0, rollRad: 0, focalPx: 1000, ...stillCamera },
     film: { ...ordinaryFilm, ...overrides.film },
     plan: {
       leadS: 0.6,
@@ -211,8 +228,9 @@ export function drawScene(seed: number, overrides: SceneOverrides = {}): SceneSp
     aimRightM: 0,
     aimUpM: 0,
     fieldOfViewRad: (54 * Math.PI) / 180,
-    shakePx: 0,
+    ...stillCamera,
     ...overrides.camera,
   });
-  return { ...spec, camera };
+  const placed = { ...spec, camera };
+  return overrides.extras ? { ...placed, extras: overrides.extras.flatMap((f) => f(placed)) } : placed;
 }

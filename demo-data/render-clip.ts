@@ -1,13 +1,14 @@
 import { mkdir, rename, rm, writeFile } from 'node:fs/promises';
 import { basename, dirname, extname, join } from 'node:path';
 import { startEncoder } from './film/encode.ts';
-import { frameTimes } from './film/frame-times.ts';
-import { makeGrain } from './film/grain.ts';
-import { handOf } from './film/hand.ts';
+import { frameTimes, isUneven } from './film/frame-times.ts';
+import { lightOf } from './film/light.ts';
 import { matroskaFrame, matroskaHead } from './film/matroska.ts';
+import { makeSensor } from './film/sensor.ts';
 import { tagTurn } from './film/turn-tag.ts';
 import { motionOf } from './motion/bar-motion.ts';
 import { makePainter } from './paint/frame.ts';
+import { shotOf } from './scene/shot.ts';
 import type { SceneSpec } from './scene/spec.ts';
 import type { Truth } from './truth/schema.ts';
 import { truthOf, type FrameMoment } from './truth/truth.ts';
@@ -26,11 +27,10 @@ export const truthFile = (clip: string): string =>
 export function momentsOf(spec: SceneSpec): FrameMoment[] {
   const { slowMotion } = spec.film;
   const durationS = motionOf(spec).durationS * slowMotion;
-  const hand = handOf(spec.camera.shakePx, spec.camera.focalPx, spec.seed);
-  return frameTimes(spec.film, durationS, spec.seed).map((ptsS) => ({
+  return frameTimes(spec.film, durationS, spec.seed).map(({ ptsS, takenS }) => ({
     ptsS,
     tS: ptsS / slowMotion,
-    camera: hand(ptsS / slowMotion),
+    takenS: takenS / slowMotion,
   }));
 }
 
@@ -47,22 +47,27 @@ export async function renderClip(
   const { widthPx, heightPx, rotationDeg } = spec.film;
   const bytes = new Uint8Array((widthPx * heightPx * 3) / 2);
   const luma = widthPx * heightPx;
-  const grained = {
+  const sensed = {
     widthPx,
     heightPx,
-    y: bytes.subarray(0, luma),
-    u: bytes.subarray(luma, (luma * 5) / 4),
-    v: bytes.subarray((luma * 5) / 4),
+    y: new Uint8ClampedArray(bytes.buffer, 0, luma),
+    u: new Uint8ClampedArray(bytes.buffer, luma, luma / 4),
+    v: new Uint8ClampedArray(bytes.buffer, (luma * 5) / 4, luma / 4),
   };
   const painter = makePainter(spec);
-  const addGrain = makeGrain(spec.film.grain, spec.seed);
+  const sense = makeSensor(spec.film, spec.seed);
+  const light = lightOf(spec.film);
+  const { rowDelayS } = shotOf(spec);
   const encoder = startEncoder(spec.film, partFile);
-  const variable = spec.film.jitter > 0;
+  const variable = isUneven(spec.film);
   try {
     if (variable) await encoder.write(matroskaHead(widthPx, heightPx));
     for (const [n, moment] of moments.entries()) {
       options.signal?.throwIfAborted();
-      addGrain(painter.paint(moment.tS, moment.camera), grained);
+      const { takenS } = moment;
+      // A picture that is shown again is still in the bytes, grain and all.
+      if (n === 0 || takenS !== moments[n - 1].takenS)
+        sense(painter.paint(takenS), sensed, light && ((yPx) => light(takenS + rowDelayS(yPx))));
       // The encoder may still hold the bytes when the next frame is painted.
       await encoder.write(variable ? matroskaFrame(moment.ptsS, bytes) : bytes.slice());
       options.onProgress?.((n + 1) / moments.length);

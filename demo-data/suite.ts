@@ -1,10 +1,7 @@
-import { createHash } from 'node:crypto';
-import { readFile } from 'node:fs/promises';
-import { join } from 'node:path';
 import { drawScene, type SceneOverrides } from './draw-scene.ts';
-import { renderClip, truthFile } from './render-clip.ts';
 import type { SceneSpec } from './scene/spec.ts';
-import { truthSchema, type Truth } from './truth/schema.ts';
+import { cachedClip } from './suite/cached-clip.ts';
+import type { Truth } from './truth/schema.ts';
 
 /** A small film with known truth, and what it is there to try. */
 export interface SuiteScene {
@@ -12,9 +9,6 @@ export interface SuiteScene {
   about: string;
   spec: SceneSpec;
 }
-
-/** Goes up when the same spec starts to give another film, so that cached films are made again. */
-const paintersVersion = 3;
 
 const deg = Math.PI / 180;
 const quick = { leadS: 0.4, settleS: 0.8, holdS: 0.7, tailS: 0.3 };
@@ -92,6 +86,37 @@ export const suite: readonly SuiteScene[] = [
     film: { exposure: 0.5, grain: 5, shutter: 0.9, blurPx: 1 },
   }),
   scene('squat-60', 218, '60 frames a second', { lift: 'squat', film: { fps: 60 } }),
+  scene('squat-read-out', 241, 'rows read over 25 ms by a hand-held camera, 2 px RMS', {
+    lift: 'squat',
+    film: { readOutS: 0.025 },
+    camera: { shakePx: 2 },
+  }),
+  scene('bench-bent-lens', 242, 'wide lens that bends, 2.5 m away, disc off the middle', {
+    lift: 'bench',
+    camera: { lensK1: -0.08, distanceM: 2.5, aimRightM: 0.3, fieldOfViewRad: 70 * deg },
+  }),
+  scene('deadlift-swept', 243, 'camera that sweeps by 2.5 degrees and drifts in zoom by 0.4 %', {
+    lift: 'deadlift',
+    camera: { sweepPanRad: 2.5 * deg, zoomDrift: 0.004, shakePx: 0.5 },
+  }),
+  scene('bench-flicker', 244, 'lamps that flicker at 100 Hz in bands, and an exposure that rises by half', {
+    lift: 'bench',
+    film: {
+      flicker: 0.25,
+      shutter: 0.12,
+      readOutS: 0.02,
+      exposureRamp: { atS: 1.6, overS: 0.5, factor: 1.5 },
+    },
+  }),
+  scene(
+    'squat-converted',
+    245,
+    'captured at 24 and stored at 30 frames a second: every fifth picture twice',
+    {
+      lift: 'squat',
+      film: { convertedFromFps: 24 },
+    },
+  ),
 ];
 
 export interface SuiteClip {
@@ -105,15 +130,5 @@ export async function suiteClip(name: string, cacheDir: string, signal?: AbortSi
   const found = suite.find((s) => s.name === name);
   if (!found)
     throw new Error(`There is no scene "${name}" in the suite: ${suite.map((s) => s.name).join(', ')}.`);
-  const key = createHash('sha256')
-    .update(JSON.stringify([paintersVersion, found.spec]))
-    .digest('hex')
-    .slice(0, 12);
-  const clip = join(cacheDir, `${name}-${key}.mp4`);
-  const kept = await readFile(truthFile(clip), 'utf8').catch(() => null);
-  const truth =
-    kept === null
-      ? await renderClip(found.spec, clip, signal ? { signal } : {})
-      : truthSchema.parse(JSON.parse(kept));
-  return { scene: found, clip, truth };
+  return { scene: found, ...(await cachedClip(found.name, found.spec, cacheDir, signal)) };
 }

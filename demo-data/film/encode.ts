@@ -1,15 +1,15 @@
 import { spawn } from 'node:child_process';
 import { once } from 'node:events';
 import type { FilmSpec } from '../scene/spec.ts';
+import { isUneven, tickHz } from './frame-times.ts';
 
 /** Turning applied to displayed frames before they are stored, so that the container's turn sets them upright again. */
 const storedTurn = { 0: null, 90: 'transpose=2', 180: 'hflip,vflip', 270: 'transpose=1' } as const;
 
 /** Arguments of ffmpeg for frames that come in on standard input. */
 export function encodeArgs(film: FilmSpec, outFile: string): string[] {
-  const variable = film.jitter > 0;
-  const input = variable
-    ? ['-f', 'matroska', '-i', 'pipe:0', '-fps_mode', 'passthrough']
+  const input = isUneven(film)
+    ? ['-f', 'matroska', '-i', 'pipe:0', '-fps_mode', 'passthrough', '-enc_time_base', `1:${tickHz}`]
     : [
         ...['-f', 'rawvideo', '-pix_fmt', 'yuv420p', '-video_size', `${film.widthPx}x${film.heightPx}`],
         ...['-framerate', String(film.fps), '-i', 'pipe:0'],

@@ -1,5 +1,5 @@
 /** A picture as three planes, luma at full and chroma at half size each way, 8-bit limited range as numbers. */
-export interface Planes<T extends Float32Array | Uint8Array> {
+export interface Planes<T extends Float32Array | Uint8ClampedArray> {
   widthPx: number;
   heightPx: number;
   y: T;

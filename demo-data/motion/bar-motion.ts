@@ -1,6 +1,8 @@
 import type { SceneSpec } from '../scene/spec.ts';
+import { startHeightM } from '../scene/build.ts';
 import { planStages } from './plan.ts';
 import type { BarState, Stage } from './stage.ts';
+import { whipped } from './whip.ts';
 
 export interface StagedSpan {
   stage: Stage;
@@ -14,6 +16,8 @@ export interface BarMotion {
   spans: StagedSpan[];
   at(tS: number): BarState;
   spanAt(tS: number): StagedSpan;
+  /** When the lifter's hands let go of the bar; infinite where they never do. */
+  letGoS: number;
 }
 
 export function motionOf(spec: SceneSpec): BarMotion {
@@ -31,10 +35,11 @@ export function motionOf(spec: SceneSpec): BarMotion {
     { hz: 0.31, phase: spec.seed * 1.7, x: 0.6, y: 0.08 },
     { hz: 0.73, phase: spec.seed * 2.9, x: 0.4, y: 0.12 },
   ].map((w) => ({ ...w, omega: 2 * Math.PI * w.hz }));
-  return {
+  const rigid: BarMotion = {
     durationS: end,
     spans,
     spanAt,
+    letGoS: spans.find((s) => s.stage.name === 'drop')?.fromS ?? Infinity,
     at(tS) {
       const span = spanAt(tS);
       const state = span.stage.at(tS - span.fromS);
@@ -49,4 +54,7 @@ export function motionOf(spec: SceneSpec): BarMotion {
       return state;
     },
   };
+  const { whipHz } = spec.plan;
+  if (whipHz === undefined) return rigid;
+  return whipped(rigid, whipHz, spec.lift === 'deadlift' ? startHeightM('deadlift', spec.lifter) : null);
 }

@@ -1,5 +1,5 @@
 import { velocityCurve, type Knot, type VelocityCurve } from './velocity-curve.ts';
-import type { DrivePlan } from '../scene/spec.ts';
+import type { BreakPlan, DrivePlan } from '../scene/spec.ts';
 
 /** Stretches a curve in time so that it covers `distanceM`; velocities stay as they are. */
 function stretched(knots: Knot[], distanceM: number): VelocityCurve {
@@ -70,4 +70,110 @@ export function failedDriveCurve(plan: DrivePlan, distanceM: number): VelocityCu
     ],
     distanceM,
   );
+}
+
+/** Curves one after another. */
+function chained(curves: readonly VelocityCurve[]): VelocityCurve {
+  let [endS, endM] = [0, 0];
+  const links = curves.map((curve) => {
+    const link = { curve, fromS: endS, fromM: endM };
+    endS += curve.durationS;
+    endM += curve.position(curve.durationS);
+    return link;
+  });
+  const find = (tS: number) => links.findLast((l) => tS >= l.fromS) ?? links[0];
+  return {
+    durationS: endS,
+    position(tS) {
+      const { curve, fromS, fromM } = find(tS);
+      return fromM + curve.position(tS - fromS);
+    },
+    velocity(tS) {
+      const { curve, fromS } = find(tS);
+      return curve.velocity(tS - fromS);
+    },
+  };
+}
+
+const restCurve = (durationS: number): VelocityCurve => ({ durationS, position: () => 0, velocity: () => 0 });
+
+/** Greatest acceleration of a short move of a loaded bar, m/s²; common practice. */
+const shortMoveMps2 = 4;
+
+/** A short move up or down from rest to rest; the peak is lower where the way is too short to reach it. */
+export function hillCurve(distanceM: number, peakMps: number): VelocityCurve {
+  const way = Math.abs(distanceM);
+  // Two cubics from rest to the peak and back are steepest at 3 v²/(2 distance).
+  const peak = Math.min(peakMps, Math.sqrt((shortMoveMps2 * way) / 1.5));
+  const durationS = (2 * way) / peak;
+  return velocityCurve([
+    { tS: 0, vMps: 0 },
+    { tS: durationS / 2, vMps: Math.sign(distanceM) * peak },
+    { tS: durationS, vMps: 0 },
+  ]);
+}
+
+/** A drive that is interrupted: it stops, or falls back a little, rests and goes on. */
+export function brokenDriveCurve(
+  plan: DrivePlan,
+  distanceM: number,
+  fromTurn: boolean,
+  breaks: readonly BreakPlan[],
+): VelocityCurve {
+  if (breaks.length === 0) return driveCurve(plan, distanceM, fromTurn);
+  let atM = 0;
+  const pieces = breaks.flatMap(({ atShare, fallM, stillS }, i) => {
+    const up = atShare * distanceM - atM;
+    atM += up - fallM;
+    return [
+      hillCurve(up, i === 0 ? plan.firstPeakMps : plan.secondPeakMps),
+      ...(fallM > 0 ? [hillCurve(-fallM, plan.firstPeakMps)] : []),
+      restCurve(stillS),
+    ];
+  });
+  const leftM = distanceM - atM;
+  // What is left of a drive has its slow point only where most of the way is left.
+  const last =
+    leftM > 0.7 * distanceM ? driveCurve(plan, leftM, false) : hillCurve(leftM, plan.secondPeakMps);
+  return chained([...pieces, last]);
+}
+
+/** How long a bar takes to settle into the chest, seconds. */
+export const sinkS = 0.35;
+
+/** Time on the chest: the bar sinks at once and then rests. */
+export const chestCurve = (sinkM: number, durationS: number): VelocityCurve =>
+  chained([hillCurve(-sinkM, (2 * sinkM) / sinkS), restCurve(Math.max(0, durationS - sinkS))]);
+
+const gravityMps2 = 9.81;
+/** Speed after the floor over speed before it: rubber discs on a platform; common practice. */
+export const bounceShare = 0.25;
+
+/** A bar let go: free fall, and bounces until they are lower than 1 mm. */
+export function dropCurve(distanceM: number): VelocityCurve {
+  const hits: { fromS: number; upMps: number; lastsS: number }[] = [];
+  let atS = Math.sqrt((2 * distanceM) / gravityMps2);
+  const fallS = atS;
+  let upMps = bounceShare * gravityMps2 * fallS;
+  while (upMps ** 2 / (2 * gravityMps2) > 0.001) {
+    const lastsS = (2 * upMps) / gravityMps2;
+    hits.push({ fromS: atS, upMps, lastsS });
+    atS += lastsS;
+    upMps *= bounceShare;
+  }
+  const hitAt = (tS: number) => hits.findLast((h) => tS >= h.fromS && tS < h.fromS + h.lastsS);
+  return {
+    durationS: atS,
+    position(tS) {
+      if (tS < fallS) return (-gravityMps2 * tS * tS) / 2;
+      const hit = hitAt(tS);
+      const s = hit ? tS - hit.fromS : 0;
+      return -distanceM + (hit ? s * (hit.upMps - (gravityMps2 * s) / 2) : 0);
+    },
+    velocity(tS) {
+      if (tS < fallS) return -gravityMps2 * tS;
+      const hit = hitAt(tS);
+      return hit ? hit.upMps - gravityMps2 * (tS - hit.fromS) : 0;
+    },
+  };
 }

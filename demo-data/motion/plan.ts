@@ -1,5 +1,5 @@
 import type { RepPlan, SceneSpec } from '../scene/spec.ts';
-import { descentCurve, driveCurve, failedDriveCurve } from './courses.ts';
+import { brokenDriveCurve, chestCurve, descentCurve, dropCurve, failedDriveCurve } from './courses.ts';
 import { carryStage, pressStage, stillStage, type Stage } from './stage.ts';
 import { startHeightM } from '../scene/build.ts';
 
@@ -14,6 +14,9 @@ export const rackOffset = {
   squat: { xM: 0.42, yM: -0.06 },
 } as const;
 
+/** How far above the start a helper carries the bar, metres; common practice. */
+const handOffM = 0.045;
+
 /** The bar's course through a whole clip, stage by stage, each starting where the one before ended. */
 export function planStages(spec: SceneSpec): Stage[] {
   return spec.lift === 'deadlift' ? pullStages(spec) : pressStages(spec);
@@ -26,7 +29,17 @@ function pressStages({ lift, lifter, plan }: SceneSpec): Stage[] {
   const above: Place = { xM: rack.xM, yM: start.yM };
   const walk = lift === 'squat';
   const stages: Stage[] = [];
-  if (plan.unrack) {
+  if (plan.unrack && plan.handOff && lift === 'bench') {
+    const high: Place = { xM: rack.xM, yM: start.yM + handOffM };
+    const over: Place = { xM: start.xM, yM: start.yM + handOffM };
+    stages.push(
+      stillStage('rest', null, plan.leadS, rack),
+      carryStage('unrack', 0.7, rack, high),
+      carryStage('unrack', 0.9, high, over),
+      stillStage('settle', null, 0.3, over),
+      carryStage('unrack', 0.6, over, start),
+    );
+  } else if (plan.unrack) {
     stages.push(
       stillStage('rest', null, plan.leadS, rack),
       carryStage('unrack', 0.7, rack, above),
@@ -37,25 +50,29 @@ function pressStages({ lift, lifter, plan }: SceneSpec): Stage[] {
   stages.push(stillStage('settle', 0, plan.settleS + (plan.unrack ? 0 : plan.leadS), start));
   let at = start;
   plan.reps.forEach((rep, i) => {
-    if (i > 0) stages.push(stillStage('settle', i, plan.settleS, at));
+    if (i > 0) stages.push(stillStage('settle', i, rep.restS ?? plan.settleS, at));
     const turn = rep.pauseS <= 0;
     const bottom: Place = { xM: start.xM + rep.driftBottomM, yM: at.yM - rep.romM };
     const lockout: Place = { xM: start.xM + rep.driftLockoutM, yM: at.yM };
     stages.push(
       pressStage('descent', i, descentCurve(rep.romM, rep.descentS, turn), at, bottom, rep.descentBowM),
     );
-    if (!turn) stages.push(stillStage('pause', i, rep.pauseS, bottom));
+    const sinkM = turn ? 0 : (rep.sinkM ?? 0);
+    const low: Place = { xM: bottom.xM, yM: bottom.yM - sinkM };
+    if (sinkM > 0) stages.push(pressStage('pause', i, chestCurve(sinkM, rep.pauseS), bottom, low, 0));
+    else if (!turn) stages.push(stillStage('pause', i, rep.pauseS, bottom));
     if (rep.stopShortM > 0) {
       const stopped: Place = { xM: lockout.xM, yM: lockout.yM - rep.stopShortM };
-      const way = rep.romM - rep.stopShortM;
+      const way = rep.romM + sinkM - rep.stopShortM;
       stages.push(
-        pressStage('drive', i, failedDriveCurve(rep.drive, way), bottom, stopped, rep.bowM),
+        pressStage('drive', i, failedDriveCurve(rep.drive, way), low, stopped, rep.bowM),
         stillStage('stall', i, 0.8, stopped),
-        pressStage('sink back', i, descentCurve(way, 1.6, false), stopped, bottom, 0),
+        pressStage('sink back', i, descentCurve(way, 1.6, false), stopped, low, 0),
       );
-      at = bottom;
+      at = low;
     } else {
-      stages.push(pressStage('drive', i, driveCurve(rep.drive, rep.romM, turn), bottom, lockout, rep.bowM));
+      const course = brokenDriveCurve(rep.drive, rep.romM + sinkM, turn, rep.breaks ?? []);
+      stages.push(pressStage('drive', i, course, low, lockout, rep.bowM));
       at = lockout;
     }
   });
@@ -87,14 +104,34 @@ function pullStages({ lift, lifter, plan }: SceneSpec): Stage[] {
       );
       return;
     }
+    const rebounds = i > 0 && rep.restS === 0;
+    const isLast = i === plan.reps.length - 1;
+    const intoRebound = !isLast && plan.reps[i + 1].restS === 0;
     stages.push(
-      pressStage('drive', i, driveCurve(rep.drive, rep.romM, false), start, hold, rep.bowM),
+      pressStage(
+        'drive',
+        i,
+        brokenDriveCurve(rep.drive, rep.romM, rebounds, rep.breaks ?? []),
+        start,
+        hold,
+        rep.bowM,
+      ),
       stillStage('hold', i, rep.pauseS, hold),
-      pressStage('descent', i, descentCurve(rep.romM, rep.descentS, false), hold, start, rep.descentBowM),
+      rep.dropped && isLast
+        ? pressStage('drop', i, dropCurve(rep.romM), hold, start, 0)
+        : pressStage(
+            'descent',
+            i,
+            descentCurve(rep.romM, rep.descentS, intoRebound),
+            hold,
+            start,
+            rep.descentBowM,
+          ),
     );
   };
   plan.reps.forEach((rep, i) => {
-    stages.push(stillStage('settle', i, plan.settleS, start));
+    const restS = rep.restS ?? plan.settleS;
+    if (restS > 0) stages.push(stillStage('settle', i, restS, start));
     put(rep, i);
   });
   stages.push(stillStage('rest', null, plan.holdS + plan.tailS, start));

@@ -14,6 +14,7 @@ export type StageName =
   | 'walk out'
   | 'settle'
   | 'descent'
+  | 'drop'
   | 'pause'
   | 'drive'
   | 'stall'

@@ -53,9 +53,16 @@ export function farEnd(layout: Layout, seed: number, turnRad: number): RoundSoli
   ];
 }
 
-export function paintEnd(patch: Patch, camera: Camera, centre: Vec3, solids: readonly RoundSolid[]): void {
+/** Paints an end of the bar; `shiftAt` says how far it has moved when a row is read, against `centre`. */
+export function paintEnd(
+  patch: Patch,
+  camera: Camera,
+  centre: Vec3,
+  solids: readonly RoundSolid[],
+  shiftAt: ((yPx: number) => Vec3) | null = null,
+): void {
   const frame = endFrame(centre);
-  for (const solid of solids) paintSolid(patch, camera, frame, solid);
+  for (const solid of solids) paintSolid(patch, camera, frame, solid, shiftAt);
 }
 
 /** The shaft from the middle to one inner collar. */

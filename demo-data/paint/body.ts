@@ -1,69 +1,52 @@
 import type { Pose, Side } from '../scene/pose.ts';
-import type { SceneSpec } from '../scene/spec.ts';
+import type { LifterSpec, SceneSpec } from '../scene/spec.ts';
 import { add, mix, scale, sub, unit, type Vec3 } from '../scene/vec.ts';
 import { shade } from './colour.ts';
 import { paintHead } from './head.ts';
+import {
+  forearm,
+  kneeSleeve,
+  shank,
+  shortsLeg,
+  sleeve,
+  sock,
+  thigh,
+  upperArm,
+  wristWrap,
+} from './limb-profiles.ts';
 import { dotOf, fillRound, limb, outline, polygon, sizePx, type Pen, type Station } from './pen.ts';
-import { trunkProfile, type TrunkProfile } from './trunk.ts';
+import { trunkProfile, uprightTrunk, type TrunkProfile } from './trunk.ts';
 
-type Place = (p: Vec3) => Vec3;
+/** Puts a body point into the scene. */
+export type Place = (p: Vec3) => Vec3;
 
-/** Half thicknesses of a slender build, front or outer side first; drawn by eye after anatomy plates. */
-const thigh: Station[] = [
-  [-0.02, 0.085, 0.1],
-  [0.25, 0.088, 0.092],
-  [0.55, 0.08, 0.078],
-  [0.85, 0.064, 0.056],
-  [1, 0.06, 0.05],
-];
-const shortsLeg: Station[] = [
-  [-0.02, 0.094, 0.108],
-  [0.25, 0.098, 0.102],
-  [0.5, 0.094, 0.094],
-  [0.64, 0.092, 0.09],
-];
-const kneeSleeve: Station[] = [
-  [0.8, 0.066, 0.06],
-  [1.02, 0.063, 0.054],
-];
-const shank: Station[] = [
-  [0, 0.056, 0.048],
-  [0.12, 0.05, 0.056],
-  [0.32, 0.044, 0.068],
-  [0.6, 0.037, 0.048],
-  [0.92, 0.033, 0.034],
-  [1, 0.034, 0.034],
-];
-const sock: Station[] = [
-  [0.72, 0.037, 0.043],
-  [1, 0.037, 0.038],
-];
-const upperArm: Station[] = [
-  [0, 0.06, 0.06],
-  [0.2, 0.063, 0.06],
-  [0.5, 0.054, 0.053],
-  [0.85, 0.044, 0.043],
-  [1, 0.043, 0.041],
-];
-const sleeve: Station[] = [
-  [-0.06, 0.068, 0.066],
-  [0.2, 0.072, 0.068],
-  [0.52, 0.066, 0.064],
-];
-const forearm: Station[] = [
-  [0, 0.042, 0.042],
-  [0.2, 0.047, 0.046],
-  [0.5, 0.04, 0.04],
-  [0.85, 0.029, 0.028],
-];
-const wristWrap: Station[] = [
-  [0.7, 0.036, 0.036],
-  [0.86, 0.033, 0.033],
-];
+/** How somebody looks, whatever he does. */
+export interface Figure {
+  look: LifterSpec;
+  trunk: TrunkProfile;
+  gear: { kneeSleeves: boolean; wristWraps: boolean; belt: boolean };
+}
 
-/** The lifter from the far side to the near side. `place` puts a body point into the scene. */
-export function paintBody(pen: Pen, spec: SceneSpec, pose: Pose, place: Place): void {
-  const { lifter, lift } = spec;
+export const lifterFigure = (spec: SceneSpec, pose: Pose): Figure => ({
+  look: spec.lifter,
+  trunk: trunkProfile(spec, pose),
+  gear: {
+    kneeSleeves: spec.lift === 'squat',
+    wristWraps: spec.lift === 'bench',
+    belt: spec.lift !== 'bench',
+  },
+});
+
+/** Somebody who does not lift. */
+export const bystander = (look: LifterSpec): Figure => ({
+  look,
+  trunk: uprightTrunk(look),
+  gear: { kneeSleeves: false, wristWraps: false, belt: false },
+});
+
+/** A body in side view, from its far side to its near side. */
+export function paintBody(pen: Pen, figure: Figure, pose: Pose, place: Place): void {
+  const { look: lifter, gear } = figure;
   const draw = (
     a: Vec3,
     b: Vec3,
@@ -87,28 +70,27 @@ export function paintBody(pen: Pen, spec: SceneSpec, pose: Pose, place: Place): 
     draw(s.knee, s.ankle, forward, sock, '#e9e7e1', 0.8 * k);
     paintShoe(pen, s, lifter.shoes, k, place);
     draw(s.hip, s.knee, forward, thigh, lifter.skin, k);
-    if (lift === 'squat') draw(s.hip, s.knee, forward, kneeSleeve, '#2a2c31', k);
+    if (gear.kneeSleeves) draw(s.hip, s.knee, forward, kneeSleeve, '#2a2c31', k);
     draw(s.hip, s.knee, forward, shortsLeg, lifter.shorts, k);
   };
   const arm = (s: Side, k: number): void => {
     const out: Vec3 = unit(sub(s.elbow, mix(s.shoulder, s.hand, 0.5)));
     draw(s.shoulder, s.elbow, out, upperArm, lifter.skin, k);
     draw(s.elbow, s.hand, out, forearm, lifter.skin, k);
-    if (lift === 'bench') draw(s.elbow, s.hand, out, wristWrap, '#33363c', k);
+    if (gear.wristWraps) draw(s.elbow, s.hand, out, wristWrap, '#33363c', k);
     paintFist(pen, s, lifter.skin, k, place);
     draw(s.shoulder, s.elbow, out, sleeve, lifter.shirt, k);
   };
-  const shape = trunkProfile(spec, pose);
   leg(pose.far, 0.55);
   arm(pose.far, 0.55);
-  paintNeck(pen, spec, pose, place);
+  paintNeck(pen, lifter, pose, place);
   paintHead(pen, lifter, pose, place);
-  paintTrunk(pen, spec, pose, shape, place);
+  paintTrunk(pen, figure, pose, place);
   leg(pose.near, 1);
   arm(pose.near, 1);
 }
 
-function paintNeck(pen: Pen, { lifter }: SceneSpec, pose: Pose, place: Place): void {
+function paintNeck(pen: Pen, lifter: LifterSpec, pose: Pose, place: Place): void {
   const to = mix(pose.chest, pose.head, 0.75);
   const hint = sub(place(add(pose.chest, pose.front)), place(pose.chest));
   const r = 0.055 * lifter.build;
@@ -127,8 +109,7 @@ function paintNeck(pen: Pen, { lifter }: SceneSpec, pose: Pose, place: Place): v
   );
 }
 
-function paintTrunk(pen: Pen, spec: SceneSpec, pose: Pose, shape: TrunkProfile, place: Place): void {
-  const { lifter } = spec;
+function paintTrunk(pen: Pen, { look: lifter, trunk: shape, gear }: Figure, pose: Pose, place: Place): void {
   const along = sub(pose.chest, pose.pelvis);
   const at = (s: number, off: number): Vec3 =>
     place(add(add(pose.pelvis, scale(along, s)), scale(pose.front, off)));
@@ -167,7 +148,7 @@ function paintTrunk(pen: Pen, spec: SceneSpec, pose: Pose, shape: TrunkProfile, 
     ctx.quadraticCurveTo(c.x, c.y, b.x, b.y);
     ctx.stroke();
   }
-  if (spec.lift === 'bench') return;
+  if (!gear.belt) return;
   const beltEdge = (list: TrunkProfile['front'], outM: number) =>
     [0.14, 0.34].map((s) => at(s, offsetAt(list, s) + outM));
   fill([...beltEdge(shape.front, 0.008), ...beltEdge(shape.back, -0.008).reverse()], '#3a2c22');
@@ -182,7 +163,13 @@ function offsetAt(list: TrunkProfile['front'], s: number): number {
 }
 
 /** A hand closed round the bar. */
-function paintFist(pen: Pen, s: Side, skin: string, k: number, place: Place): void {
+export function paintFist(
+  pen: Pen,
+  s: Pick<Side, 'hand' | 'elbow'>,
+  skin: string,
+  k: number,
+  place: Place,
+): void {
   const along = unit(sub(s.hand, s.elbow));
   const across: Vec3 = [-along[1], along[0], 0];
   const at = (a: number, c: number) => place(add(s.hand, add(scale(along, a), scale(across, c))));

@@ -23,11 +23,3 @@ export function shade(hex: string, k: number, alpha = 1): string {
 
 /** Gamma byte to linear light. */
 export const linearOfByte = Float32Array.from({ length: 256 }, (_, i) => toLinear(i / 255));
-
-const steps = 1 << 14;
-const gammaTable = Float32Array.from({ length: steps + 2 }, (_, i) => toGamma((i / steps) ** 2));
-/** Linear light to gamma, from a table over the square root so that darks keep their steps. */
-export function gammaOf(linear: number): number {
-  const at = Math.sqrt(linear < 0 ? 0 : linear > 1 ? 1 : linear) * steps;
-  return gammaTable[(at + 0.5) | 0];
-}

@@ -1,5 +1,5 @@
 import { project, pxPerM, rayOf, type Camera } from '../scene/camera.ts';
-import { add, cross, dot, scale, sub, unit, type Vec3 } from '../scene/vec.ts';
+import { add, cross, dot, norm, scale, sub, unit, type Vec3 } from '../scene/vec.ts';
 import type { Patch } from './patch.ts';
 
 /** Paints a point of a face: place on it from its axis (right, up, metres), radius and pixel size there; writes linear RGB. */
@@ -15,6 +15,11 @@ export interface RoundSolid {
   radiusM: number;
   face: FacePaint;
   side: readonly [number, number, number];
+  /** Where it hangs off the end's axis, and its own axis, when these differ. */
+  offset?: Vec3;
+  axis?: Vec3;
+  /** Share of a place of the face that is open, seen straight on; absent in a disc without holes. */
+  open?: (uM: number, vM: number, rM: number, pixelM: number) => number;
 }
 
 /** Right-handed axes of a bar's end: `axis` along the bar toward the viewer. */
@@ -36,27 +41,40 @@ export function endFrame(centre: Vec3, axis: Vec3 = [0, 0, 1]): EndFrame {
  * p and the far face's plane at q; the solid is in its way when the segment from p to q comes nearer to the axis than the
  * radius. That signed distance, over the size of a pixel in the same direction, gives the share of the pixel covered.
  */
-export function paintSolid(patch: Patch, camera: Camera, frame: EndFrame, solid: RoundSolid): void {
+export function paintSolid(
+  patch: Patch,
+  camera: Camera,
+  frame: EndFrame,
+  solid: RoundSolid,
+  shiftAt: ((yPx: number) => Vec3) | null = null,
+): void {
   const local = (v: Vec3): Vec3 => [dot(v, frame.right), dot(v, frame.up), dot(v, frame.axis)];
-  const eye = local(sub(camera.at, frame.centre));
+  const placedEye = local(sub(camera.at, frame.centre));
   const nearCentre = add(frame.centre, scale(frame.axis, solid.nearM));
   const farCentre = add(frame.centre, scale(frame.axis, solid.farM));
   const reach = solid.radiusM * Math.max(pxPerM(camera, nearCentre), pxPerM(camera, farCentre)) * 1.25 + 3;
+  // Where rows are read one after another, the first and the last say between which places the solid is seen.
+  const shifts = shiftAt ? [shiftAt(patch.y), shiftAt(patch.y + patch.h)] : [];
+  const movedPx = Math.max(0, ...shifts.map(norm)) * pxPerM(camera, nearCentre);
   const a = project(camera, nearCentre);
   const b = project(camera, farCentre);
-  const i0 = Math.max(Math.floor(Math.min(a.xPx, b.xPx) - reach), patch.x);
-  const i1 = Math.min(Math.ceil(Math.max(a.xPx, b.xPx) + reach), patch.x + patch.w - 1);
-  const j0 = Math.max(Math.floor(Math.min(a.yPx, b.yPx) - reach), patch.y);
-  const j1 = Math.min(Math.ceil(Math.max(a.yPx, b.yPx) + reach), patch.y + patch.h - 1);
-  // Rays are linear in the pixel: one at the corner and the two steps.
-  const corner = local(rayOf(camera, i0, j0));
-  const stepX = sub(local(rayOf(camera, i0 + 1, j0)), corner);
-  const stepY = sub(local(rayOf(camera, i0, j0 + 1)), corner);
+  const i0 = Math.max(Math.floor(Math.min(a.xPx, b.xPx) - reach - movedPx), patch.x);
+  const i1 = Math.min(Math.ceil(Math.max(a.xPx, b.xPx) + reach + movedPx), patch.x + patch.w - 1);
+  const j0 = Math.max(Math.floor(Math.min(a.yPx, b.yPx) - reach - movedPx), patch.y);
+  const j1 = Math.min(Math.ceil(Math.max(a.yPx, b.yPx) + reach + movedPx), patch.y + patch.h - 1);
+  // Rays are linear in the pixel of the straight picture: one at its corner and the two steps.
+  const raysOf = (view: Camera) => {
+    const corner = local(rayOf(view, 0, 0));
+    const stepX = sub(local(rayOf(view, 1, 0)), corner);
+    const stepY = sub(local(rayOf(view, 0, 1)), corner);
+    return { corner, stepX, stepY };
+  };
+  const { lens, ofRow } = camera;
   // Size of a pixel on the near face, as the derivatives of (u, v) by x and y at its centre.
   const at = (xPx: number, yPx: number) => {
     const d = local(rayOf(camera, xPx, yPx));
-    const t = (solid.nearM - eye[2]) / d[2];
-    return [eye[0] + t * d[0], eye[1] + t * d[1]] as const;
+    const t = (solid.nearM - placedEye[2]) / d[2];
+    return [placedEye[0] + t * d[0], placedEye[1] + t * d[1]] as const;
   };
   const here = at(a.xPx, a.yPx);
   const beside = at(a.xPx + 1, a.yPx);
@@ -68,11 +86,16 @@ export function paintSolid(patch: Patch, camera: Camera, frame: EndFrame, solid:
   const out = new Float32Array(3);
   const radius = solid.radiusM;
   const out2 = (radius + 2 * Math.hypot(ux, vx, uy, vy)) ** 2;
+  const whole = raysOf(camera);
   for (let j = j0; j <= j1; j++) {
+    const { corner, stepX, stepY } = ofRow ? raysOf(ofRow(j)) : whole;
+    const eye = shiftAt ? sub(placedEye, local(shiftAt(j))) : placedEye;
     for (let i = i0; i <= i1; i++) {
-      const dx = corner[0] + (i - i0) * stepX[0] + (j - j0) * stepY[0];
-      const dy = corner[1] + (i - i0) * stepX[1] + (j - j0) * stepY[1];
-      const dz = corner[2] + (i - i0) * stepX[2] + (j - j0) * stepY[2];
+      const x = lens ? lens.straightPx[2 * (j * lens.widthPx + i)] : i;
+      const y = lens ? lens.straightPx[2 * (j * lens.widthPx + i) + 1] : j;
+      const dx = corner[0] + x * stepX[0] + y * stepY[0];
+      const dy = corner[1] + x * stepX[1] + y * stepY[1];
+      const dz = corner[2] + x * stepX[2] + y * stepY[2];
       const tNear = (solid.nearM - eye[2]) / dz;
       const tFar = (solid.farM - eye[2]) / dz;
       const pu = eye[0] + tNear * dx;

@@ -1,7 +1,7 @@
 import { startHeightM } from '../scene/build.ts';
 import { barRadiusM } from '../scene/layout.ts';
 import type { Pose } from '../scene/pose.ts';
-import type { SceneSpec } from '../scene/spec.ts';
+import type { LifterSpec, SceneSpec } from '../scene/spec.ts';
 
 /** Outline of the trunk in side view: share of the way from hip to shoulder, metres in front of the line between them. */
 export interface TrunkProfile {
@@ -36,12 +36,18 @@ const standing: TrunkProfile = {
   ],
 };
 
+const widened = (list: TrunkProfile['front'], { build }: LifterSpec): TrunkProfile['front'] =>
+  list.map(([s, off]) => [s, off * (1 + (build - 1) * 0.8)] as const);
+
+/** The trunk of somebody who stands or walks. */
+export const uprightTrunk = (look: LifterSpec): TrunkProfile => ({
+  front: widened(standing.front, look),
+  back: widened(standing.back, look),
+});
+
 /** The trunk of this lift's lifter. On the bench it is arched, and the chest is as high as the bar's lowest place. */
 export function trunkProfile(spec: SceneSpec, pose: Pose): TrunkProfile {
-  const k = spec.lifter.build;
-  const wide = (list: TrunkProfile['front']) =>
-    list.map(([s, off]) => [s, off * (1 + (k - 1) * 0.8)] as const);
-  if (spec.lift !== 'bench') return { front: wide(standing.front), back: wide(standing.back) };
+  if (spec.lift !== 'bench') return uprightTrunk(spec.lifter);
   const [rep] = spec.plan.reps;
   const touchY = startHeightM('bench', spec.lifter) - rep.romM - barRadiusM;
   const chest = touchY - pose.chest[1];

@@ -48,7 +48,7 @@ export function bend(a: Vec3, b: Vec3, first: number, second: number, hint: Vec3
 }
 
 const mirrored = (p: Vec3): Vec3 => [p[0], p[1], -p[2]];
-const mirroredSide = (s: Side): Side => ({
+export const mirroredSide = (s: Side): Side => ({
   shoulder: mirrored(s.shoulder),
   elbow: mirrored(s.elbow),
   hand: mirrored(s.hand),
@@ -58,7 +58,7 @@ const mirroredSide = (s: Side): Side => ({
   toe: mirrored(s.toe),
 });
 
-const smooth = (s: number): number => {
+export const smooth = (s: number): number => {
   const k = Math.min(Math.max(s, 0), 1);
   return k * k * (3 - 2 * k);
 };
@@ -178,7 +178,8 @@ function squatPose(spec: SceneSpec, motion: BarMotion, tS: number): Pose {
 
 function deadliftPose(spec: SceneSpec, motion: BarMotion, tS: number): Pose {
   const b = buildOf(spec.lifter);
-  const bar = motion.at(tS);
+  // Hands that have let go stay where they were.
+  const bar = motion.at(Math.min(tS, motion.letGoS));
   const top = spec.plan.reps[0].romM;
   const up = smooth((bar.yM - 0.225) / top);
   const lean = 1.02 * (1 - up) - 0.03;

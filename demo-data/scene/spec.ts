@@ -1,4 +1,5 @@
 import type { Facing, Lift } from '../../shared-lib/contract/lift.ts';
+import type { ExtraSpec } from './extra-spec.ts';
 
 /**
  * Everything that decides a film, as plain values: the same spec renders the same film. Scene axes: x to the picture's
@@ -17,6 +18,8 @@ export interface SceneSpec {
   camera: CameraSpec;
   film: FilmSpec;
   plan: LiftPlan;
+  /** What else is there: things and people in front of the disc and behind the lifter. */
+  extras?: ExtraSpec[];
 }
 
 export type DiscDesign = 'rubber' | 'calibrated' | 'iron' | 'club';
@@ -26,6 +29,12 @@ export interface DiscSpec {
   design: DiscDesign;
   /** Colour of the face, sRGB hex. */
   colour: string;
+  /** Scuffs and dust, 0 to 3; the design's own when absent. */
+  wear?: number;
+  /** Centre off the sleeve's axis (direction on the face below), and lean against it; both turn with the disc. */
+  runOutM?: number;
+  runOutRad?: number;
+  wobbleRad?: number;
 }
 
 export interface LifterSpec {
@@ -65,6 +74,14 @@ export interface CameraSpec {
   focalPx: number;
   /** Hand-held turning of the camera, RMS at the picture's centre, pixels; 0 stands on a tripod. */
   shakePx: number;
+  /** Slow turning over the clip, from half of it before the placement to half of it behind: right and up. */
+  sweepPanRad: number;
+  sweepTiltRad: number;
+  /** Slow change of the focal length, as a share of it, amplitude. */
+  zoomDrift: number;
+  /** Radial distortion of the lens, in focal lengths; 0 keeps straight lines straight. */
+  lensK1: number;
+  lensK2: number;
 }
 
 export interface FilmSpec {
@@ -74,8 +91,16 @@ export interface FilmSpec {
   fps: number;
   /** Standard deviation of the frame interval over its mean; above 0 the rate is variable. */
   jitter: number;
+  /** Share of frames that are missing from the file; the time stamps jump. */
+  dropShare: number;
+  /** Share of frames that show the picture before them again, under time stamps of their own. */
+  repeatShare: number;
+  /** The rate that a film converted to `fps` was captured at: each frame shows the latest captured picture. Null without. */
+  convertedFromFps: number | null;
   /** Share of the frame interval the shutter is open. */
   shutter: number;
+  /** Time from reading the first row to reading the last, seconds; a frame's own time is its middle row's. */
+  readOutS: number;
   /** Most sub-frames drawn within one exposure. */
   subFrames: number;
   /** Grain at mid grey, 8-bit levels, one sigma. */
@@ -85,6 +110,13 @@ export interface FilmSpec {
   /** Share of light lost in the picture's corners. */
   vignette: number;
   exposure: number;
+  /** Ripple of the lamps' light, as a share of it, amplitude, and its frequency: twice the mains'. */
+  flicker: number;
+  flickerHz: number;
+  /** A change of the exposure by a factor within the clip, real time. */
+  exposureRamp: { atS: number; overS: number; factor: number } | null;
+  /** Chroma left out: a grey film that costs less to make and has the same luma. */
+  grey: boolean;
   codec: 'libx264' | 'libx265' | 'mpeg4' | 'ffv1';
   crf: number;
   preset: string;
@@ -110,6 +142,10 @@ export interface LiftPlan {
   swayM: number;
   /** Turn of the disc on its sleeve, radians per metre of bar height. */
   spinRadPerM: number;
+  /** A helper lifts the bar out of a bench's rack, high, and lowers it into the lifter's hands. */
+  handOff?: boolean;
+  /** The bar's own frequency: its ends whip after a fast start. Absent in a bar that does not bend. */
+  whipHz?: number;
 }
 
 export interface RepPlan {
@@ -128,6 +164,23 @@ export interface RepPlan {
   descentBowM: number;
   /** Above 0 the drive ends this far below the start height, stalls and sinks back. */
   stopShortM: number;
+  /** The bar sinks this far into the chest in the first 0.35 s of the pause. */
+  sinkM?: number;
+  /** Where the drive stops, falls back and goes on, in the order of their heights. */
+  breaks?: BreakPlan[];
+  /** Time at rest before the rep, instead of the plan's; 0 bounces the bar off the floor in a deadlift's later reps. */
+  restS?: number;
+  /** A deadlift's last rep is let go at the top and falls. */
+  dropped?: boolean;
+}
+
+/** An interruption of the drive: a stop, a hitch, or an attempt that comes back to the bottom. */
+export interface BreakPlan {
+  /** Share of the way up at which it begins. */
+  atShare: number;
+  /** The bar falls by this, metres, and then rests. */
+  fallM: number;
+  stillS: number;
 }
 
 /** Velocities of the drive in time order, m/s; equal peaks without `slowMps` make one smooth hill. */

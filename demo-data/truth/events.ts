@@ -1,7 +1,16 @@
 import type { Lift } from '../../shared-lib/contract/lift.ts';
 import type { RepEvents } from '../../shared-lib/contract/rep.ts';
 import type { BarMotion, StagedSpan } from '../motion/bar-motion.ts';
-import { argMax, argMin, courseOf, firstIndex, lastIndex, v0Mps } from './course.ts';
+import {
+  argMax,
+  courseOf,
+  firstIndex,
+  lastIndex,
+  longest,
+  stillStretches,
+  v0Mps,
+  valleysOf,
+} from './course.ts';
 
 /** The planned stages of one rep, with the still time before it and, for a completed one, the hold after it. */
 function spansOf(motion: BarMotion, rep: number): StagedSpan[] {
@@ -14,6 +23,12 @@ export const repWindow = (motion: BarMotion, rep: number): { fromS: number; toS:
   const spans = spansOf(motion, rep);
   return { fromS: spans[0].fromS, toS: spans[spans.length - 1].toS };
 };
+
+/** Prominence of a minimum that counts, nearness to the lowest point, the shortest pause, and the longest interruption of one: the agreement on events. */
+const attemptM = 0.01;
+const bottomZoneM = 0.03;
+const shortestPauseS = 0.2;
+const pauseBreakS = 0.1;
 
 const speed = (v: number): number => Math.abs(v);
 const itself = (v: number): number => v;
@@ -29,14 +44,20 @@ function pressEvents(motion: BarMotion, lift: Lift, rep: number): RepEvents {
   const sinkBack = motion.spans.find((s) => s.stage.rep === rep && s.stage.name === 'sink back');
   const c = courseOf(motion, fromS, sinkBack ? sinkBack.fromS : toS);
   const n = c.tS.length;
-  const low = argMin(c.yM, 0, n);
+  // Minima of 1 cm or more near the lowest point: the last is the bottom, those before it are attempts.
+  const valleys = valleysOf(c.yM, attemptM);
+  const lowest = Math.min(...valleys.map((i) => c.yM[i]));
+  const bottoms = valleys.filter((i) => c.yM[i] <= lowest + bottomZoneM);
+  const low = bottoms[bottoms.length - 1];
   const topY = motion.at(descent.fromS).yM;
-  const iStart = lastIndex(0, low, (i) => speed(c.vMps[i]) < v0Mps && c.yM[i] > topY - 0.02);
+  const iStart = lastIndex(0, bottoms[0], (i) => speed(c.vMps[i]) < v0Mps && c.yM[i] > topY - 0.02);
   const startS = c.crossing(iStart, v0Mps, speed);
-  const nearBottom = (i: number) => c.yM[i] < c.yM[low] + 0.03;
+  const nearBottom = (i: number) => c.yM[i] < c.yM[low] + bottomZoneM;
   const iTouch = firstIndex(iStart + 1, n, (i) => nearBottom(i) && speed(c.vMps[i]) < v0Mps);
-  const restS = c.crossing(iTouch - 1, v0Mps, speed);
-  const iDrive = lastIndex(low, n - 1, (i) => nearBottom(i) && c.vMps[i] < v0Mps && c.vMps[i + 1] >= v0Mps);
+  const touchS = c.crossing(iTouch - 1, v0Mps, speed);
+  // The stretch that leaves the bottom; the bar may come by its height again only on the way up from it.
+  const leaves = firstIndex(low, n, (i) => !nearBottom(i));
+  const iDrive = lastIndex(low, leaves, (i) => c.vMps[i] < v0Mps && c.vMps[i + 1] >= v0Mps);
   const driveStartS = c.crossing(iDrive, v0Mps, itself);
   const tolerance = Math.max(0.02, 0.04 * (topY - c.yM[low]));
   const startY = motion.at(startS).yM;
@@ -45,16 +66,18 @@ function pressEvents(motion: BarMotion, lift: Lift, rep: number): RepEvents {
     n - 1,
     (i) => c.vMps[i] >= v0Mps && c.vMps[i + 1] < v0Mps && speed(c.yM[i] - startY) < tolerance,
   );
-  const paused = driveStartS - restS >= 0.2;
+  const still = stillStretches(c, touchS, driveStartS, pauseBreakS);
+  const pause = longest(still, { fromS: touchS, toS: touchS });
+  const paused = pause.toS - pause.fromS >= shortestPauseS;
   return {
     startS,
-    touchS: lift === 'bench' ? restS : null,
+    touchS: lift === 'bench' ? touchS : null,
     bottomS: middleOfBottom(c, low),
-    pauseStartS: paused ? restS : null,
-    pauseEndS: paused ? driveStartS : null,
+    pauseStartS: paused ? pause.fromS : null,
+    pauseEndS: paused ? pause.toS : null,
     driveStartS,
     lockoutS: iLock < 0 ? null : c.crossing(iLock, v0Mps, itself),
-    earlierAttempts: 0,
+    earlierAttempts: bottoms.length - 1,
     rebound: false,
     outcome:
       iLock < 0
@@ -111,7 +134,8 @@ function pullEvents(motion: BarMotion, rep: number): RepEvents {
     pauseEndS: null,
     driveStartS,
     lockoutS: iLock < 0 ? null : c.crossing(iLock, v0Mps, itself),
-    earlierAttempts: 0,
+    earlierAttempts: valleysOf(c.yM.subarray(0, iDrive + 1), attemptM).filter((i) => c.yM[i] - restY < 0.005)
+      .length,
     rebound: fromS > 0 && driveStartS - lastDescentEnd(motion, drive.fromS) < 0.3,
     outcome: iLock < 0 ? { kind: 'not completed', shortM } : { kind: 'completed' },
   };

@@ -2,7 +2,10 @@ import type { Lift } from '../../shared-lib/contract/lift.ts';
 import type { RepEvents } from '../../shared-lib/contract/rep.ts';
 import type { MeasureName } from '../../shared-lib/contract/measures.ts';
 import type { BarMotion } from '../motion/bar-motion.ts';
-import { argMax, argMin, courseOf, firstIndex, lastIndex, type Course } from './course.ts';
+import { argMax, argMin, courseOf, firstIndex, lastIndex, stillStretches, type Course } from './course.ts';
+
+/** Shorter stops do not count, seconds: the agreement on measures. */
+const shortestStopS = 0.1;
 
 type Measures = Partial<Record<MeasureName, number | null>>;
 
@@ -64,6 +67,11 @@ function driveMeasures(c: Course): Measures {
   const to = lastIndex(0, n, (i) => c.yM[i] <= y0 + 0.9 * range) + 1;
   const slowest = argMin(c.vMps, from, to);
   const percent = (i: number) => (100 * (c.yM[i] - y0)) / range;
+  // The drive begins and ends at the still speed: those ends are no stops.
+  const stops = stillStretches(c, c.tS[0], c.tS[n - 1], 0)
+    .filter((s) => s.fromS > c.tS[1] && s.toS < c.tS[n - 2])
+    .map((s) => s.toS - s.fromS)
+    .filter((s) => s >= shortestStopS);
   let fall = 0;
   let highest = y0;
   for (const y of c.yM) {
@@ -77,6 +85,8 @@ function driveMeasures(c: Course): Measures {
     slowest_mps: c.vMps[slowest],
     slowest_height_pct: percent(slowest),
     fall_m: fall,
+    stops: stops.length,
+    longest_stop_s: Math.max(0, ...stops),
     ...stickingMeasures(c, percent),
   };
 }

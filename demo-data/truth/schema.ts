@@ -20,19 +20,25 @@ const frameSchema = z.object({
   pts_s: z.number(),
   /** Real time. */
   t_s: z.number(),
-  /** Picture of the centre of the ruler's near face, displayed pixels. */
+  /** Real time at which the picture was taken; earlier than `t_s` where an earlier picture is shown again. */
+  taken_s: z.number(),
+  /** Picture of the centre of the ruler's near face, displayed pixels: where it appears, lens and read-out included. */
   px: z.number(),
   py: z.number(),
-  /** Bar plane, from the first rep's start. */
+  /** Bar plane at `t_s`, from the first rep's start. */
   x_m: z.number(),
   y_m: z.number(),
   rim: rimSchema,
+  /** Share of the rim that cannot be seen: hidden by something, or outside the picture. */
+  covered: z.number(),
   /** Turn of the disc on its sleeve. */
   turn_rad: z.number(),
   /** The camera's own turning since the spec's placement. */
   pan_rad: z.number(),
   tilt_rad: z.number(),
   roll_rad: z.number(),
+  /** Focal length over the placed one. */
+  zoom: z.number(),
 });
 
 export const truthRepSchema = z.object({
@@ -62,6 +68,7 @@ export const truthSchema = z.object({
     height_px: z.number(),
     fps: z.number(),
     shutter: z.number(),
+    read_out_s: z.number(),
     rotation_deg: z.number(),
     slow_motion: z.number(),
   }),
@@ -76,6 +83,8 @@ export const truthSchema = z.object({
     /** Angle between the bar and the line from the disc at the first rep's start to the camera, seen from above; positive with the camera to the right. */
     off_square_rad: z.number(),
     shake_px: z.number(),
+    lens_k1: z.number(),
+    lens_k2: z.number(),
   }),
   disc: z.object({ diameter_m: z.number(), metres_per_px: z.number() }),
   /** The bar plane's origin: height above the floor, and x in the scene. */

@@ -1,20 +1,22 @@
 import { motionOf, type BarMotion } from '../motion/bar-motion.ts';
-import { depthOf, makeCamera, project, projectCircle, type Turn } from '../scene/camera.ts';
+import { depthOf, makeCamera } from '../scene/camera.ts';
+import { discTurnRad, rulerFace } from '../scene/disc-face.ts';
 import { layoutOf, rulerCentre, type Layout } from '../scene/layout.ts';
+import { appearance, shotOf, type Shot } from '../scene/shot.ts';
 import type { SceneSpec } from '../scene/spec.ts';
+import { coverOf, type Cover } from './cover.ts';
 import { eventsOf } from './events.ts';
 import { measuresOf } from './measures.ts';
+import { apparentRim } from './rim.ts';
 import type { Truth, TruthRep } from './schema.ts';
 
 export interface FrameMoment {
   ptsS: number;
+  /** Real time of the frame. */
   tS: number;
-  camera: Turn;
+  /** Real time at which its picture was taken: earlier where it shows a picture again. */
+  takenS: number;
 }
-
-/** Turn of the disc on its sleeve at a bar height. */
-export const discTurnRad = (spec: SceneSpec, yM: number): number =>
-  spec.seed * 0.7 + spec.plan.spinRadPerM * yM * (spec.facing === 'right' ? 1 : -1);
 
 export function truthOf(spec: SceneSpec, clip: string, moments: readonly FrameMoment[]): Truth {
   const motion = motionOf(spec);
@@ -22,7 +24,8 @@ export function truthOf(spec: SceneSpec, clip: string, moments: readonly FrameMo
   const reps = spec.plan.reps.map((_, i) => repTruth(spec, motion, i));
   const origin = originOf(motion, reps[0].start_s);
   const { widthPx, heightPx } = spec.film;
-  const radiusM = layout.ruler.diameterM / 2;
+  const shot = shotOf(spec);
+  const cover = coverOf(spec, layout);
   const start = rulerCentre(layout, origin);
   const still = makeCamera(spec.camera, widthPx, heightPx);
   return {
@@ -36,6 +39,7 @@ export function truthOf(spec: SceneSpec, clip: string, moments: readonly FrameMo
       height_px: heightPx,
       fps: spec.film.fps,
       shutter: spec.film.shutter,
+      read_out_s: spec.film.readOutS,
       rotation_deg: spec.film.rotationDeg,
       slow_motion: spec.film.slowMotion,
     },
@@ -49,10 +53,14 @@ export function truthOf(spec: SceneSpec, clip: string, moments: readonly FrameMo
       focal_px: spec.camera.focalPx,
       off_square_rad: Math.atan2(spec.camera.xM - start[0], spec.camera.zM - start[2]),
       shake_px: spec.camera.shakePx,
+      lens_k1: spec.camera.lensK1,
+      lens_k2: spec.camera.lensK2,
     },
     disc: { diameter_m: layout.ruler.diameterM, metres_per_px: depthOf(still, start) / spec.camera.focalPx },
     origin: { x_m: start[0], y_m: start[1] },
-    frames: moments.map((moment, frame) => frameTruth(spec, layout, motion, origin, moment, frame, radiusM)),
+    frames: moments.map((moment, frame) =>
+      frameTruth(spec, layout, motion, shot, cover, origin, moment, frame),
+    ),
     reps,
   };
 }
@@ -68,29 +76,34 @@ function frameTruth(
   spec: SceneSpec,
   layout: Layout,
   motion: BarMotion,
+  shot: Shot,
+  cover: Cover,
   origin: { xM: number; yM: number },
-  { ptsS, tS, camera: turn }: FrameMoment,
+  { ptsS, tS, takenS }: FrameMoment,
   frame: number,
-  radiusM: number,
 ): Truth['frames'][number] {
   const state = motion.at(tS);
-  const camera = makeCamera(spec.camera, spec.film.widthPx, spec.film.heightPx, turn);
-  const centre = rulerCentre(layout, state);
-  const d = projectCircle(camera, centre, [1, 0, 0], [0, 1, 0], radiusM);
-  const at = project(camera, centre);
+  const faceAt = (atS: number) => rulerFace(spec, layout, motion.at(atS));
+  const radiusM = layout.ruler.diameterM / 2;
+  const at = appearance(shot, takenS, (atS) => faceAt(atS).centre);
+  const d = apparentRim(shot, takenS, faceAt, radiusM);
+  const turn = shot.turnAt(takenS);
   return {
     frame,
     pts_s: ptsS,
     t_s: tS,
+    taken_s: takenS,
     px: at.xPx,
     py: at.yPx,
     x_m: state.xM - origin.xM,
     y_m: state.yM - origin.yM,
     rim: { x_px: d.xPx, y_px: d.yPx, a_px: d.aPx, b_px: d.bPx, theta_rad: d.thetaRad },
-    turn_rad: discTurnRad(spec, state.yM),
+    covered: cover(shot.cameraAt(takenS), faceAt(takenS), takenS),
+    turn_rad: discTurnRad(spec, motion.at(takenS).yM),
     pan_rad: turn.panRad,
     tilt_rad: turn.tiltRad,
     roll_rad: turn.rollRad,
+    zoom: turn.zoom,
   };
 }
 

@@ -1,3 +1,5 @@
+import path from 'node:path';
+import { cameraNotes } from '../../shared-lib/camera/camera-notes.ts';
 import { checkClip } from '../../shared-lib/camera/clip-check.ts';
 import { discMeasured, discUnmeasured } from '../../shared-lib/camera/disc-size.ts';
 import { toBarPlane } from '../../shared-lib/camera/rectify.ts';
@@ -8,10 +10,10 @@ import type { ClipOptions } from '../../shared-lib/contract/review.ts';
 import type { PlaneTrace } from '../../shared-lib/contract/motion.ts';
 import type { Trace } from '../../shared-lib/contract/trace.ts';
 import { smoothTrace, type SmoothedTrace } from '../../shared-lib/motion/smoother.ts';
+import { smoothingByEvidence } from '../../shared-lib/motion/smoothing-by-evidence.ts';
 import { summariseTiming } from '../../shared-lib/motion/timing.ts';
 import type { MeasuredClip } from '../../shared-lib/pair/measured-clip.ts';
 import { findReps, type Rep } from '../../shared-lib/rep/find-reps.ts';
-import { duplicatedFrames } from '../../shared-lib/trace/duplicated-frames.ts';
 import type { MediaTools } from '../media/find-ffmpeg.ts';
 import { probeClip } from '../media/probe.ts';
 import { trackInWorker } from '../tracing/track-in-worker.ts';
@@ -38,7 +40,7 @@ export interface FollowedClip {
   calibration: Calibration;
 }
 
-/** A followed clip smoothed at one cut-off, its reps found and the clip checked. */
+/** A followed clip smoothed, its reps found and the clip checked. */
 export interface RepsOfClip {
   followed: FollowedClip;
   smoothed: SmoothedTrace;
@@ -64,11 +66,12 @@ export async function followClip(
   const tracked = await track({ file, ffmpeg: tools.ffmpeg, media, seed }, job);
   const { trace } = tracked;
   const ptsS = trace.samples.map((sample) => sample.ptsS);
-  const timing = summariseTiming(ptsS, media.declaredFrames, duplicatedFrames(trace));
+  const timing = summariseTiming(ptsS, media.declaredFrames, trace.repeated?.length ?? 0);
   const disc = options.discMm === null ? discUnmeasured : discMeasured(options.discMm);
   const { plane, calibration } = toBarPlane(trace, {
     ...disc,
     ...(plumb ? { plumb } : {}),
+    picture: media,
     facing: options.facing ?? 'right',
     ...slowMotionOf(media, timing, options.slowMotion),
     seed: tracked.seed,
@@ -107,9 +110,10 @@ function slowMotionOf(
 }
 
 /** @throws Failure 'noBar' where the clip holds no whole rep */
-export function repsOfClip(followed: FollowedClip, lift: Lift, cutoffHz: number): RepsOfClip {
+export function repsOfClip(followed: FollowedClip, lift: Lift): RepsOfClip {
   const { media, timing, trace, plane, calibration } = followed;
-  const smoothed = smoothTrace(plane, { cutoffHz });
+  const smoothing = smoothingByEvidence(plane);
+  const smoothed = smoothTrace(plane, smoothing);
   const reps = findReps(smoothed.motion, lift, smoothed.restNoise);
   if (reps.length === 0) throw noRep(followed, lift);
   const check = checkClip({
@@ -122,20 +126,22 @@ export function repsOfClip(followed: FollowedClip, lift: Lift, cutoffHz: number)
     peakSpeedMps: peakSpeedOf(smoothed, reps),
     exposureS: null,
   });
-  const measured: MeasuredClip = { lift, plane, cutoffHz, calibration, timing, picture: media, reps, check };
+  const measured: MeasuredClip = { lift, plane, smoothing, calibration, timing, picture: media, reps, check };
   const clipFile: ClipFile = {
     schema: 1,
-    media,
+    // Files are sent to the lifter: where the clip lies on the coach's machine is nobody's business.
+    media: { ...media, file: path.basename(media.file) },
     timing,
     calibration,
     check,
-    smoothing: { method: smoothingMethod, cutoffHz },
+    smoothing: { method: smoothingMethod, cutoffHz: smoothing.cutoffHz },
     notes: notesOf(followed),
   };
   return { followed, smoothed, reps, measured, clipFile };
 }
 
-export const smoothingMethod = 'state-space smoother, gain of a zero-lag third-order Butterworth filter';
+export const smoothingMethod =
+  'state-space smoother without lag, as strong at each moment as the clip’s own evidence says';
 
 function peakSpeedOf(smoothed: SmoothedTrace, reps: readonly Rep[]): number | null {
   const { motion } = smoothed;
@@ -151,7 +157,7 @@ function peakSpeedOf(smoothed: SmoothedTrace, reps: readonly Rep[]): number | nu
   return peak > 0 ? peak : null;
 }
 
-function notesOf({ timing, calibration, media }: FollowedClip): string[] {
+function notesOf({ timing, calibration, media, trace }: FollowedClip): string[] {
   const notes: string[] = [];
   if (timing.partial) {
     notes.push(
@@ -163,7 +169,7 @@ function notesOf({ timing, calibration, media }: FollowedClip): string[] {
       `Taken as slow motion, ${calibration.slowMotion.toFixed(1)} times slower than life, as the phone says in the file; every velocity depends on it.`,
     );
   }
-  return notes;
+  return [...notes, ...cameraNotes(trace, calibration)];
 }
 
 function noRep(followed: FollowedClip, lift: Lift): Failure {

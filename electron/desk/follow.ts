@@ -1,5 +1,4 @@
 import type { Lift } from '../../shared-lib/contract/lift.ts';
-import { residualCutoffHz } from '../../shared-lib/motion/residual-analysis.ts';
 import { findTools } from '../media/find-ffmpeg.ts';
 import { clipFiles, repEntries, writeClipFiles } from './clip-outputs.ts';
 import { followClip, repsOfClip, type ClipRequest, type Job, type RepsOfClip } from './follow-clip.ts';
@@ -19,7 +18,7 @@ export async function follow(request: FollowRequest, job: Job): Promise<RepsOfCl
   try {
     const { following, measuring } = parts(job, { following: 0.8, measuring: 0.2 });
     const followed = await followClip(request.clip, tools, following);
-    const clip = repsOfClip(followed, request.lift, residualCutoffHz(followed.plane));
+    const clip = repsOfClip(followed, request.lift);
     await writeClipFiles(out, clip, await repEntries(clip, measuring));
     await out.commit();
     return clip;

@@ -2,7 +2,6 @@ import { setImmediate } from 'node:timers/promises';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import type { PairFile, RepFileEntry } from '../../shared-lib/contract/files.ts';
 import type { Lift } from '../../shared-lib/contract/lift.ts';
-import { residualCutoffHz } from '../../shared-lib/motion/residual-analysis.ts';
 import { changesCsv } from '../../shared-lib/page/csv.ts';
 import { renderPage } from '../../shared-lib/page/page.ts';
 import { comparePair } from '../../shared-lib/pair/changes.ts';
@@ -101,12 +100,10 @@ export async function compareFollowed(
   job: Job,
 ): Promise<ComparedPair> {
   const work = parts(job, { reference: 0.3, today: 0.3, comparing: 0.4 });
-  // One cut-off for both, so that the same smoothing stands behind both numbers.
-  const cutoffHz = Math.max(residualCutoffHz(reference.plane), residualCutoffHz(today.plane));
   const { lift, sameCamera } = question;
   const chosen = {
-    reference: await choose(question.reference, reference, lift, cutoffHz, work.reference),
-    today: await choose(question.today, today, lift, cutoffHz, work.today),
+    reference: await choose(question.reference, reference, lift, work.reference),
+    today: await choose(question.today, today, lift, work.today),
   };
   await setImmediate();
   throwIfStopped(job.signal);
@@ -179,10 +176,9 @@ async function choose(
   side: Pick<PairSide, 'rep' | 'loadKg'>,
   followed: FollowedClip,
   lift: Lift,
-  cutoffHz: number,
   job: Job,
 ): Promise<ChosenRep & { entries: RepFileEntry[] }> {
-  const clip = repsOfClip(followed, lift, cutoffHz);
+  const clip = repsOfClip(followed, lift);
   const index = (side.rep ?? 1) - 1;
   if (index >= clip.reps.length) {
     const count = clip.reps.length === 1 ? 'a single rep' : `${clip.reps.length} reps`;

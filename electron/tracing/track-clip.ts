@@ -1,4 +1,6 @@
 import { Failure } from '../../shared-lib/contract/errors.ts';
+import { fitCameraPose } from '../../shared-lib/camera/camera-pose.ts';
+import { lensBow, unbent } from '../../shared-lib/camera/lens-bow.ts';
 import type { MediaInfo } from '../../shared-lib/contract/clip.ts';
 import type { Rim, Trace } from '../../shared-lib/contract/trace.ts';
 import { seededRandom } from '../../shared-lib/motion/random.ts';
@@ -10,8 +12,10 @@ import { CameraMotionEstimator, type CameraEstimate } from '../../shared-lib/tra
 
 import { chooseDisc, grownDisc } from '../../shared-lib/trace/choose-trace.ts';
 import { discAt, SeedCollector, seedsIn, type Seed } from '../../shared-lib/trace/find-seeds.ts';
+import { steadied } from '../../shared-lib/trace/disc-views.ts';
 import { followInto, startFollowing, type DiscMeasurement } from '../../shared-lib/trace/follow-disc.ts';
 import { PictureFollower, type ForwardDisc } from '../../shared-lib/trace/follow-pictures.ts';
+import { UprightCollector } from '../../shared-lib/trace/upright-collector.ts';
 import { decodeFrames, type DecodeOptions } from '../media/decode.ts';
 
 /** Where the user says the disc's centre is: file time, displayed pixels. */
@@ -69,17 +73,37 @@ export async function trackClip(request: TrackRequest, options: TrackOptions = {
     : await searchKeyFrames(file, decoding, media, options);
 
   const searchAlong = request.seed === null;
-  const { discs, camera, ptsS } = await followForward(file, decoding, seeds, searchAlong, media, options);
+  const { discs, camera, uprights, ptsS } = await followForward(
+    file,
+    decoding,
+    seeds,
+    searchAlong,
+    media,
+    options,
+  );
   const disc = request.seed ? discs[0] : chooseDisc(discs);
   if (!disc) throw noBar(file, discs.length > 0);
   const before = await followBackward(file, decoding, disc, ptsS, options);
   const whole = { ...disc, measurements: [...before, ...disc.measurements] };
   const { measurements, rim: found } = grownDisc(whole, disc.rimMultiple);
-  const trace = assembleTrace(measurements, found, settleCameraMotion(camera, media));
+  const settled = settleCameraMotion(camera, media);
+  const edges = uprights.uprights(settled.motions);
+  const lens = lensBow(edges, media);
+  const trace: Trace = {
+    ...assembleTrace(measurements, found, settled),
+    backgroundShare: settled.seenShare,
+    uprights: lens ? edges.map((edge) => unbent(edge, lens, media)) : edges,
+    ...(lens ? { lens } : {}),
+  };
+  const pose = fitCameraPose(steadied(disc.views, trace, Math.sqrt(disc.rimMultiple)), media, {
+    bow: trace.lens,
+    // A ring that was moved outward may have been taken to the far side of a thick disc: both sizes are tried.
+    sizeDoubt: Math.abs(Math.log(disc.rimMultiple)) / 2,
+  });
   options.onProgress?.(1);
   const { ptsS: seedPtsS, rim } = disc.seed;
   return {
-    trace,
+    trace: pose ? { ...trace, pose } : trace,
     seed: request.seed
       ? { ...request.seed, source: 'user' }
       : { ptsS: seedPtsS, xPx: rim.xPx, yPx: rim.yPx, source: 'found' },
@@ -132,11 +156,12 @@ async function followForward(
   searchAlong: boolean,
   media: MediaInfo,
   options: TrackOptions,
-): Promise<{ discs: ForwardDisc[]; camera: CameraEstimate[]; ptsS: number[] }> {
+): Promise<{ discs: ForwardDisc[]; camera: CameraEstimate[]; uprights: UprightCollector; ptsS: number[] }> {
   const follower = new PictureFollower(seeds);
   const random = seededRandom(1);
   const background = new CameraMotionEstimator(() => random.uniform());
   const camera: CameraEstimate[] = [];
+  const uprights = new UprightCollector(media.durationS);
   const times: number[] = [];
   // Clips with few key frames show little of themselves beforehand: look again on the way.
   let nextSearchS = Math.max(...seeds.map((seed) => seed.ptsS), -Infinity) + searchEveryS;
@@ -146,13 +171,15 @@ async function followForward(
       nextSearchS = ptsS + searchEveryS;
       if (!follower.hasBar()) follower.addSeeds(seedsIn(image, ptsS), image, ptsS, mostFollowed);
     }
-    camera.push(background.update(image, follower.rims().map(boxRound)));
+    const moving = follower.rims().map(boxRound);
+    camera.push(background.update(image, moving));
+    uprights.look(image, ptsS, times.length, moving);
     times.push(ptsS);
     if (times.length % 10 === 0) {
       options.onProgress?.(shares.look + shares.forward * Math.min(1, ptsS / media.durationS));
     }
   }
-  return { discs: follower.finish(), camera, ptsS: times };
+  return { discs: follower.finish(), camera, uprights, ptsS: times };
 }
 
 const boxRound = (rim: Rim): Box => ({

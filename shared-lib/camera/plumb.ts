@@ -18,6 +18,7 @@ const rad = Math.PI / 180;
  * the picture, which may itself lean; an upright that the user trusts (common practice).
  */
 const sigmaDeg: Record<Calibration['plumb'], number> = { none: 0.5, proposed: 0.4, user: 0.2 };
+export const sigmaOfUp = { proposed: sigmaDeg.proposed * rad } as const;
 
 /** How surely a point is set with the pointer, px (common practice). */
 const pointSigmaPx = 1;

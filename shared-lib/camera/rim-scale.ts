@@ -1,7 +1,5 @@
 import type { Rim } from '../contract/trace.ts';
-
-/** A 2 x 2 matrix, row by row. */
-export type Matrix2 = readonly [xx: number, xy: number, yx: number, yy: number];
+import type { Matrix2 } from './matrix2.ts';
 
 export interface RimScale {
   /** Picture offsets (px, y down) to offsets in the disc's plane (metres, y down, the picture's vertical not yet upright). */

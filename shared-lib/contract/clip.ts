@@ -86,6 +86,16 @@ export const calibrationSchema = z.object({
   rollRad: z.number(),
   rollSigmaRad: z.number(),
   plumb: z.enum(['none', 'proposed', 'user']),
+  /** Where the camera stands, when enough pictures show the rim to say; the distance is square to the bar plane. */
+  camera: z
+    .object({
+      /** The side of square it stands on, as seen from it. */
+      side: z.enum(['left', 'right']),
+      distanceM: z.number(),
+      distanceSigmaM: z.number(),
+      focalPx: z.number(),
+    })
+    .optional(),
   facing: facingSchema,
   /** Real seconds are file seconds divided by this: capture rate over playback rate. */
   slowMotion: z.number(),

@@ -56,4 +56,54 @@ export interface Trace {
   rim: Rim;
   /** One-sigma standard uncertainties of the pooled rim's semi-axes, displayed pixels. */
   rimSigma: { aPx: number; bPx: number };
+  /** Frames that repeat the picture before them while the bar moves; they are bridged, since they show an earlier moment. */
+  repeated?: readonly number[];
+  /** How the camera stands to the bar plane; missing where too few pictures show a rim. */
+  pose?: CameraPose;
+  /** Upright edges of the background, in pixels of the first frame. */
+  uprights?: readonly UprightEdge[];
+  /** Share of the frames in which enough background was seen to tell whether the camera moved. */
+  backgroundShare?: number;
+  /** How the lens bends straight lines, where the uprights bow enough to say. */
+  lens?: LensBow;
+}
+
+/**
+ * A pinhole before the bar plane. Camera axes are x right, y down, z into the scene; lengths are in radii of the disc,
+ * so that the pose holds whatever the disc's size turns out to be.
+ */
+export interface CameraPose {
+  focalPx: number;
+  /** Where the camera's axis meets the picture. */
+  cxPx: number;
+  cyPx: number;
+  /** Unit normal of the bar plane, to the camera's side: the plane is normal . X = -distanceRadii. */
+  normal: readonly [x: number, y: number, z: number];
+  distanceRadii: number;
+  thicknessRadii: number;
+  /** One sigma: of the logarithm of the focal length; of the normal's turn about the picture's vertical and horizontal; of the rim's size, relative. */
+  sigma: { logFocal: number; yawRad: number; pitchRad: number; size: number };
+  /** From where the disc was followed to the centre of its near face, px, in the middle of the path. */
+  offset: { dxPx: number; dyPx: number };
+  /** How much better the pictures agree with this side of the tilt than with the other, log likelihood. */
+  sideMargin: number;
+}
+
+/** A straight edge of the background that may stand upright: its middle and how far it leans to the right. */
+export interface UprightEdge {
+  xPx: number;
+  yPx: number;
+  lengthPx: number;
+  leanRad: number;
+  leanSigmaRad: number;
+  /** How far it bows to the right between its ends, and one sigma. */
+  bowPx: number;
+  bowSigmaPx: number;
+}
+
+/** Radial distortion: a point at r from the picture's middle, in half its longer side, is seen at r (1 + kappa r²). */
+export interface LensBow {
+  kappa: number;
+  /** One sigma. */
+  sigma: number;
 }

@@ -1,9 +1,10 @@
 import type { Motion, PlaneTrace } from '../contract/motion.ts';
-import { type AxisFit, fitAxis } from './axis-fit.ts';
-import { drawAxis } from './draw.ts';
-import type { NoiseScale } from './noise-scale.ts';
+import { barModel, jerkOf, unitS } from './bar-model.ts';
+import { type Axis, drawAxis, remeasureAxis } from './draw.ts';
 import type { Random } from './random.ts';
-import { spansOf } from './spans.ts';
+import { type AxisSmoothing, offsetIn, type Smoothing } from './smoothing.ts';
+import { measuredOf, spansOf } from './spans.ts';
+import { gainsOf, smoothValues, spreadOf } from './state-smoother.ts';
 import { median } from './statistics.ts';
 import { onBase, timeBase } from './time-base.ts';
 
@@ -24,79 +25,80 @@ export interface SmoothedTrace {
   frame: FrameStates;
   /** Typical one-sigma of the smoothed height and of the vertical velocity. */
   restNoise: { syM: number; svMps: number };
-  /** How far the stated sigmas are from what the clip shows, as factors. */
-  noiseScale: { x: NoiseScale; y: NoiseScale };
   /** One motion from the posterior, with its covariance in time. */
   draw(random: Random): Motion;
+  /** What the smoother makes of the posterior mean when it is measured again with fresh white noise. */
+  remeasure(random: Random): Motion;
 }
 
 export interface SmoothOptions {
-  /** The frequency at which the smoother's gain is 1/sqrt(2). */
-  cutoffHz: number;
-  /** Interval of the even time base; 1/240 s, or the frames' own where that is shorter. */
+  /** Cut-offs are this many times those of the smoothing; 1 where omitted. */
+  cutoffFactor?: number;
+  /** Interval of the even time base, seconds; 1/240 s, or the frames' own where that is shorter. */
   dtS?: number;
 }
 
-/** f0 for a cut-off at which 1 / (1 + (f / f0)^6) is 1/sqrt(2). */
-export const halfGainHz = (cutoffHz: number): number => cutoffHz / (Math.SQRT2 - 1) ** (1 / 6);
-
 /**
- * Smooths a trace by a state-space model of white-noise jerk, whose strength is set by an equivalent
- * cut-off: in the steady state it acts as a third-order Butterworth filter run forward and backward (which
- * has the gain 1 / (1 + (f / f0)^6)), on uneven times and with a variance for each sample.
- * Lost samples are missing measurements; spans lost for longer than 0.5 s are NaN.
+ * Smooths a trace, or a stretch of it, by a state-space model of white-noise jerk with a slow error of the measurement,
+ * forward and backward, on the frames' own times and with a variance for each sample (the posterior mean is a smoothing
+ * spline; where strength and intervals are even and there is no slow error its gain is that of a third-order
+ * Butterworth filter run both ways, 1 / (1 + (f / f0)^6)). What is bridged or lost is not measured; stretches without a
+ * measurement for longer than 0.5 s are NaN.
+ *
+ * @param smoothing decided on this trace or on one that this is a stretch of
+ * @throws RangeError where it was decided on another
  */
-export function smoothTrace(trace: PlaneTrace, options: SmoothOptions): SmoothedTrace {
+export function smoothTrace(
+  trace: PlaneTrace,
+  smoothing: Smoothing,
+  options: SmoothOptions = {},
+): SmoothedTrace {
   const { tS } = trace;
-  const intervals = Float64Array.from(tS.subarray(1), (t, i) => t - tS[i]).filter((d) => d > 0);
-  const intervalS = median(intervals);
-  const dtS = options.dtS ?? Math.min(1 / 240, intervalS || 1 / 240);
-  const f0Hz = halfGainHz(options.cutoffHz);
-  const tauS = 1 / (2 * Math.PI * f0Hz);
+  const factor = options.cutoffFactor ?? 1;
+  const dtS = options.dtS ?? Math.min(1 / 240, smoothing.intervalS || 1 / 240);
   const spans = spansOf(trace);
-  const x = fitAxis(trace, trace.xM, trace.sxM, spans, tauS, intervalS);
-  const y = fitAxis(trace, trace.yM, trace.syM, spans, tauS, intervalS);
-
-  const base = timeBase(tS, spans, dtS, tauS);
-  const frame = frameStates(tS, spans, tauS, x, y);
-  return {
-    motion: onBase(
+  const offset = offsetIn(smoothing, tS);
+  const axesOf = (valuesM: Float64Array, axis: AxisSmoothing): Axis[] =>
+    spans.map(([from, to]) => {
+      const part = (all: Float64Array): Float64Array => all.subarray(offset + from, offset + to);
+      const scaleM = axis.typicalM;
+      const variances = measuredOf(trace.state.subarray(from, to), part(axis.noiseM), scaleM);
+      const jerk = part(axis.f0Hz).map((f) => jerkOf(f * factor, smoothing.intervalS));
+      const gains = gainsOf(barModel(tS.slice(from, to), smoothing.slowShare), variances, jerk);
+      const { mean } = smoothValues(
+        gains,
+        valuesM.slice(from, to).map((v) => v / scaleM),
+      );
+      return { gains, mean: mean.map((v) => v * scaleM), posterior: spreadOf(gains).posterior, scaleM };
+    });
+  const x = axesOf(trace.xM, smoothing.x);
+  const y = axesOf(trace.yM, smoothing.y);
+  const base = timeBase(tS, spans, dtS);
+  const motionOf = (valuesOf: (axis: Axis) => Float64Array): Motion =>
+    onBase(
       base,
-      spans.map((_, k) => ({ x: x.axes[k].mean, y: y.axes[k].mean })),
-      tauS,
-    ),
+      spans.map((_, k) => ({ x: valuesOf(x[k]), y: valuesOf(y[k]) })),
+    );
+  const frame = frameStates(tS, spans, x, y);
+  return {
+    motion: motionOf(({ mean }) => mean),
     frame,
     restNoise: { syM: median(frame.syM), svMps: median(frame.svyMps) },
-    noiseScale: { x: x.scale, y: y.scale },
-    draw: (random) =>
-      onBase(
-        base,
-        spans.map((_, k) => ({
-          x: drawAxis(x.axes[k], x.noiseM, random),
-          y: drawAxis(y.axes[k], y.noiseM, random),
-        })),
-        tauS,
-      ),
+    draw: (random) => motionOf((axis) => drawAxis(axis, random)),
+    remeasure: (random) => motionOf((axis) => remeasureAxis(axis, random)),
   };
 }
 
-function frameStates(
-  tS: Float64Array,
-  spans: [number, number][],
-  tauS: number,
-  x: AxisFit,
-  y: AxisFit,
-): FrameStates {
+function frameStates(tS: Float64Array, spans: [number, number][], x: Axis[], y: Axis[]): FrameStates {
   const empty = (): Float64Array => new Float64Array(tS.length).fill(NaN);
   const frame: FrameStates = { tS, xM: empty(), yM: empty(), sxM: empty(), syM: empty(), svyMps: empty() };
   spans.forEach(([from, to], k) => {
     for (let i = 0; i < to - from; i++) {
-      frame.xM[from + i] = x.axes[k].mean[3 * i];
-      frame.yM[from + i] = y.axes[k].mean[3 * i];
-      const py = y.axes[k].gains.posterior;
-      frame.sxM[from + i] = x.noiseM * Math.sqrt(x.axes[k].gains.posterior[3 * i]);
-      frame.syM[from + i] = y.noiseM * Math.sqrt(py[3 * i]);
-      frame.svyMps[from + i] = (y.noiseM / tauS) * Math.sqrt(py[3 * i + 1]);
+      frame.xM[from + i] = x[k].mean[4 * i];
+      frame.yM[from + i] = y[k].mean[4 * i];
+      frame.sxM[from + i] = x[k].scaleM * Math.sqrt(x[k].posterior[3 * i]);
+      frame.syM[from + i] = y[k].scaleM * Math.sqrt(y[k].posterior[3 * i]);
+      frame.svyMps[from + i] = (y[k].scaleM / unitS) * Math.sqrt(y[k].posterior[3 * i + 1]);
     }
   });
   return frame;

@@ -15,7 +15,7 @@ export function spansOf({ tS, state }: PlaneTrace): [number, number][] {
     if (from >= 0 && count >= fewestSamples) spans.push([from, last + 1]);
   };
   for (let i = 0; i < tS.length; i++) {
-    if (state[i] === 2) continue;
+    if (state[i] !== 0) continue;
     if (from < 0 || tS[i] - tS[last] > longestGapS) {
       close();
       from = i;
@@ -29,24 +29,7 @@ export function spansOf({ tS, state }: PlaneTrace): [number, number][] {
 }
 
 /**
- * Measurement variances of [from, to), Infinity where lost. A run of n bridged samples shares one error, so
- * each of them gets n times its variance: together they say what one of them says.
+ * Variances of measurements in units of `unitM` squared; Infinity where there is none: a bridge says nothing of its own.
  */
-export function variancesOf(
-  { state }: PlaneTrace,
-  sigmaM: Float64Array,
-  from: number,
-  to: number,
-): Float64Array {
-  const variances = new Float64Array(to - from);
-  for (let i = from; i < to;) {
-    let end = i + 1;
-    while (end < to && state[end] === state[i]) end++;
-    for (let k = i; k < end; k++) {
-      const shared = state[i] === 1 ? end - i : 1;
-      variances[k - from] = state[i] === 2 ? Infinity : shared * Math.max(sigmaM[k], 1e-7) ** 2;
-    }
-    i = end;
-  }
-  return variances;
-}
+export const measuredOf = (state: Uint8Array, sigmaM: Float64Array, unitM: number): Float64Array =>
+  sigmaM.map((sigma, i) => (state[i] === 0 ? (Math.max(sigma, 1e-7) / unitM) ** 2 : Infinity));

@@ -1,4 +1,5 @@
 import type { Motion } from '../contract/motion.ts';
+import { states as stride, unitS } from './bar-model.ts';
 import { quinticWeights } from './hermite.ts';
 
 /** The even time base with, for each of its samples, the step it lies in and the weights of that step. */
@@ -12,7 +13,7 @@ export interface TimeBase {
   weights: Float64Array;
 }
 
-export function timeBase(tS: Float64Array, spans: [number, number][], dtS: number, tauS: number): TimeBase {
+export function timeBase(tS: Float64Array, spans: [number, number][], dtS: number): TimeBase {
   const t0S = tS[0];
   const n = tS.length === 0 ? 0 : Math.floor((tS[tS.length - 1] - t0S) / dtS + 1e-9) + 1;
   const segment = new Int32Array(n).fill(-1);
@@ -28,13 +29,14 @@ export function timeBase(tS: Float64Array, spans: [number, number][], dtS: numbe
       const h = tS[at + 1] - tS[at];
       segment[i] = k;
       sample[i] = at - from;
-      quinticWeights(h > 0 ? (t - tS[at]) / h : 0, h / tauS, weights, 12 * i);
+      quinticWeights(h > 0 ? (t - tS[at]) / h : 0, h / unitS, weights, 12 * i);
     }
   });
   return { t0S, dtS, n, segment, sample, weights };
 }
 
-export function onBase(base: TimeBase, states: { x: Float64Array; y: Float64Array }[], tauS: number): Motion {
+/** The motion on the base from the smoothed states of each span, 4 per sample. */
+export function onBase(base: TimeBase, states: readonly { x: Float64Array; y: Float64Array }[]): Motion {
   const { t0S, dtS, n, segment, sample, weights: w } = base;
   const xM = new Float64Array(n).fill(NaN);
   const yM = new Float64Array(n).fill(NaN);
@@ -43,21 +45,22 @@ export function onBase(base: TimeBase, states: { x: Float64Array; y: Float64Arra
   for (let i = 0; i < n; i++) {
     if (segment[i] < 0) continue;
     const { x, y } = states[segment[i]];
-    const at = 3 * sample[i];
+    const at = stride * sample[i];
     let px = 0;
     let py = 0;
     let vx = 0;
     let vy = 0;
     for (let k = 0; k < 6; k++) {
-      px += w[12 * i + k] * x[at + k];
-      py += w[12 * i + k] * y[at + k];
-      vx += w[12 * i + 6 + k] * x[at + k];
-      vy += w[12 * i + 6 + k] * y[at + k];
+      const from = k < 3 ? at + k : at + stride + k - 3;
+      px += w[12 * i + k] * x[from];
+      py += w[12 * i + k] * y[from];
+      vx += w[12 * i + 6 + k] * x[from];
+      vy += w[12 * i + 6 + k] * y[from];
     }
     xM[i] = px;
     yM[i] = py;
-    vxMps[i] = vx / tauS;
-    vyMps[i] = vy / tauS;
+    vxMps[i] = vx / unitS;
+    vyMps[i] = vy / unitS;
   }
   return { t0S, dtS, xM, yM, vxMps, vyMps };
 }

@@ -3,7 +3,7 @@ import type { Change } from '../contract/pair.ts';
 import { measureInfo, type MeasureName } from '../contract/measures.ts';
 import type { Verdict } from '../contract/clip.ts';
 import { type directionWords, measureLabel, sentenceOf } from '../pair/sentences.ts';
-import { Quantity, shownUnit } from './units.ts';
+import { Quantity, shownUnit } from '../pair/units.ts';
 
 export const liftWords: Record<Lift, string> = { squat: 'Squat', bench: 'Bench press', deadlift: 'Deadlift' };
 

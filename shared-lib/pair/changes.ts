@@ -12,7 +12,7 @@ import type { MeasuredClip } from './measured-clip.ts';
 import { modelRep, type DrawTable, type RepModel } from './rep-model.ts';
 import { measureLabel } from './sentences.ts';
 import { simultaneousIntervals } from './simultaneous.ts';
-import { allowingForNoise, defaultDraws, widened, withInterval, type DrawOptions } from './uncertainty.ts';
+import { defaultDraws, widened, withInterval, type DrawOptions } from './uncertainty.ts';
 import { whyOf, whyUndefined } from './why.ts';
 
 export interface PairOptions extends DrawOptions {
@@ -45,6 +45,12 @@ export interface PairResult {
 /** Mean drive velocity's difference worth acting on within one session, m/s (common practice). */
 const oneSessionMeanDriveMps = 0.05;
 
+/** A pair's reps drawn together, ready to be compared. */
+export interface DrawnPair {
+  models: Both<RepModel>;
+  tables: Both<DrawTable>;
+}
+
 /**
  * Compares a reference rep with today's: every measure today minus reference, with its interval from joint draws and, for
  * the headline measures, a call.
@@ -56,22 +62,31 @@ export function comparePair(
   today: MeasuredClip,
   options: PairOptions = {},
 ): PairResult {
-  const { draws = defaultDraws, sameCamera = false, sameVariant = null } = options;
-  const { lift } = reference;
-  if (lift !== today.lift) {
+  return compareDrawn(drawPair(reference, today, options), options);
+}
+
+/** Prepares both reps and draws them together. */
+export function drawPair(reference: MeasuredClip, today: MeasuredClip, options: PairOptions = {}): DrawnPair {
+  if (reference.lift !== today.lift) {
     throw new Failure(
       'usage',
-      `The clips show different lifts: ${lift} and ${today.lift}.`,
+      `The clips show different lifts: ${reference.lift} and ${today.lift}.`,
       'Choose two clips of the same lift.',
     );
   }
-  const cutoffHz = Math.min(reference.cutoffHz, today.cutoffHz);
   const models = [
-    modelRep(reference, options.referenceRep ?? 0, cutoffHz),
-    modelRep(today, options.todayRep ?? 0, cutoffHz),
+    modelRep(reference, options.referenceRep ?? 0),
+    modelRep(today, options.todayRep ?? 0),
   ] as const;
+  const { sameCamera = false } = options;
   const shared = { camera: sameCamera, disc: options.sameDisc ?? sameCamera };
-  const tables = drawBoth(models, shared, options);
+  return { models, tables: drawBoth(models, shared, options) };
+}
+
+/** The changes of a drawn pair and their calls. */
+export function compareDrawn({ models, tables }: DrawnPair, options: PairOptions): PairResult {
+  const { draws = defaultDraws, sameCamera = false, sameVariant = null } = options;
+  const { lift } = models[0].clip;
   const reps = [
     contextOf(models[0], tables[0], 'the reference rep'),
     contextOf(models[1], tables[1], 'today’s rep'),
@@ -97,7 +112,7 @@ export function comparePair(
   return {
     lift,
     knots: matchedKnots(models[0].events, models[1].events),
-    cutoffHz,
+    cutoffHz: (models[0].clip.smoothing.cutoffHz + models[1].clip.smoothing.cutoffHz) / 2,
     draws,
     notes: pairNotes({ lift, reps, referenceKg, todayKg, sameVariant }),
     changes: findings.map((finding) => changeOf(finding, together[called.indexOf(finding)] ?? null)),
@@ -130,11 +145,11 @@ function changeOf(
     return { name, unit, reference, today, change: null, lo95: null, hi95: null, u95: null, call, why };
   }
   const held = together ? widened({ ...estimate, lo95: together[0], hi95: together[1] }) : estimate;
-  const { value: change, lo95, hi95 } = allowingForNoise(name, held, 'difference');
+  const { value: change, lo95, hi95 } = held;
   const u95 = (hi95 - lo95) / 2;
   const input = { change, d: [lo95, hi95] as const, l: null, delta, ruledOut: ruledOut !== null };
   const call = isHeadline ? callOf(input) : null;
-  const why = ruledOut ?? whyOf(call, input, unit);
+  const why = ruledOut ?? whyOf(call, input, name);
   return { name, unit, reference, today, change, lo95, hi95, u95, call, why };
 }
 
@@ -161,7 +176,7 @@ function headlineMeasures(lift: Lift, models: Both<RepModel>, tables: Both<DrawT
     if (slot !== 'fall_or_stop') return [slot];
     const falls = models.some((model, i) => {
       const fall = withInterval(model.values.fall_m, tables[i].fall_m);
-      return fall !== null && allowingForNoise('fall_m', fall, 'measure').lo95 > 0;
+      return fall !== null && fall.lo95 > 0;
     });
     return [falls ? 'fall_m' : 'longest_stop_s'];
   });

@@ -34,8 +34,8 @@ export function drawBoth(models: Both<RepModel>, shared: Shared, options: DrawOp
     const b = drawRep(models[1], sources[1], random);
     if (!a || !b) continue;
     for (const name of measureNames) {
-      tables[0][name][k] = a.values[name] ?? NaN;
-      tables[1][name][k] = b.values[name] ?? NaN;
+      tables[0][name][k] = a[name] ?? NaN;
+      tables[1][name][k] = b[name] ?? NaN;
     }
   }
   return tables;

@@ -2,14 +2,15 @@ import type { Calibration, ClipCheck, MediaInfo, Timing } from '../contract/clip
 import type { Lift } from '../contract/lift.ts';
 import type { PlaneTrace } from '../contract/motion.ts';
 import type { RepEvents, RepWindow } from '../contract/rep.ts';
+import type { Smoothing } from '../motion/smoothing.ts';
 
 /** One clip as the comparison takes it: followed, turned into metres, its reps found. */
 export interface MeasuredClip {
   lift: Lift;
   /** The bar as measured, in the bar plane. */
   plane: PlaneTrace;
-  /** Equivalent cut-off of the smoothing, Hz: the same for both clips of a pair. */
-  cutoffHz: number;
+  /** Decided on the whole of `plane`. */
+  smoothing: Smoothing;
   calibration: Calibration;
   timing: Pick<Timing, 'medianIntervalS' | 'unevenness' | 'decodedFrames' | 'duplicatedFrames'>;
   /** The picture as displayed: row read-out runs along it. */

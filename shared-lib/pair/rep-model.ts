@@ -8,6 +8,8 @@ import { findEvents } from '../rep/events.ts';
 import { measureRep } from '../rep/measures.ts';
 import { applySources, repGeometry, type RepGeometry } from './apply-sources.ts';
 import type { MeasuredClip } from './measured-clip.ts';
+import { noiseTakenBack } from './noise-taken-back.ts';
+import { addSlowError, slowErrorOf, type SlowError } from './slow-error.ts';
 import { errorSources, type SourceDraw, type SourceTable } from './sources.ts';
 
 /** One rep, ready to be drawn again and again. */
@@ -16,10 +18,11 @@ export interface RepModel {
   /** Where events are looked for again in each draw. */
   window: RepWindow;
   events: RepEvents;
-  /** The stretch of the window, smoothed at 20 % below the chosen cut-off, at it, and 20 % above. */
+  /** The stretch of the window, smoothed at cut-offs 20 % below those decided on, at them, and 20 % above. */
   smoothed: readonly [SmoothedTrace, SmoothedTrace, SmoothedTrace];
   sources: SourceTable;
   geometry: RepGeometry;
+  slowError: SlowError;
   /** Measures of the posterior mean. */
   values: MeasureValues;
 }
@@ -61,10 +64,9 @@ function slice(trace: PlaneTrace, window: RepWindow): PlaneTrace {
  * Prepares one rep of a clip.
  *
  * @param repIndex from 0
- * @param cutoffHz equivalent cut-off of the smoothing
  * @throws Failure (usage) where the clip has no such rep
  */
-export function modelRep(clip: MeasuredClip, repIndex: number, cutoffHz = clip.cutoffHz): RepModel {
+export function modelRep(clip: MeasuredClip, repIndex: number): RepModel {
   const rep = clip.reps[repIndex];
   if (!rep) {
     throw new Failure(
@@ -74,12 +76,13 @@ export function modelRep(clip: MeasuredClip, repIndex: number, cutoffHz = clip.c
     );
   }
   const whole = slice(clip.plane, rep.window);
-  const { motion, restNoise } = smoothTrace(whole, { cutoffHz });
+  const { motion, restNoise } = smoothTrace(whole, clip.smoothing);
   const events = findEvents(motion, rep.window, clip.lift, restNoise) ?? rep.events;
   const values = measureRep(motion, events, clip.lift, restNoise);
   const window = drawWindow(rep.window, events, values);
   const part = slice(whole, window);
-  const smooth = (factor: number) => smoothTrace(part, { cutoffHz: cutoffHz * factor, dtS: drawIntervalS });
+  const smooth = (factor: number) =>
+    smoothTrace(part, clip.smoothing, { cutoffFactor: factor, dtS: drawIntervalS });
   return {
     clip,
     window,
@@ -87,21 +90,28 @@ export function modelRep(clip: MeasuredClip, repIndex: number, cutoffHz = clip.c
     smoothed: [smooth(0.8), smooth(1), smooth(1.2)],
     sources: errorSources(clip),
     geometry: repGeometry(clip, motion, events),
+    slowError: slowErrorOf(clip.calibration.metresPerPx),
     values,
   };
 }
 
-/** One possible truth of a rep: its motion, its events and its measures; null where a draw has no rep. */
-export function drawRep(
-  model: RepModel,
-  draw: SourceDraw,
-  random: Random,
-): { motion: Motion; events: RepEvents; values: MeasureValues } | null {
+/**
+ * One draw of a rep's measures. The sources are taken back from what was measured; then the result is measured again
+ * with fresh noise, so that what the noise does to each measure is seen and can be taken back too: an extreme read off
+ * a noisy trace lies too far out, and so does one read off the same trace with more noise.
+ *
+ * Null where the draw has no rep.
+ */
+export function drawRep(model: RepModel, draw: SourceDraw, random: Random): MeasureValues | null {
   const choice = model.smoothed[draw.smoothing < -1 / 3 ? 0 : draw.smoothing > 1 / 3 ? 2 : 1];
-  const motion = applySources(choice.draw(random), draw, model.geometry);
-  const events = findEvents(motion, model.window, model.clip.lift, choice.restNoise);
-  if (!events) return null;
-  return { motion, events, values: measureRep(motion, events, model.clip.lift, choice.restNoise) };
+  const measured = (motion: Motion): MeasureValues | null => {
+    const moved = applySources(motion, draw, model.geometry);
+    const events = findEvents(moved, model.window, model.clip.lift, choice.restNoise);
+    return events && measureRep(moved, events, model.clip.lift, choice.restNoise);
+  };
+  const before = measured(choice.motion);
+  const after = measured(addSlowError(choice.remeasure(random), model.slowError, random));
+  return before && after && noiseTakenBack(before, after);
 }
 
 /** Draws by measure, NaN where a measure is undefined in a draw. */

@@ -1,7 +1,7 @@
 import type { Change } from '../contract/pair.ts';
 import type { Lift } from '../contract/lift.ts';
 import { measureInfo, type MeasureName } from '../contract/measures.ts';
-import { showsAsZero, sizeText, spreadText } from './quantity.ts';
+import { Quantity, shownUnit } from './units.ts';
 
 /** The two horizontal directions in words. */
 export function directionWords(lift: Lift): { forward: string; backward: string } {
@@ -80,15 +80,13 @@ export function measureLabel(name: MeasureName, lift: Lift): string {
 }
 
 function statement(name: MeasureName, change: number, u95: number, lift: Lift): string {
-  const { unit } = measureInfo[name];
-  if (showsAsZero(change, unit)) {
-    const tolerance = `${spreadText(u95, unit)}${sizeText(0, unit).replace(/^[\d.]+/, '')}`;
-    return `No difference seen in ${measureLabel(name, lift)} (${tolerance})`;
-  }
+  const quantity = new Quantity(shownUnit(name, measureInfo[name].unit), u95);
+  if (quantity.rounded(change) === 0)
+    return `No difference seen in ${measureLabel(name, lift)} (${quantity.spread(u95, true)})`;
   const { forward, backward } = directionWords(lift);
   const pair = name === 'drift_bottom_m' && lift === 'bench' ? benchTouch : phrases[name];
   return pair[change > 0 ? 0 : 1]
-    .replace('#', `${sizeText(change, unit)} (${spreadText(u95, unit)})`)
+    .replace('#', `${quantity.size(change)} (${quantity.spread(u95)})`)
     .replace('>', forward)
     .replace('<', backward);
 }

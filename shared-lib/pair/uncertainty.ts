@@ -3,7 +3,7 @@ import type { Measure } from '../contract/rep.ts';
 import { seededRandom } from '../motion/random.ts';
 import type { MeasuredClip } from './measured-clip.ts';
 import { summarize } from './monte-carlo.ts';
-import { drawRep, emptyDraws, modelRep } from './rep-model.ts';
+import { drawRep, emptyDraws, modelRep, type DrawTable, type RepModel } from './rep-model.ts';
 import { drawSources } from './sources.ts';
 
 export interface DrawOptions {
@@ -49,32 +49,6 @@ export const widened = (of: Estimate): Estimate => ({
   hi95: Math.max(of.hi95, of.value),
 });
 
-/** Ranges and falls of a bar that hardly moves: noise only ever adds to them, to the value and again to its draws. */
-const readHigh: ReadonlySet<MeasureName> = new Set<MeasureName>([
-  'sink_m',
-  'heave_m',
-  'fall_m',
-  'setup_sway_m',
-  'sag_m',
-  'hold_sway_m',
-]);
-
-/**
- * Allows for what noise adds to ranges and falls. The value holds the noise that the smoother lets through, a draw the same
- * again: root two times as much. So the draws lie above the value by (root two - 1) of what the value is too high, and
- * that is 1 / (root two - 1) = 1 + root two times their distance. The interval reaches that much further: of a measure
- * downward, as far as zero; of a difference, in which either rep may hold more noise, both ways.
- */
-export function allowingForNoise(name: MeasureName, of: Estimate, kind: 'measure' | 'difference'): Estimate {
-  if (!readHigh.has(name)) return of;
-  const { value, median } = of;
-  const arm = Math.max(of.hi95 - value, value - of.lo95);
-  const reach = arm + Math.SQRT2 * Math.abs(median - value);
-  return kind === 'measure'
-    ? { value, median, lo95: Math.max(0, value - reach), hi95: value + arm }
-    : { value, median, lo95: value - reach, hi95: value + reach };
-}
-
 /**
  * Every measure of one rep with its 95 % interval, by Monte Carlo (JCGM 101:2008): sources and whole traces are drawn, the
  * events found again and the measures taken again.
@@ -94,12 +68,17 @@ export function measureWithUncertainty(
     if (k % progressStep === 0) onProgress?.(k / draws);
     const drawn = drawRep(model, drawSources(model.sources, random), random);
     if (!drawn) continue;
-    for (const name of measureNames) table[name][k] = drawn.values[name] ?? NaN;
+    for (const name of measureNames) table[name][k] = drawn[name] ?? NaN;
   }
+  return measuresOf(model, table);
+}
+
+/** The measures of a drawn rep with their 95 % intervals. */
+export function measuresOf(model: RepModel, table: DrawTable): Record<MeasureName, Measure | null> {
   const out = {} as Record<MeasureName, Measure | null>;
   for (const name of measureNames) {
     const measured = withInterval(model.values[name], table[name]);
-    out[name] = measured && measureOf(allowingForNoise(name, measured, 'measure'), measureInfo[name].unit);
+    out[name] = measured && measureOf(measured, measureInfo[name].unit);
   }
   return out;
 }

@@ -1,14 +1,13 @@
-import type { MeasureInfo, MeasureName } from '../contract/measures.ts';
+import { measureInfo, type MeasureName } from '../contract/measures.ts';
 import type { Call } from '../contract/pair.ts';
 import type { CallInput } from './calls.ts';
-import { sizeText, spreadText } from './quantity.ts';
-
-type Unit = MeasureInfo['unit'];
+import { Quantity, shownUnit } from './units.ts';
 
 /** Why a measured difference got its call, one plain sentence. */
-export function whyOf(call: Call | null, { change, d, delta }: CallInput, unit: Unit): string {
+export function whyOf(call: Call | null, { change, d, delta }: CallInput, name: MeasureName): string {
   if (call === null) return 'Shown with its own interval and not called.';
-  const worth = delta === null ? '' : sizeText(delta, unit);
+  const unit = shownUnit(name, measureInfo[name].unit);
+  const worth = delta === null ? '' : new Quantity(unit, null).size(delta);
   const u95 = d === null ? 0 : (d[1] - d[0]) / 2;
   switch (call) {
     case 'changed':
@@ -22,7 +21,7 @@ export function whyOf(call: Call | null, { change, d, delta }: CallInput, unit: 
         return 'There is no agreed difference worth acting on.';
       return d[0] > 0 || d[1] < 0
         ? `There is a difference, but whether it reaches the ${worth} worth acting on is open.`
-        : `The uncertainty of ${spreadText(u95, unit)}${sizeText(0, unit).replace(/^[\d.]+/, '')} leaves open whether there is a difference of ${worth}.`;
+        : `The uncertainty of ${new Quantity(unit, u95).spread(u95, true)} leaves open whether there is a difference of ${worth}.`;
   }
 }
 

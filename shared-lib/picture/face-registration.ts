@@ -1,21 +1,22 @@
-import { inverse, Matrix, solve } from 'ml-matrix';
 import type { Rim } from '../contract/trace.ts';
 import { cropDisc, toCrop } from './disc-crop.ts';
 import type { GreyImage } from './grey-image.ts';
+import { jackknifeCovariance, solveTogether, type NormalEquations } from './jackknife.ts';
 
 /**
- * What the disc's face looked like in one sharp picture: grey levels and their gradients at points of the
- * face, in reduced pixels from the rim's centre. The hub and the sleeve's end stand proud of the face, move
+ * What the disc's face looked like in one sharp picture: grey levels at points of the face, given in the plane
+ * of the disc in units of its radius, and their gradients along the same axes. The hub and the sleeve's end stand proud of the face, move
  * differently under perspective, and are left out; so is the rim itself, which rimFit measures.
  */
 export interface FaceTemplate {
+  /** Pictures are reduced by this before they are compared. */
   factor: number;
-  halfPx: number;
   u: Float32Array;
   v: Float32Array;
   grey: Float32Array;
   gu: Float32Array;
   gv: Float32Array;
+  sector: Uint8Array;
 }
 
 /** Where the face is against the expected place, how it turned, and how well it agrees. */
@@ -35,53 +36,75 @@ export interface FaceRegistration {
 const reducedRadiusPx = 40;
 const innerShare = 0.3;
 const outerShare = 0.9;
-/** Every other pixel is used, and neighbours share compression and sampling flaws: this many count as one. Measured on rendered clips. */
-const pixelsPerIndependentSample = 10;
+/** Sectors that the face's points are grouped into for the covariance. */
+const sectors = 12;
+const unknowns = 5;
+/** Sums kept for each sector: the upper triangle of the normal matrix, then the right-hand side. */
+const sumsPerSector = 20;
 /** Registration is not trusted beyond this, reduced pixels, one sigma: interpolation and blur differ from the template's. */
 const floorPx = 0.03;
 
 export function faceTemplate(image: GreyImage, rim: Rim): FaceTemplate {
   const factor = Math.max(1, Math.round(rim.aPx / reducedRadiusPx));
-  const halfPx = rim.aPx * 1.05 + 2 * factor;
-  const crop = cropDisc(image, rim.xPx, rim.yPx, halfPx, factor);
+  const crop = cropDisc(image, rim.xPx, rim.yPx, halfSide(rim, factor), factor);
   const cx = toCrop(rim.xPx, crop.leftPx, factor);
   const cy = toCrop(rim.yPx, crop.topPx, factor);
-  const cosT = Math.cos(rim.thetaRad);
-  const sinT = Math.sin(rim.thetaRad);
+  const toRim = shapeOf(rim, factor);
+  const det = toRim.xx * toRim.yy - toRim.xy * toRim.xy;
   const side = crop.image.width;
+  const d = crop.image.data;
   const points: number[][] = [];
   for (let y = 1; y < side - 1; y++) {
     for (let x = 1; x < side - 1; x++) {
-      const du = x - cx;
-      const dv = y - cy;
-      const level =
-        Math.hypot((cosT * du + sinT * dv) / rim.aPx, (-sinT * du + cosT * dv) / rim.bPx) * factor;
-      if (level < innerShare || level > outerShare || (x + y) % 2 === 1) continue;
+      if ((x + y) % 2 === 1) continue;
+      const u = (toRim.yy * (x - cx) - toRim.xy * (y - cy)) / det;
+      const v = (toRim.xx * (y - cy) - toRim.xy * (x - cx)) / det;
+      const level = Math.hypot(u, v);
+      if (level < innerShare || level > outerShare) continue;
       const at = y * side + x;
-      const d = crop.image.data;
-      points.push([du, dv, d[at], (d[at + 1] - d[at - 1]) / 2, (d[at + side] - d[at - side]) / 2]);
+      const gx = (d[at + 1] - d[at - 1]) / 2;
+      const gy = (d[at + side] - d[at - side]) / 2;
+      points.push([u, v, d[at], toRim.xx * gx + toRim.xy * gy, toRim.xy * gx + toRim.yy * gy]);
     }
   }
   const column = (k: number): Float32Array => Float32Array.from(points, (p) => p[k]);
-  return { factor, halfPx, u: column(0), v: column(1), grey: column(2), gu: column(3), gv: column(4) };
+  const sector = Uint8Array.from(points, ([u, v]) =>
+    Math.min(sectors - 1, Math.floor((Math.atan2(v, u) / (2 * Math.PI) + 0.5) * sectors)),
+  );
+  return { factor, u: column(0), v: column(1), grey: column(2), gu: column(3), gv: column(4), sector };
+}
+
+const halfSide = (rim: Rim, factor: number): number => rim.aPx * 1.05 + 2 * factor;
+
+/**
+ * The symmetric matrix that carries the unit circle to the rim, reduced pixels: how a camera that stands level
+ * sees the disc's own right and up, whatever way the axes of a nearly round rim point.
+ */
+function shapeOf(rim: Rim, factor: number): { xx: number; xy: number; yy: number } {
+  const c = Math.cos(rim.thetaRad);
+  const s = Math.sin(rim.thetaRad);
+  const a = rim.aPx / factor;
+  const b = rim.bPx / factor;
+  return { xx: a * c * c + b * s * s, xy: (a - b) * c * s, yy: a * s * s + b * c * c };
 }
 
 /**
  * Registers the template's face in a picture: translation, turn about the centre, gain and offset, by
- * inverse-compositional Gauss-Newton (Baker & Matthews 2004, IJCV 56(3):221-255) with Tukey weights.
- * Null where it does not converge or the face has too little texture to say.
+ * inverse-compositional Gauss-Newton (Baker & Matthews 2004, IJCV 56(3):221-255) with Tukey weights. Size and
+ * shape are taken from the expected rim, so that a disc that comes nearer or is seen more obliquely than in its
+ * template still matches. Null where it does not converge or the face has too little texture to say.
  */
 export function registerFace(
   image: GreyImage,
   template: FaceTemplate,
-  xPx: number,
-  yPx: number,
+  expected: Rim,
   turnRad: number,
 ): FaceRegistration | null {
-  const { factor, u, v, grey, gu, gv } = template;
-  const crop = cropDisc(image, xPx, yPx, template.halfPx, factor);
-  const x0 = toCrop(xPx, crop.leftPx, factor);
-  const y0 = toCrop(yPx, crop.topPx, factor);
+  const { factor, u, v, grey, gu, gv, sector } = template;
+  const crop = cropDisc(image, expected.xPx, expected.yPx, halfSide(expected, factor), factor);
+  const x0 = toCrop(expected.xPx, crop.leftPx, factor);
+  const y0 = toCrop(expected.yPx, crop.topPx, factor);
+  const shape = shapeOf(expected, factor);
   const n = u.length;
   const seen = new Float64Array(n);
   let tx = 0;
@@ -90,7 +113,7 @@ export function registerFace(
   let gain = 1;
   let offset = 0;
   let sigma = 30;
-  let normal = Matrix.zeros(5, 5);
+  let groups: NormalEquations[] = [];
   let inliers = 0;
   const { width, data } = crop.image;
   const last = width - 1.001;
@@ -99,8 +122,11 @@ export function registerFace(
     const s = Math.sin(turn);
     const ox = x0 + tx;
     const oy = y0 + ty;
-    const h = new Float64Array(15);
-    const right = new Float64Array(5);
+    const mxu = shape.xx * c + shape.xy * s;
+    const mxv = shape.xy * c - shape.xx * s;
+    const myu = shape.xy * c + shape.yy * s;
+    const myv = shape.yy * c - shape.xy * s;
+    const h = new Float64Array(sectors * sumsPerSector);
     const gate = 1 / (4.685 * sigma);
     let sumR2 = 0;
     let sumW = 0;
@@ -109,8 +135,8 @@ export function registerFace(
       const du = u[i];
       const dv = v[i];
       // sampleBilinear written out: this loop is where following spends its time.
-      let x = ox + c * du - s * dv;
-      let y = oy + s * du + c * dv;
+      let x = ox + mxu * du + mxv * dv;
+      let y = oy + myu * du + myv * dv;
       x = x < 0 ? 0 : x > last ? last : x;
       y = y < 0 ? 0 : y > last ? last : y;
       const xi = x | 0;
@@ -135,82 +161,90 @@ export function registerFace(
       const w1 = w * j1;
       const w2 = w * j2;
       const wg = w * g;
-      h[0] += w0 * j0;
-      h[1] += w0 * j1;
-      h[2] += w0 * j2;
-      h[3] += w0 * g;
-      h[4] += w0;
-      h[5] += w1 * j1;
-      h[6] += w1 * j2;
-      h[7] += w1 * g;
-      h[8] += w1;
-      h[9] += w2 * j2;
-      h[10] += w2 * g;
-      h[11] += w2;
-      h[12] += wg * g;
-      h[13] += wg;
-      h[14] += w;
-      right[0] += w0 * r;
-      right[1] += w1 * r;
-      right[2] += w2 * r;
-      right[3] += wg * r;
-      right[4] += w * r;
+      const to = sector[i] * sumsPerSector;
+      h[to] += w0 * j0;
+      h[to + 1] += w0 * j1;
+      h[to + 2] += w0 * j2;
+      h[to + 3] += w0 * g;
+      h[to + 4] += w0;
+      h[to + 5] += w1 * j1;
+      h[to + 6] += w1 * j2;
+      h[to + 7] += w1 * g;
+      h[to + 8] += w1;
+      h[to + 9] += w2 * j2;
+      h[to + 10] += w2 * g;
+      h[to + 11] += w2;
+      h[to + 12] += wg * g;
+      h[to + 13] += wg;
+      h[to + 14] += w;
+      h[to + 15] += w0 * r;
+      h[to + 16] += w1 * r;
+      h[to + 17] += w2 * r;
+      h[to + 18] += wg * r;
+      h[to + 19] += w * r;
       sumR2 += w * r * r;
       sumW += w;
     }
     if (inliers < 0.3 * n) return null;
-    normal = unpacked(h);
+    groups = unpacked(h);
     let delta: number[];
     try {
-      delta = solve(normal, Matrix.columnVector(Array.from(right))).getColumn(0);
+      delta = solveTogether(groups, noPrior);
     } catch {
       return null;
     }
     // The residual's gradient shift is the template moved the other way: compose with the inverse.
     const [du, dv, dTurn, dGain, dOffset] = delta as [number, number, number, number, number];
-    tx -= c * du - s * dv;
-    ty -= s * du + c * dv;
+    const stepX = mxu * du + mxv * dv;
+    const stepY = myu * du + myv * dv;
+    tx -= stepX;
+    ty -= stepY;
     turn -= dTurn;
     gain += dGain;
     offset += dOffset;
     sigma = Math.max(1.5, Math.min(sigma, 1.3 * Math.sqrt(sumR2 / sumW)));
     if (Math.hypot(tx, ty) > 0.35 * reducedRadiusPx || gain < 0.2 || gain > 5) return null;
-    if (iteration > 1 && Math.hypot(du, dv) < 0.005) break;
+    if (iteration > 1 && Math.hypot(stepX, stepY) < 0.005) break;
   }
-  let covariance: Matrix;
-  try {
-    covariance = inverse(normal).mul(sigma * sigma * pixelsPerIndependentSample);
-  } catch {
-    return null;
-  }
+  const covariance = jackknifeCovariance(groups, noPrior);
+  if (!covariance) return null;
   const c = Math.cos(turn);
   const s = Math.sin(turn);
-  const vuu = covariance.get(0, 0) + floorPx * floorPx;
-  const vvv = covariance.get(1, 1) + floorPx * floorPx;
+  const mxu = shape.xx * c + shape.xy * s;
+  const mxv = shape.xy * c - shape.xx * s;
+  const myu = shape.xy * c + shape.yy * s;
+  const myv = shape.yy * c - shape.xy * s;
+  const vuu = covariance.get(0, 0);
+  const vvv = covariance.get(1, 1);
   const vuv = covariance.get(0, 1);
   const f2 = factor * factor;
+  const floor = floorPx * floorPx;
   return {
     dxPx: tx * factor,
     dyPx: ty * factor,
     turnRad: turn,
-    varXPx2: f2 * (c * c * vuu - 2 * c * s * vuv + s * s * vvv),
-    varYPx2: f2 * (s * s * vuu + 2 * c * s * vuv + c * c * vvv),
-    covXYPx2: f2 * (c * s * (vuu - vvv) + (c * c - s * s) * vuv),
+    varXPx2: f2 * (mxu * mxu * vuu + 2 * mxu * mxv * vuv + mxv * mxv * vvv + floor),
+    varYPx2: f2 * (myu * myu * vuu + 2 * myu * myv * vuv + myv * myv * vvv + floor),
+    covXYPx2: f2 * (mxu * myu * vuu + (mxu * myv + mxv * myu) * vuv + mxv * myv * vvv),
     correlation: correlation(seen, grey),
     inlierShare: inliers / n,
   };
 }
 
-function unpacked(upper: Float64Array): Matrix {
-  const m = Matrix.zeros(5, 5);
-  let at = 0;
-  for (let a = 0; a < 5; a++) {
-    for (let b = a; b < 5; b++) {
-      m.set(a, b, upper[at]);
-      m.set(b, a, upper[at++]);
+const noPrior = new Array<number>(unknowns).fill(0);
+
+function unpacked(sums: Float64Array): NormalEquations[] {
+  return Array.from({ length: sectors }, (_, sector) => {
+    const matrix = new Float64Array(unknowns * unknowns);
+    let at = sector * sumsPerSector;
+    for (let a = 0; a < unknowns; a++) {
+      for (let b = a; b < unknowns; b++) {
+        matrix[a * unknowns + b] = sums[at];
+        matrix[b * unknowns + a] = sums[at++];
+      }
     }
-  }
-  return m;
+    return { matrix, right: sums.slice(at, at + unknowns) };
+  });
 }
 
 function correlation(one: ArrayLike<number>, other: ArrayLike<number>): number {

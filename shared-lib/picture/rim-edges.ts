@@ -18,6 +18,8 @@ export interface RimEdges {
   ny: Float64Array;
   offsetPx: Float64Array;
   step: Float64Array;
+  /** Grey level just inside each candidate: what hides the rim is seldom as bright as the disc. */
+  inner: Float64Array;
   /** 1 where the whole ray lies in the picture; a rim may reach over the picture's border. */
   inside: Uint8Array;
   insideCount: number;
@@ -35,9 +37,17 @@ export interface RimEdgeOptions {
 }
 
 /**
+ * Light from luma: lenses and shutters blur light, and a film codes it by about its square root, so that the middle
+ * of a blurred edge lies toward its dark side in luma. Found in luma, the rim of a dark disc came out 0.15 to 0.45
+ * pixels too small on rendered clips; in light, 0.03. Black is at 16, as in nearly all films.
+ */
+const lightOf = Float32Array.from({ length: 256 }, (_, luma) => Math.max(0, luma - 16) ** 2);
+
+/**
  * Looks for the rim's edge along rays. The step at a point is the mean of a stretch outside minus that of a
  * stretch inside; the stretch is as long as the smear along that ray may be, so that the edge of a
- * motion-blurred rim is found at the middle of its ramp, where the rim was at mid-exposure.
+ * motion-blurred rim is found at the middle of its ramp, where the rim was at mid-exposure. Edges are told
+ * from noise in luma, where noise is about even, and placed in light.
  */
 export function findRimEdges(image: GreyImage, rim: Rim, options: RimEdgeOptions): RimEdges {
   const { rays, searchPx } = options;
@@ -50,6 +60,7 @@ export function findRimEdges(image: GreyImage, rim: Rim, options: RimEdgeOptions
     ny: new Float64Array(rays),
     offsetPx: new Float64Array(rays * candidatesPerRay).fill(NaN),
     step: new Float64Array(rays * candidatesPerRay),
+    inner: new Float64Array(rays * candidatesPerRay),
     inside: new Uint8Array(rays),
     insideCount: 0,
   };
@@ -57,11 +68,13 @@ export function findRimEdges(image: GreyImage, rim: Rim, options: RimEdgeOptions
   const sinT = Math.sin(rim.thetaRad);
   const widest = Math.max(2, Math.round(0.25 * rim.bPx));
   const reach = Math.ceil(searchPx);
-  const cumulative = new Float64Array(2 * (reach + widest) + 5);
+  const length = 2 * (reach + widest) + 5;
+  const work = { luma: new Float64Array(length), light: new Float64Array(length) };
   const response = new Float64Array(2 * reach + 3);
 
   for (let i = 0; i < rays; i++) {
-    const phi = (2 * Math.PI * i) / rays;
+    // A ray keeps its direction in the picture, whichever way the axes of a nearly round rim point.
+    const phi = (2 * Math.PI * i) / rays - rim.thetaRad;
     const c = Math.cos(phi);
     const s = Math.sin(phi);
     const ex = rim.aPx * c;
@@ -80,12 +93,12 @@ export function findRimEdges(image: GreyImage, rim: Rim, options: RimEdgeOptions
 
     const smear = Math.abs(nx * options.smearXPx + ny * options.smearYPx);
     const half = Math.min(widest, Math.max(2, Math.round(0.6 * smear)));
-    edgesOnRay(image, px, py, nx, ny, reach, half, options.minStep, cumulative, response, edges, i);
+    edgesOnRay(image, px, py, nx, ny, reach, half, options.minStep, work, response, edges, i);
   }
   return edges;
 }
 
-/** Fills the candidates of one ray; `cumulative` and `response` are work space. */
+/** Fills the candidates of one ray; `work` (sums of samples along the ray) and `response` are work space. */
 function edgesOnRay(
   image: GreyImage,
   px: number,
@@ -95,7 +108,7 @@ function edgesOnRay(
   reach: number,
   half: number,
   minStep: number,
-  cumulative: Float64Array,
+  work: { luma: Float64Array; light: Float64Array },
   response: Float64Array,
   edges: RimEdges,
   ray: number,
@@ -123,22 +136,31 @@ function edgesOnRay(
   edges.inside[ray] = 1;
   edges.insideCount++;
 
-  // cumulative[j] = sum of the first j samples; sample j lies at distance from + j.
+  // luma[j] = sum of the first j samples; sample j lies at distance from + j.
+  const { luma, light } = work;
   let sum = 0;
+  let lightSum = 0;
   let x = endX;
   let y = endY;
-  const total = Math.min(count, cumulative.length - 1);
-  cumulative[0] = 0;
+  const total = Math.min(count, luma.length - 1);
+  luma[0] = 0;
+  light[0] = 0;
   for (let j = 0; j < total; j++) {
     const x0 = x | 0;
     const y0 = y | 0;
     const fx = x - x0;
     const fy = y - y0;
     const at = y0 * width + x0;
-    const top = data[at] + fx * (data[at + 1] - data[at]);
-    const bottom = data[at + width] + fx * (data[at + width + 1] - data[at + width]);
-    sum += top + fy * (bottom - top);
-    cumulative[j + 1] = sum;
+    const nw = data[at];
+    const ne = data[at + 1];
+    const sw = data[at + width];
+    const se = data[at + width + 1];
+    const top = nw + fx * (ne - nw);
+    sum += top + fy * (sw + fx * (se - sw) - top);
+    luma[j + 1] = sum;
+    const topLight = lightOf[nw] + fx * (lightOf[ne] - lightOf[nw]);
+    lightSum += topLight + fy * (lightOf[sw] + fx * (lightOf[se] - lightOf[sw]) - topLight);
+    light[j + 1] = lightSum;
     x += nx;
     y += ny;
   }
@@ -147,34 +169,39 @@ function edgesOnRay(
   const responses = 2 * reach + 3;
   for (let r = 0; r < responses; r++) {
     const m = first + r;
-    response[r] =
-      m + half <= total ? (cumulative[m + half] - 2 * cumulative[m] + cumulative[m - half]) / half : 0;
+    response[r] = m + half <= total ? (luma[m + half] - 2 * luma[m] + luma[m - half]) / half : 0;
   }
   for (let r = 1; r < responses - 1; r++) {
     const size = Math.abs(response[r]);
     const before = Math.abs(response[r - 1]);
     const after = Math.abs(response[r + 1]);
     if (size < minStep || size < before || size <= after) continue;
-    const bend = before - 2 * size + after;
-    const shift = bend < 0 ? (0.5 * (before - after)) / bend : 0;
-    keepStrongest(edges, ray, from + first + r - 0.5 + shift, response[r]);
+    const at = placeInLight(light, first + r, half, total, Math.sign(response[r]));
+    const m = first + r;
+    keepStrongest(edges, ray, from + at - 0.5, response[r], (luma[m] - luma[m - half]) / half);
   }
 }
 
-function keepStrongest(edges: RimEdges, ray: number, offsetPx: number, step: number): void {
-  let at = ray * candidatesPerRay;
-  const end = at + candidatesPerRay;
-  let offset = offsetPx;
-  let size = step;
-  for (; at < end; at++) {
-    if (Number.isNaN(edges.offsetPx[at]) || Math.abs(size) > Math.abs(edges.step[at])) {
-      const oldOffset = edges.offsetPx[at];
-      const oldStep = edges.step[at];
-      edges.offsetPx[at] = offset;
-      edges.step[at] = size;
-      if (Number.isNaN(oldOffset)) return;
-      offset = oldOffset;
-      size = oldStep;
-    }
-  }
+/** Where the step in light is greatest, climbing from where it is in luma; between samples by a parabola. */
+function placeInLight(light: Float64Array, from: number, half: number, total: number, sign: number): number {
+  const step = (m: number): number =>
+    m >= half && m + half <= total ? sign * (light[m + half] - 2 * light[m] + light[m - half]) : -Infinity;
+  let m = from;
+  while (Math.abs(m - from) < half && step(m + 1) > step(m)) m++;
+  while (Math.abs(m - from) < half && step(m - 1) > step(m)) m--;
+  const bend = step(m - 1) - 2 * step(m) + step(m + 1);
+  const shift = bend < 0 ? (0.5 * (step(m - 1) - step(m + 1))) / bend : 0;
+  return m + (Math.abs(shift) <= 0.5 ? shift : 0);
+}
+
+function keepStrongest(edges: RimEdges, ray: number, offsetPx: number, step: number, inner: number): void {
+  const first = ray * candidatesPerRay;
+  let at = first;
+  const end = first + candidatesPerRay;
+  while (at < end && Math.abs(edges.step[at]) >= Math.abs(step)) at++;
+  if (at === end) return;
+  for (const values of [edges.offsetPx, edges.step, edges.inner]) values.copyWithin(at + 1, at, end - 1);
+  edges.offsetPx[at] = offsetPx;
+  edges.step[at] = step;
+  edges.inner[at] = inner;
 }

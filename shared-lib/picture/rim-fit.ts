@@ -1,4 +1,4 @@
-import { inverse, Matrix, solve } from 'ml-matrix';
+import { jackknifeCovariance, solveTogether, type NormalEquations } from './jackknife.ts';
 import { candidatesPerRay, type RimEdges } from './rim-edges.ts';
 
 /** How the rim moved and grew against the expected rim, with the evidence for it. */
@@ -7,6 +7,8 @@ export interface RimShift {
   dyPx: number;
   /** Relative growth of the rim. */
   dScale: number;
+  /** Relative stretch along x against y, and along the falling diagonal against the rising one. */
+  stretch: readonly [number, number];
   varXPx2: number;
   varYPx2: number;
   covXYPx2: number;
@@ -28,6 +30,10 @@ export interface RimShiftOptions {
   maxShiftPx: number;
   /** One sigma of what the rim's size may differ from the expected one, relative. */
   scaleSigma: number;
+  /** The same of its stretch; a rim keeps its shape where this is left out. */
+  stretchSigma?: number;
+  /** What each ray is trusted, 0 to 1: rays that something hides say nothing of the rim. All of them where left out. */
+  trust?: Float64Array;
   /** One sigma of where the rim may be against the expected place: breaks ties between equal fits. */
   shiftSigmaPx: number;
   /** Edges this far from the fit begin to count: the expected shape's own error. */
@@ -36,8 +42,8 @@ export interface RimShiftOptions {
 
 /** Steps of this size count in full: a rim may be fainter than the markings on its face. Common practice. */
 const fullStep = 10;
-/** Steps of neighbouring rays share the same flaws (a shadow, a scratch), so rays count for fewer. Measured on rendered clips. */
-const raysPerIndependentEdge = 3;
+/** Arcs that the rays are grouped into for the covariance. */
+const arcs = 16;
 
 /**
  * The shift and growth that the most edges agree with: an exhaustive vote over shifts (nothing to be unlucky
@@ -84,7 +90,7 @@ function vote(
   kernelPx: number,
   stride: number,
 ): { dx: number; dy: number } {
-  const start = options.around ?? { dx: 0, dy: 0 };
+  const { trust, around: start = { dx: 0, dy: 0 } } = options;
   let best = from;
   let bestScore = -Infinity;
   const n = Math.floor(reachPx / stepPx);
@@ -94,6 +100,8 @@ function vote(
       const dy = from.dy + gy * stepPx;
       let score = 0;
       for (let i = 0; i < edges.rays; i += stride) {
+        const ray = trust ? trust[i] : 1;
+        if (ray === 0) continue;
         const expected = edges.nx[i] * dx + edges.ny[i] * dy;
         let top = 0;
         for (let k = i * candidatesPerRay; k < (i + 1) * candidatesPerRay; k++) {
@@ -103,7 +111,7 @@ function vote(
           const v = weight[k] * (1 - u * u);
           if (v > top) top = v;
         }
-        score += top;
+        score += ray * top;
       }
       const far =
         ((dx - start.dx) ** 2 + (dy - start.dy) ** 2) / (options.shiftSigmaPx * options.shiftSigmaPx);
@@ -117,67 +125,81 @@ function vote(
   return best;
 }
 
+/** Shift, growth and stretch are estimated together. */
+const unknowns = 5;
+/** A rim that keeps its shape: so little that it makes no difference. */
+const rigid = 1e-5;
+
 function refineShift(
   edges: RimEdges,
   weight: Float64Array,
   start: { dx: number; dy: number },
   options: RimShiftOptions,
 ): RimShift | null {
-  let { dx, dy } = start;
-  let dScale = 0;
-  const { kernelPx } = options;
+  const { kernelPx, trust } = options;
+  let shift: ShiftValues = { dxPx: start.dx, dyPx: start.dy, dScale: 0, stretch: [0, 0] };
   let gate = kernelPx;
   const chosen = new Int32Array(edges.rays).fill(-1);
-  let normal = Matrix.zeros(3, 3);
+  const groups = Array.from({ length: arcs }, (): NormalEquations => ({
+    matrix: new Float64Array(unknowns * unknowns),
+    right: new Float64Array(unknowns),
+  }));
+  let prior: number[] = [];
   let sumW = 0;
   let sumWr2 = 0;
   let used = 0;
   let contrast = 0;
+  const j = new Float64Array(unknowns);
   for (let iteration = 0; iteration < 8; iteration++) {
-    normal = Matrix.zeros(3, 3);
-    const right = [0, 0, 0];
+    for (const group of groups) {
+      group.matrix.fill(0);
+      group.right.fill(0);
+    }
     sumW = 0;
     sumWr2 = 0;
     used = 0;
     contrast = 0;
     for (let i = 0; i < edges.rays; i++) {
-      const nx = edges.nx[i];
-      const ny = edges.ny[i];
-      const rho = supportOf(edges, i);
-      const expected = nx * dx + ny * dy + rho * dScale;
+      chosen[i] = -1;
+      const ray = trust ? trust[i] : 1;
+      if (ray === 0) continue;
+      const expected = expectedOffset(edges, i, shift);
       const k = bestCandidate(edges, i, expected, gate);
       chosen[i] = k;
       if (k < 0) continue;
       const residual = edges.offsetPx[k] - expected;
       const u = residual / gate;
-      const w = weight[k] * (1 - u * u) ** 2;
+      const w = ray * weight[k] * (1 - u * u) ** 2;
       used++;
       contrast += Math.abs(edges.step[k]);
       sumW += w;
       sumWr2 += w * residual * residual;
-      const j = [nx, ny, rho];
-      for (let r = 0; r < 3; r++) {
+      effectsOn(edges, i, j);
+      const { matrix, right } = groups[Math.floor((i * arcs) / edges.rays)];
+      for (let r = 0; r < unknowns; r++) {
         right[r] += w * j[r] * edges.offsetPx[k];
-        for (let c = 0; c < 3; c++) normal.set(r, c, normal.get(r, c) + w * j[r] * j[c]);
+        for (let c = 0; c < unknowns; c++) matrix[r * unknowns + c] += w * j[r] * j[c];
       }
     }
-    if (used < 8) return null;
+    if (used < 8 || !(sumW > 0)) return null;
+    // The expected size and shape as further measurements: no change, with its sigma.
     const variance = Math.max(0.04, sumWr2 / sumW);
-    // The expected size as one more measurement: growth 0 with its sigma.
-    normal.set(2, 2, normal.get(2, 2) + variance / (options.scaleSigma * options.scaleSigma));
-    const solution = solve(normal, Matrix.columnVector(right)).getColumn(0) as [number, number, number];
-    [dx, dy, dScale] = solution;
+    const stretchSigma = options.stretchSigma ?? rigid;
+    const onScale = variance / (options.scaleSigma * options.scaleSigma);
+    const onStretch = variance / (stretchSigma * stretchSigma);
+    prior = [0, 0, onScale, onStretch, onStretch];
+    const solution = solveTogether(groups, prior);
+    const [dxPx, dyPx, dScale, along, across] = solution as [number, number, number, number, number];
+    shift = { dxPx, dyPx, dScale, stretch: [along, across] };
     gate = Math.max(0.8, Math.min(kernelPx, 4 * Math.sqrt(sumWr2 / sumW)));
   }
   const { around = { dx: 0, dy: 0 } } = options;
-  if (Math.hypot(dx - around.dx, dy - around.dy) > 1.5 * options.maxShiftPx + 2) return null;
+  if (Math.hypot(shift.dxPx - around.dx, shift.dyPx - around.dy) > 1.5 * options.maxShiftPx + 2) return null;
   const rms = Math.sqrt(sumWr2 / sumW);
-  const variance = Math.max(0.01, rms * rms) * raysPerIndependentEdge;
-  const covariance = inverse(normal).mul(variance);
+  const covariance = jackknifeCovariance(groups, prior);
+  if (!covariance) return null;
   return {
-    dxPx: dx,
-    dyPx: dy,
-    dScale,
+    ...shift,
     varXPx2: covariance.get(0, 0),
     varYPx2: covariance.get(1, 1),
     covXYPx2: covariance.get(0, 1),
@@ -190,20 +212,37 @@ function refineShift(
   };
 }
 
-/** Where ray `ray` should meet the rim after the shift, as a signed distance outward. */
-export function expectedOffset(
-  edges: RimEdges,
-  ray: number,
-  shift: { dxPx: number; dyPx: number; dScale: number },
-): number {
+/** What a rim's change is made of. */
+type ShiftValues = Pick<RimShift, 'dxPx' | 'dyPx' | 'dScale' | 'stretch'>;
+
+/** How far each of the unknowns moves the edge on a ray outward. */
+function effectsOn(edges: RimEdges, ray: number, out: Float64Array): void {
   const nx = edges.nx[ray];
   const ny = edges.ny[ray];
-  return nx * shift.dxPx + ny * shift.dyPx + supportOf(edges, ray) * shift.dScale;
+  const px = edges.xPx[ray] - edges.centre.xPx;
+  const py = edges.yPx[ray] - edges.centre.yPx;
+  out[0] = nx;
+  out[1] = ny;
+  out[2] = nx * px + ny * py;
+  out[3] = nx * px - ny * py;
+  out[4] = nx * py + ny * px;
 }
 
-/** Distance of the rim's tangent at a ray from the rim's centre: how far growth moves the edge outward. */
-const supportOf = (edges: RimEdges, ray: number): number =>
-  edges.nx[ray] * (edges.xPx[ray] - edges.centre.xPx) + edges.ny[ray] * (edges.yPx[ray] - edges.centre.yPx);
+/** Where ray `ray` should meet the rim after the shift, as a signed distance outward. */
+export function expectedOffset(edges: RimEdges, ray: number, shift: ShiftValues): number {
+  const nx = edges.nx[ray];
+  const ny = edges.ny[ray];
+  const px = edges.xPx[ray] - edges.centre.xPx;
+  const py = edges.yPx[ray] - edges.centre.yPx;
+  const [along, across] = shift.stretch;
+  return (
+    nx * shift.dxPx +
+    ny * shift.dyPx +
+    (nx * px + ny * py) * shift.dScale +
+    (nx * px - ny * py) * along +
+    (nx * py + ny * px) * across
+  );
+}
 
 /**
  * The candidate of a ray that speaks most for an expected distance, as an index into the edges' arrays: near

@@ -1,6 +1,6 @@
 import type { Motion } from '../contract/motion.ts';
 import type { RepEvents } from '../contract/rep.ts';
-import { type At, crossing, highest, stillSpans, timeAt, valueAt } from './sampling.ts';
+import { type At, crossing, highest, lowest, stillSpans, timeAt, valueAt } from './sampling.ts';
 import {
   attemptM,
   bottomZoneM,
@@ -9,6 +9,7 @@ import {
   shortestPauseS,
   startZoneM,
   stillMps,
+  stuckS,
 } from './thresholds.ts';
 import { type TurningPoint, turningPoints } from './turning-points.ts';
 
@@ -22,7 +23,8 @@ const topShare = 0.2;
 
 /**
  * Events of a squat or bench press within samples [first, last], which hold one rep. Null where there is
- * no drive out of the bottom, or where the window begins or ends in the middle of the rep.
+ * no drive out of the bottom (but for a press that never leaves the chest), or where the window begins or ends in the
+ * middle of the rep.
  *
  * Choices where the definitions leave one: the lowest point is that of the minima from which the bar rises
  * by more than 3 cm (a bar that comes to rest on safeties has no drive); the pause is the longest unbroken
@@ -36,6 +38,8 @@ export function excursionEvents(
   hasTouch: boolean,
 ): RepEvents | null {
   const { yM: y, vyMps: v } = motion;
+  const stuck = hasTouch ? stuckEvents(motion, first, last) : null;
+  if (stuck) return stuck;
   const low = bottomOf(motion, first, last);
   if (!low) return null;
   const bottomM = low.bottom.value;
@@ -79,6 +83,40 @@ export function excursionEvents(
       lockoutAt === null
         ? { kind: 'not completed', shortM: Math.max(0, start.heightM - top.value) }
         : { kind: 'completed' },
+  };
+}
+
+/**
+ * A press that never leaves the chest: down once, and within 3 cm of the lowest point from then on for at least 3 s.
+ * Its drive starts where the bar was last pushed upward faster than the still speed, or at the touch where it never was.
+ */
+function stuckEvents(motion: Motion, first: number, last: number): RepEvents | null {
+  const { yM: y, vyMps: v } = motion;
+  const { at: low, value: bottomM } = lowest(motion, y, first, last);
+  let entry = last;
+  while (entry > first && y[entry - 1] <= bottomM + bottomZoneM) entry--;
+  if (entry === first || (last - entry) * motion.dtS < stuckS) return null;
+  for (let i = first; i < entry; i++) if (y[i] <= bottomM + bottomZoneM) return null;
+  let touch = entry;
+  while (touch < last && v[touch] < -stillMps) touch++;
+  const touchAt: At = touch > entry ? crossing(v, touch - 1, -stillMps) : touch;
+  let push = last - 1;
+  while (push > touch && !(v[push] < stillMps && v[push + 1] >= stillMps)) push--;
+  const driveAt: At = push > touch ? crossing(v, push, stillMps) : touchAt;
+  const start = startOf(motion, first, entry, last, driveAt, bottomM);
+  if (!start) return null;
+  const top = highest(motion, y, driveAt, last);
+  return {
+    startS: timeAt(motion, start.at),
+    touchS: timeAt(motion, touchAt),
+    bottomS: timeAt(motion, middleOfBottom(y, Math.round(low), first, last)),
+    pauseStartS: null,
+    pauseEndS: null,
+    driveStartS: timeAt(motion, driveAt),
+    lockoutS: null,
+    earlierAttempts: 0,
+    rebound: false,
+    outcome: { kind: 'not completed', shortM: Math.max(0, start.heightM - top.value) },
   };
 }
 

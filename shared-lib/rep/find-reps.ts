@@ -7,6 +7,7 @@ import {
   bottomZoneM,
   leastExcursionM,
   leastShareOfLargest,
+  lockoutZoneM,
   type Noise,
   topToleranceM,
   topToleranceShare,
@@ -29,8 +30,8 @@ const floorLookS = 0.3;
 /**
  * The reps of a clip in time order. A rep is an excursion of at least 0.15 m and half the clip's largest
  * that starts near the still top height (deadlift: near the resting height). Stretches in which the bar
- * was lost end what comes before them. An excursion that never comes back up (a bar put into a rack, or
- * one that never left the chest) is none.
+ * was lost end what comes before them. An excursion that never comes back up (a bar put into a rack) is none, but for a
+ * press that never leaves the chest.
  */
 export function findReps(motion: Motion, lift: Lift, noise: Noise): Rep[] {
   const runs = seenRuns(motion.yM);
@@ -139,9 +140,21 @@ function nearCommonStart(motion: Motion, reps: Found[], lift: Lift): Found[] {
   const heights = reps.map((rep) => sign * valueAt(motion.yM, atTime(motion, rep.events.startS)));
   const reference = Math.max(...heights.filter((_, k) => ranges[k] >= least));
   const tolerance = Math.max(topToleranceM, topToleranceShare * full);
-  const kept = reps.filter((_, k) => ranges[k] >= least && heights[k] >= reference - tolerance);
+  const kept = reps.filter(
+    (rep, k) =>
+      ranges[k] >= least &&
+      heights[k] >= reference - (neverRose(motion, rep) ? lockoutZoneM(full) : tolerance),
+  );
   if (lift !== 'deadlift' || kept.length < 2) return kept;
   return kept.map((rep) => ({ ...rep, window: { ...rep.window, fullRangeM: full } }));
+}
+
+/** Whether the bar stays at the bottom. Where it sank back to it from a drive that stopped short, that is no rep of its own. */
+function neverRose(motion: Motion, { window, events }: Rep): boolean {
+  const { yM: y } = motion;
+  if (events.bottomS === null || events.lockoutS !== null) return false;
+  const bottom = atTime(motion, events.bottomS);
+  return highest(motion, y, bottom, atTime(motion, window.toS)).value <= valueAt(y, bottom) + bottomZoneM;
 }
 
 /** From the start down to the bottom; of a deadlift from the floor up to the highest point. */
@@ -180,6 +193,7 @@ function finalWindow(
 
 /** Where a rep that is not completed is over: when the bar has come down from its highest point again. */
 function stopS(motion: Motion, window: RepWindow, events: RepEvents): number {
+  if (neverRose(motion, { window, events })) return window.toS;
   const to = atTime(motion, window.toS);
   const top = highest(motion, motion.yM, atTime(motion, events.driveStartS), to);
   let i = Math.ceil(top.at);

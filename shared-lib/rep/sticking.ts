@@ -4,15 +4,15 @@ import { type At, highest, samplesWithin } from './sampling.ts';
 import { velocityProminenceMps } from './thresholds.ts';
 import { turningPoints } from './turning-points.ts';
 
-/** A sticking region: from the first velocity maximum to the minimum that follows it. */
+/** A sticking region: from the first velocity maximum, vmax1, to a minimum after it, vmin. */
 export interface StickingPoint {
   at: At;
   vMps: number;
   /** Percent of the drive's range. */
   heightPct: number;
-  /** From the first maximum down to the minimum, m/s. */
+  /** From vmax1 down to vmin, m/s. */
   dropMps: number;
-  /** From the first maximum to the minimum, seconds. */
+  /** From vmax1 to vmin, seconds. */
   durationS: number;
   prominenceMps: number;
 }
@@ -30,8 +30,10 @@ const rippleTolerance = 0.25;
 /**
  * The sticking points of a drive, the most prominent first; empty where there are none, as in most
  * submaximal drives. The region is that of van den Tillaar & Ettema 2010 (J Sports Sci 28:529-535), from
- * the highest bar velocity to the first local lowest. Where the velocity ripples at a steady 3 to 7 Hz the
- * bar's whip is taken out first by a mean over one period.
+ * the first maximum of the velocity to a local lowest. Where several maxima come before a minimum, vmax1 is the first
+ * that none of the later ones exceeds by what makes a maximum count: a bar that gains speed again was not stuck before,
+ * one that only comes back to its speed was. Where the velocity ripples at a steady 3 to 7 Hz the bar's whip is taken
+ * out first by a mean over one period.
  */
 export function stickingPoints(rep: RepFrame): StickingPoint[] {
   const { motion, driveStart, lockout, noise } = rep;
@@ -39,13 +41,15 @@ export function stickingPoints(rep: RepFrame): StickingPoint[] {
   const [first, last] = samplesWithin(motion, driveStart, lockout);
   const periodS = whipPeriod(motion.vyMps, first, last, motion.dtS, noise.svMps);
   const v = periodS === null ? motion.vyMps : movingMean(motion.vyMps, first, last, periodS / motion.dtS);
-  const points = turningPoints(v, first, last, velocityProminenceMps(noise.svMps));
+  const leastMps = velocityProminenceMps(noise.svMps);
+  const points = turningPoints(v, first, last, leastMps);
   return points
     .flatMap((point, k): StickingPoint[] => {
       if (point.kind !== 'valley' || k === 0 || k === points.length - 1) return [];
       const before = highest(motion, v, first, point.i);
       const after = highest(motion, v, point.i, last);
-      const durationS = seconds(rep, before.at, point.i);
+      const vmax1 = points.find((p) => p.kind === 'peak' && p.value >= before.value - leastMps)!;
+      const durationS = seconds(rep, vmax1.i, point.i);
       const pct = heightPct(rep, point.i);
       if (durationS < leastS || pct <= leastHeightPct) return [];
       return [
@@ -53,7 +57,7 @@ export function stickingPoints(rep: RepFrame): StickingPoint[] {
           at: point.i,
           vMps: point.value,
           heightPct: pct,
-          dropMps: before.value - point.value,
+          dropMps: vmax1.value - point.value,
           durationS,
           prominenceMps: Math.min(before.value, after.value) - point.value,
         },

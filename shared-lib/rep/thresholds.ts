@@ -12,6 +12,8 @@ export const flatBottomM = 0.002;
 export const attemptM = 0.01;
 /** Shorter pauses are touch-and-go, seconds. */
 export const shortestPauseS = 0.2;
+/** A bar that stays at the chest for longer than any pause is held will not leave it, seconds. */
+export const stuckS = 3;
 /** A pull that follows the bar's contact with the floor sooner is a rebound, seconds. */
 export const reboundS = 0.3;
 /** The least excursion of a rep, metres, and as a share of the clip's largest. */

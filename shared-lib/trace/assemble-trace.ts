@@ -1,6 +1,7 @@
 import { stillCamera, type Rim, type Trace, type TraceSample } from '../contract/trace.ts';
 import { usualDiscRadiusM } from '../norms/discs.ts';
 import type { SettledMotion } from './camera-motion-settle.ts';
+import { repeatedFrames } from './duplicated-frames.ts';
 import type { DiscMeasurement } from './follow-disc.ts';
 import { pooledRim } from './pooled-rim.ts';
 
@@ -15,7 +16,8 @@ const gravityMps2 = 9.81;
 /**
  * The trace of a clip from its stored measurements, one per frame in time order: gaps of up to half a second
  * between measured samples are bridged by a cubic through the neighbours' positions and velocities, with an
- * uncertainty that grows toward the middle of the gap; the rest is lost. The uncertainty of the camera's own
+ * uncertainty that grows toward the middle of the gap; the rest is lost. A frame that repeats the picture before
+ * it shows an earlier moment than its own, so it counts as a gap. The uncertainty of the camera's own
  * motion, where it moved, adds to each sample's.
  */
 export function assembleTrace(
@@ -40,8 +42,10 @@ export function assembleTrace(
     camera: camera?.motions[frame] ?? stillCamera,
   }));
   dropShortRuns(samples);
+  const repeated = repeatedFrames(samples);
+  for (const i of repeated) Object.assign(samples[i], { ...empty, state: 'lost' });
   bridgeGaps(samples, rim.aPx / usualDiscRadiusM);
-  return { samples, rim, rimSigma: sigma };
+  return { samples, rim, rimSigma: sigma, repeated };
 }
 
 function dropShortRuns(samples: TraceSample[]): void {
@@ -87,15 +91,16 @@ function bridgeGaps(samples: TraceSample[], pxPerM: number): void {
   }
 }
 
-/** Velocity at the edge of a gap from up to four measured samples on its far side, pixels per second. */
+/** Time on the far side of a gap from which its edge's velocity is taken, and the most samples. */
+const velocitySpanS = 0.15;
+const velocitySamples = 4;
+
+/** Velocity at the edge of a gap from the nearest measured samples on its far side, pixels per second. */
 function velocityAt(samples: TraceSample[], at: number, step: 1 | -1): { x: number; y: number } {
   const points: TraceSample[] = [];
-  for (
-    let i = at;
-    i >= 0 && i < samples.length && points.length < 4 && samples[i].state === 'seen';
-    i += step
-  ) {
-    points.push(samples[i]);
+  for (let i = at; i >= 0 && i < samples.length && points.length < velocitySamples; i += step) {
+    if (Math.abs(samples[i].ptsS - samples[at].ptsS) > velocitySpanS) break;
+    if (samples[i].state === 'seen') points.push(samples[i]);
   }
   if (points.length < 2) return { x: 0, y: 0 };
   const mt = points.reduce((s, p) => s + p.ptsS, 0) / points.length;

@@ -9,6 +9,8 @@ export interface SettledMotion {
   /** Standard uncertainty of each coordinate of the shift at the picture's centre, px; 0 where it stood still. */
   sigmaPx: number[];
   moved: boolean;
+  /** Share of the frames in which enough background was seen to tell. */
+  seenShare: number;
 }
 
 export interface PictureSize {
@@ -35,15 +37,21 @@ export function settleCameraMotion(estimates: readonly CameraEstimate[], size: P
   const y0 = size.heightPx / 2;
   const sigma = estimates.map((e) => shiftSigmaPx(e.uncertainty, x0, y0));
   const columns = columnsOf(estimates, x0, y0);
+  const seenShare = estimates.filter((e) => e.inlierShare > 0).length / Math.max(1, estimates.length);
   if (!strays(columns, sigma, estimates))
-    return { motions: estimates.map(() => stillCamera), sigmaPx: estimates.map(() => 0), moved: false };
+    return {
+      motions: estimates.map(() => stillCamera),
+      sigmaPx: estimates.map(() => 0),
+      moved: false,
+      seenShare,
+    };
   const [x, y, turn, growth] = columns.map((c) => smoothWhereSlow(c, sigma));
   const motions = estimates.map((_, i): CameraMotion => {
     const linear = { scale: Math.exp(growth[i] / x0), rotationRad: turn[i] / x0, txPx: 0, tyPx: 0 };
     const [cx, cy] = applySimilarity(linear, x0, y0);
     return { ...linear, txPx: x0 + x[i] - cx, tyPx: y0 + y[i] - cy };
   });
-  return { motions, sigmaPx: sigma, moved: true };
+  return { motions, sigmaPx: sigma, moved: true, seenShare };
 }
 
 function columnsOf(estimates: readonly CameraEstimate[], x0: number, y0: number): Columns {

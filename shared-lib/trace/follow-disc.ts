@@ -1,19 +1,16 @@
 import type { Rim } from '../contract/trace.ts';
 import { usualDiscRadiusM } from '../norms/discs.ts';
 import { discPicture, matchDisc, type DiscPicture } from '../picture/disc-match.ts';
-import {
-  faceTemplate,
-  registerFace,
-  type FaceRegistration,
-  type FaceTemplate,
-} from '../picture/face-registration.ts';
+import { faceTemplate, type FaceRegistration } from '../picture/face-registration.ts';
 import type { GreyImage } from '../picture/grey-image.ts';
-import { findRimEdges, type RimEdges } from '../picture/rim-edges.ts';
-import { fitRimShift, type RimShift, type RimShiftOptions } from '../picture/rim-fit.ts';
+import type { RimEdges } from '../picture/rim-edges.ts';
+import type { RimShift } from '../picture/rim-fit.ts';
 import { ellipseThroughEdges } from '../picture/rim-shape.ts';
+import { lookForDisc, rays, type DiscEvidence, type ExpectedDisc, type TurnedFace } from './disc-evidence.ts';
 import { correctMotion, predictMotion, startMotion, type DiscMotion } from './disc-motion.ts';
-import { fusePositions, type Position } from './fuse-positions.ts';
-import { blendedShape } from './pooled-rim.ts';
+import { isWhole, judgeEvidence, type JudgedDisc } from './judge-evidence.ts';
+import { stretched } from './pooled-rim.ts';
+import { emptyMemory, remembered, type RayMemory } from './ray-memory.ts';
 
 /** What one picture says of the disc. Not measured: confidence 0 and NaN positions. */
 export interface DiscMeasurement {
@@ -38,27 +35,21 @@ export interface FollowState {
   rim: Rim;
   /** Its size when it was found. */
   foundAPx: number;
+  /** Variance of the expected rim's size and stretch, relative. */
+  shapeVar: number;
   /** The face where it was found, which nothing drifts against. */
   face: TurnedFace;
   /** The face a few pictures ago, for when light, turn or angle have changed it beyond the first. */
   recent: TurnedFace;
   sinceRecent: number;
+  memory: RayMemory;
   picture: DiscPicture;
   motion: DiscMotion;
   unseenS: number;
 }
 
-/** A face's template and how far the disc has turned since it was taken. */
-interface TurnedFace {
-  template: FaceTemplate;
-  turnRad: number;
-}
-
 /** Pictures between two templates of the recent face. */
 const renewEvery = 4;
-
-const rays = 128;
-const minStep = 4;
 /** A gap longer than this ends the motion model: the disc is then looked for by its picture alone. */
 const longestCoastS = 0.5;
 
@@ -69,195 +60,110 @@ export function startFollowing(image: GreyImage, rim: Rim, tS: number): FollowSt
   return {
     rim,
     foundAPx: rim.aPx,
+    shapeVar: foundShapeSigma ** 2,
     face,
     recent: face,
     sinceRecent: 0,
+    memory: emptyMemory(rays),
     picture: discPicture(image, rim),
     motion: startMotion(tS, rim.xPx, rim.yPx, rim.aPx / usualDiscRadiusM),
     unseenS: 0,
   };
 }
 
+export interface FollowStep {
+  state: FollowState;
+  measurement: DiscMeasurement;
+  /** What rim and face said on their own; null where the disc was not found. */
+  judged: JudgedDisc | null;
+}
+
 /** Follows the disc into the next picture (or the previous one: time may run backward, `dt` counts its size). */
-export function followInto(
-  state: FollowState,
-  image: GreyImage,
-  tS: number,
-): { state: FollowState; measurement: DiscMeasurement } {
+export function followInto(state: FollowState, image: GreyImage, tS: number): FollowStep {
   const dtS = Math.abs(tS - state.motion.tS);
   const predicted = predictMotion(state.motion, state.motion.tS + dtS, pxPerM(state));
   predicted.tS = tS;
-  const radius = state.rim.aPx;
-  const sigma = Math.sqrt(predicted.ppPx2);
   const smear = { x: predicted.vxPx * dtS, y: predicted.vyPx * dtS };
-
-  let found: Found | null = null;
-  if (state.unseenS <= longestCoastS) {
-    const searchPx = Math.min(0.35 * radius, Math.max(5, 3 * sigma + 3));
-    found = measureAt(state, image, predicted.xPx, predicted.yPx, searchPx, sigma, smear);
-  }
-  if (!found) found = searchAgain(state, image, predicted, sigma, radius);
+  const found =
+    (state.unseenS <= longestCoastS && find(state, image, predicted, smear)) ||
+    searchAgain(state, image, predicted);
   if (!found) {
     const unseenS = state.unseenS + dtS;
     // Past the longest coast the disc may be anywhere: hold the place where it was last expected.
     const motion = unseenS > longestCoastS ? { ...predicted, vxPx: 0, vyPx: 0, pv: 0 } : predicted;
-    return { state: { ...state, motion, unseenS }, measurement: notMeasured(tS) };
+    return { state: { ...state, motion, unseenS }, measurement: notMeasured(tS), judged: null };
   }
-  return accept(state, image, predicted, found, smear, tS);
+  return accept(state, image, predicted, found, tS);
 }
 
 interface Found {
-  position: Position;
-  rimShift: RimShift | null;
-  face: PlacedFace | null;
-  edges: RimEdges;
-  agreement: number;
+  evidence: DiscEvidence;
+  judged: JudgedDisc;
+  smear: { x: number; y: number };
 }
 
-/** Rim and face measured near an expected place; null where neither convinces. */
-function measureAt(
-  state: FollowState,
-  image: GreyImage,
-  xPx: number,
-  yPx: number,
-  searchPx: number,
-  sigmaPx: number,
-  smear: { x: number; y: number },
-): Found | null {
-  const expected: Rim = { ...state.rim, xPx, yPx };
-  const edges = findRimEdges(image, expected, {
-    rays,
-    searchPx,
-    smearXPx: smear.x,
-    smearYPx: smear.y,
-    minStep,
-  });
-  const fitting: RimShiftOptions = {
-    maxShiftPx: searchPx,
-    scaleSigma: 0.004,
-    shiftSigmaPx: Math.max(2, sigmaPx),
-    kernelPx: Math.max(1.2, 0.018 * expected.aPx) + 0.15 * Math.hypot(smear.x, smear.y),
-  };
-  const rim = rimAt(edges, fitting);
-  const faceAt = (at: Position | null): PlacedFace | null =>
-    placeFace(image, state, at?.xPx ?? xPx, at?.yPx ?? yPx);
-  const face = faceAt(rim?.position ?? null) ?? (rim ? faceAt(null) : null);
-  const agreement = Math.max(0, face?.face.correlation ?? 0);
-  if (!face) {
-    // A rim without its face must be nearly whole to be believed: another disc has a rim too.
-    return rim && rim.shift.inlierShare >= 0.6
-      ? { position: rim.position, rimShift: rim.shift, face: null, edges, agreement }
-      : null;
-  }
-  if (rim && apart(rim.position, face.position) < agreePx(rim.position, face.position)) {
-    return {
-      position: fusePositions(rim.position, face.position),
-      rimShift: rim.shift,
-      face,
-      edges,
-      agreement,
-    };
-  }
-  if (!isSure(face.face)) {
-    return rim ? { position: rim.position, rimShift: rim.shift, face: null, edges, agreement } : null;
-  }
-  // The edges led astray, or to no rim at all, while the face is plain to see: look for the rim round the face.
-  const around = { dx: face.position.xPx - xPx, dy: face.position.yPx - yPx };
-  const near = rimAt(edges, { ...fitting, around, maxShiftPx: 1.5, shiftSigmaPx: 1 });
-  const agrees = near !== null && apart(near.position, face.position) < agreePx(near.position, face.position);
-  return agrees
-    ? { position: fusePositions(near.position, face.position), rimShift: near.shift, face, edges, agreement }
-    : { position: face.position, rimShift: null, face, edges, agreement };
-}
-
-interface PlacedRim {
-  position: Position;
-  shift: RimShift;
-}
-
-function rimAt(edges: RimEdges, options: RimShiftOptions): PlacedRim | null {
-  const shift = fitRimShift(edges, options);
-  if (!shift || shift.inlierShare < 0.35 || shift.spread < 0.45) return null;
-  const { varXPx2, varYPx2, covXYPx2 } = shift;
-  const position = {
-    xPx: edges.centre.xPx + shift.dxPx,
-    yPx: edges.centre.yPx + shift.dyPx,
-    varXPx2,
-    varYPx2,
-    covXYPx2,
-  };
-  return { position, shift };
-}
-
-interface PlacedFace {
-  position: Position;
-  face: FaceRegistration;
-  by: 'first' | 'recent';
-}
-
-/** The face by its first template, or by a recent one where that is more like it now. */
-function placeFace(image: GreyImage, state: FollowState, xPx: number, yPx: number): PlacedFace | null {
-  const first = registered(image, state.face, xPx, yPx, 0, leastLikeness.first);
-  if (first && isSure(first.face)) return first;
-  const recent = registered(image, state.recent, xPx, yPx, recentVarPx2, leastLikeness.recent);
-  // A recent template alone could wander off step by step: the first must at least not contradict it.
-  if (!first || !recent) return first;
-  return recent.face.correlation > first.face.correlation ? recent : first;
-}
-
-/** Correlations below which a face is no evidence: light that stays while the disc turns lowers the first's. */
-const leastLikeness = { first: 0.3, recent: 0.7 };
-
-/** What a recent template's own place is uncertain by, px². */
-const recentVarPx2 = 0.1 ** 2;
-
-function registered(
-  image: GreyImage,
-  { template, turnRad }: TurnedFace,
-  xPx: number,
-  yPx: number,
-  ownVarPx2: number,
-  leastCorrelation: number,
-): PlacedFace | null {
-  const face = registerFace(image, template, xPx, yPx, turnRad);
-  if (!face || face.correlation < leastCorrelation || face.inlierShare < 0.4) return null;
-  const position = {
-    xPx: xPx + face.dxPx,
-    yPx: yPx + face.dyPx,
-    varXPx2: face.varXPx2 + ownVarPx2,
-    varYPx2: face.varYPx2 + ownVarPx2,
-    covXYPx2: face.covXYPx2,
-  };
-  return { position, face, by: ownVarPx2 > 0 ? 'recent' : 'first' };
-}
-
-/** A face this like its template is the disc's own, whatever the edges round it say. */
-const isSure = (face: FaceRegistration): boolean => face.correlation >= 0.85 && face.inlierShare >= 0.6;
-
-const apart = (one: Position, other: Position): number =>
-  Math.hypot(one.xPx - other.xPx, one.yPx - other.yPx);
-
-/** How far rim and face may be apart and still be two views of one disc. */
-const agreePx = (one: Position, other: Position): number =>
-  0.6 + 4 * Math.sqrt((one.varXPx2 + one.varYPx2 + other.varXPx2 + other.varYPx2) / 2);
-
-/** Looks for the disc by its picture in a wider field, then measures there; the longer unseen, the wider. */
-function searchAgain(
+/** Looks where the motion leads. */
+function find(
   state: FollowState,
   image: GreyImage,
   predicted: DiscMotion,
-  sigmaPx: number,
-  radiusPx: number,
+  smear: { x: number; y: number },
 ): Found | null {
-  const reach = Math.min(4 * radiusPx, Math.max(0.5 * radiusPx, 3 * sigmaPx));
+  const sigmaPx = Math.sqrt(predicted.ppPx2);
+  const searchPx = Math.min(0.35 * state.rim.aPx, Math.max(5, 3 * sigmaPx + 3));
+  const expected = expectedDisc(state, predicted.xPx, predicted.yPx, sigmaPx, smear);
+  const evidence = lookForDisc(image, expected, searchPx);
+  const judged = judgeEvidence(expected, evidence, placeOf(predicted));
+  return judged && { evidence, judged, smear };
+}
+
+const placeOf = ({ xPx, yPx, ppPx2 }: DiscMotion) => ({
+  xPx,
+  yPx,
+  varXPx2: ppPx2,
+  varYPx2: ppPx2,
+  covXYPx2: 0,
+});
+
+function expectedDisc(
+  state: FollowState,
+  xPx: number,
+  yPx: number,
+  sigmaPx: number,
+  smear: { x: number; y: number },
+): ExpectedDisc {
+  const { face, recent, memory, rim, motion } = state;
+  const movedPx = Math.hypot(xPx - motion.xPx, yPx - motion.yPx);
+  const shapeSigma = Math.hypot(
+    Math.sqrt(state.shapeVar),
+    (growthPerRadius * movedPx) / rim.aPx,
+    pictureShapeSigma,
+  );
+  return { rim: { ...rim, xPx, yPx }, sigmaPx, shapeSigma, smear, face, recent, memory };
+}
+
+/** Looks for the disc by its picture in a wider field, then measures there; the longer unseen, the wider. */
+function searchAgain(state: FollowState, image: GreyImage, predicted: DiscMotion): Found | null {
+  const radiusPx = state.rim.aPx;
+  const reach = Math.min(4 * radiusPx, Math.max(0.5 * radiusPx, 3 * Math.sqrt(predicted.ppPx2)));
   const match = matchDisc(image, state.picture, predicted.xPx, predicted.yPx, reach);
   if (match.correlation < 0.55) return null;
-  const smear = { x: match.xPx - state.motion.xPx, y: match.yPx - state.motion.yPx };
-  const still = state.unseenS > 0 ? { x: 0, y: 0 } : smear;
-  const found = measureAt(state, image, match.xPx, match.yPx, Math.max(6, 0.12 * radiusPx), 6, still);
-  if (!found) return null;
-  const whole = found.rimShift !== null && found.rimShift.inlierShare >= 0.5;
-  return whole || (found.face !== null && found.face.face.correlation >= 0.8) ? found : null;
+  const smear =
+    state.unseenS > 0 ? { x: 0, y: 0 } : { x: match.xPx - state.motion.xPx, y: match.yPx - state.motion.yPx };
+  const expected = expectedDisc(state, match.xPx, match.yPx, 6, smear);
+  const evidence = lookForDisc(image, expected, Math.max(6, 0.12 * radiusPx));
+  const judged = judgeEvidence(expected, evidence, {
+    xPx: match.xPx,
+    yPx: match.yPx,
+    varXPx2: 36,
+    varYPx2: 36,
+    covXYPx2: 0,
+  });
+  if (!judged) return null;
+  // Found again is found only where two of picture, rim and face say so plainly.
+  const { rim, face } = judged;
+  const plain = rim !== null && isWhole(rim) && (face !== null || match.correlation >= 0.8);
+  return plain || (face !== null && face.face.correlation >= 0.8) ? { evidence, judged, smear } : null;
 }
 
 function accept(
@@ -265,40 +171,43 @@ function accept(
   image: GreyImage,
   predicted: DiscMotion,
   found: Found,
-  smear: { x: number; y: number },
   tS: number,
-): { state: FollowState; measurement: DiscMeasurement } {
-  const { position, rimShift, face } = found;
+): FollowStep {
+  const { judged, evidence } = found;
+  const { position, rim, face } = judged;
+  const smearPx = Math.hypot(found.smear.x, found.smear.y);
   const variance = 0.25 + (position.varXPx2 + position.varYPx2) / 2;
-  const restart = state.unseenS > longestCoastS;
-  const motion = restart
-    ? startMotion(tS, position.xPx, position.yPx, pxPerM(state))
-    : correctMotion(predicted, position.xPx, position.yPx, variance);
-  const sharp = Math.hypot(smear.x, smear.y) < Math.max(1.5, 0.06 * state.rim.aPx);
-  const seenRim = rimShift && sharp ? freeRim(state, found.edges, rimShift) : null;
+  const motion =
+    state.unseenS > longestCoastS
+      ? startMotion(tS, position.xPx, position.yPx, pxPerM(state))
+      : correctMotion(predicted, position.xPx, position.yPx, variance);
+  const shift = rim?.shift ?? null;
+  const sharp = smearPx < Math.max(1.5, 0.06 * state.rim.aPx);
+  const movedPx = Math.hypot(position.xPx - state.motion.xPx, position.yPx - state.motion.yPx);
   const next: FollowState = {
     ...state,
     motion,
-    rim: nextRim(state, rimShift, seenRim),
-    ...nextFaces(state, image, found, Math.hypot(smear.x, smear.y)),
+    ...nextRim(state, shift, movedPx),
+    ...nextFaces(state, image, judged, smearPx),
+    memory: shift && sharp && isWhole(rim!) ? remembered(state.memory, evidence.edges, shift) : state.memory,
     unseenS: 0,
   };
   const measurement: DiscMeasurement = {
     tS,
     ...position,
-    confidence: confidenceOf(rimShift, face?.face ?? null, found.agreement),
-    radiusPx: rimShift ? meanRadius(state.rim) * (1 + rimShift.dScale) : NaN,
-    rim: seenRim,
-    rimShare: rimShift?.inlierShare ?? 0,
+    confidence: confidenceOf(shift, face?.face ?? null),
+    radiusPx: shift ? meanRadius(state.rim) * (1 + shift.dScale) : NaN,
+    rim: shift && sharp ? freeRim(state, evidence.edges, shift) : null,
+    rimShare: shift?.inlierShare ?? 0,
   };
-  return { state: next, measurement };
+  return { state: next, measurement, judged };
 }
 
 /** Follows how far the disc has turned, and takes a new recent template now and then from a picture not much blurred. */
 function nextFaces(
   state: FollowState,
   image: GreyImage,
-  { face, position, rimShift }: Found,
+  { face, position, rim }: JudgedDisc,
   smearPx: number,
 ): Pick<FollowState, 'face' | 'recent' | 'sinceRecent'> {
   const turned = (which: TurnedFace, by: 'first' | 'recent'): TurnedFace =>
@@ -308,31 +217,43 @@ function nextFaces(
     recent: turned(state.recent, 'recent'),
     sinceRecent: state.sinceRecent + 1,
   };
-  const whole = rimShift !== null && rimShift.inlierShare >= 0.5;
-  if (kept.sinceRecent < renewEvery || !whole || smearPx > 0.2 * state.rim.aPx) return kept;
+  const shows = rim !== null && isWhole(rim);
+  if (kept.sinceRecent < renewEvery || !shows || smearPx > 0.2 * state.rim.aPx) return kept;
   const here = { ...state.rim, xPx: position.xPx, yPx: position.yPx };
   return { ...kept, recent: { template: faceTemplate(image, here), turnRad: 0 }, sinceRecent: 0 };
 }
 
 const meanRadius = (rim: Rim): number => Math.sqrt(rim.aPx * rim.bPx);
 
-/** How fast the expected rim follows what sharp pictures show of its shape, and what others show of its size. */
-const shapeGain = 0.1;
-const sizeGain = 0.05;
+/** What a found rim's size and stretch are uncertain by, relative. */
+const foundShapeSigma = 0.01;
+/** What one picture's size and stretch may be off by, whatever its edges state: blur, compression. Measured on rendered clips. */
+const pictureShapeSigma = 0.004;
+/**
+ * Most that a disc grows while it moves by its radius: a bar that moves by 0.225 m along a view 30 degrees off
+ * square comes nearer by 0.11 m of 3.
+ */
+const growthPerRadius = 0.02;
 
 /** The rim expected next: shape and size change slowly, and a single picture is not to be trusted with them. */
-function nextRim({ rim, foundAPx }: FollowState, shift: RimShift | null, seen: Rim | null): Rim {
-  if (!shift) return rim;
-  const growth = 1 + sizeGain * shift.dScale;
-  const next: Rim = seen
-    ? { ...rim, ...blendedShape(rim, seen, shapeGain) }
-    : { ...rim, aPx: rim.aPx * growth, bPx: rim.bPx * growth };
-  return Math.abs(next.aPx / foundAPx - 1) < mostGrowth && next.bPx / next.aPx > flattest ? next : rim;
+function nextRim(
+  { rim, foundAPx, shapeVar }: FollowState,
+  shift: RimShift | null,
+  movedPx: number,
+): Pick<FollowState, 'rim' | 'shapeVar'> {
+  const before = shapeVar + ((growthPerRadius * movedPx) / rim.aPx) ** 2 / 4;
+  if (!shift) return { rim, shapeVar: before };
+  const gain = before / (before + pictureShapeSigma ** 2 + shift.varScale);
+  const next = stretched(rim, gain * shift.dScale, [gain * shift.stretch[0], gain * shift.stretch[1]]);
+  const plausible = Math.abs(next.aPx / foundAPx - 1) < mostGrowth && next.bPx / next.aPx > flattest;
+  return { rim: plausible ? next : rim, shapeVar: (1 - gain) * before + leastShapeVar };
 }
 
-/** A disc comes nearer or goes farther by less than this along a lift; flatter than this it is no disc (41 degrees off square). */
-const mostGrowth = 0.15;
-const flattest = 0.72;
+/** Keeps the shape following where nothing moves. */
+const leastShapeVar = 0.0001 ** 2;
+/** A disc comes nearer or goes farther by less than this along a lift; flatter than this it is no disc (44 degrees off square). */
+const mostGrowth = 0.2;
+const flattest = 0.68;
 
 /** A free ellipse through the edges near the rim, where nearly the whole rim shows and the shape is no leap. */
 function freeRim({ rim }: FollowState, edges: RimEdges, shift: RimShift): Rim | null {
@@ -348,9 +269,9 @@ function freeRim({ rim }: FollowState, edges: RimEdges, shift: RimShift): Rim | 
 }
 
 /** Agreement of rim and face as one figure: the rim's share of agreeing rays, raised by a face that agrees. */
-function confidenceOf(rim: RimShift | null, face: FaceRegistration | null, agreement: number): number {
+function confidenceOf(rim: RimShift | null, face: FaceRegistration | null): number {
   const byRim = rim ? Math.min(1, rim.inlierShare / 0.8) * Math.min(1, rim.contrast / 12) : 0;
-  const byFace = face ? Math.max(0, (agreement - 0.4) / 0.6) * face.inlierShare : 0;
+  const byFace = face ? Math.max(0, (face.correlation - 0.4) / 0.6) * face.inlierShare : 0;
   return Math.min(1, 1 - (1 - 0.9 * byRim) * (1 - 0.9 * byFace));
 }
 

@@ -1,6 +1,7 @@
 import type { Rim } from '../contract/trace.ts';
 import { sameRim } from '../picture/disc-candidates.ts';
 import type { GreyImage } from '../picture/grey-image.ts';
+import { keepView, noViews, viewsOf, type DiscView, type DiscViews } from './disc-views.ts';
 import { chooseDisc, evidenceOf, type FollowedDisc } from './choose-trace.ts';
 import type { Seed } from './find-seeds.ts';
 import { countRings, emptyCensus, outermostRing, type RingCensus } from './ring-census.ts';
@@ -12,6 +13,7 @@ interface Follower {
   state: FollowState;
   measurements: DiscMeasurement[];
   census: RingCensus;
+  views: DiscViews;
 }
 
 /** A disc followed forward from its seed; `start` is the frame it was found in. */
@@ -20,6 +22,8 @@ export interface ForwardDisc extends FollowedDisc {
   seed: Seed;
   /** The disc's rim as a multiple of the ring that was followed. */
   rimMultiple: number;
+  /** The disc cut out of pictures along its path; frames count from the clip's first. */
+  views: DiscView[];
 }
 
 /** Pictures between two looks at which discs have moved. */
@@ -64,7 +68,9 @@ export class PictureFollower {
       follower.measurements.push(measurement);
       if (this.frame % censusEvery === 0 && measurement.confidence > censusConfidence) {
         const { xPx, yPx } = measurement;
-        countRings(follower.census, image, { ...state.rim, xPx, yPx });
+        const ring = { ...state.rim, xPx, yPx };
+        countRings(follower.census, image, ring);
+        keepView(follower.views, image, ring, this.frame, Math.hypot(state.motion.vxPx, state.motion.vyPx));
       }
     }
     while (this.waiting.length > 0 && this.waiting[0].ptsS <= ptsS + 1e-6)
@@ -89,12 +95,13 @@ export class PictureFollower {
 
   /** The discs with one measurement per picture from their start on. */
   finish(): ForwardDisc[] {
-    return [...this.followers, ...this.done].map(({ seed, start, measurements, census }) => ({
+    return [...this.followers, ...this.done].map(({ seed, start, measurements, census, views }) => ({
       rim: seed.rim,
       seed,
       start,
       measurements,
       rimMultiple: outermostRing(census),
+      views: viewsOf(views),
     }));
   }
 
@@ -102,7 +109,8 @@ export class PictureFollower {
     if (this.rims().some((rim) => sameRim(rim, seed.rim))) return;
     const state = startFollowing(image, seed.rim, ptsS);
     const { measurement } = followInto(state, image, ptsS);
-    this.followers.push({ seed, start: frame, state, measurements: [measurement], census: emptyCensus() });
+    const [census, views] = [emptyCensus(), noViews()];
+    this.followers.push({ seed, start: frame, state, measurements: [measurement], census, views });
   }
 
   /** Once a bar has travelled, discs that have stood all the while are scenery. */

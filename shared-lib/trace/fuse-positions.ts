@@ -26,6 +26,20 @@ export function fusePositions(one: Position, other: Position): Position {
   };
 }
 
+/** Squared distance of two positions in units of what they state: chi-square of two degrees of freedom where both are true. */
+export function misfit(one: Position, other: Position): number {
+  const inverse = inverted({
+    xPx: 0,
+    yPx: 0,
+    varXPx2: one.varXPx2 + other.varXPx2,
+    varYPx2: one.varYPx2 + other.varYPx2,
+    covXYPx2: one.covXYPx2 + other.covXYPx2,
+  });
+  const dx = one.xPx - other.xPx;
+  const dy = one.yPx - other.yPx;
+  return inverse.xx * dx * dx + 2 * inverse.xy * dx * dy + inverse.yy * dy * dy;
+}
+
 function inverted(p: Position): { xx: number; xy: number; yy: number } {
   const det = p.varXPx2 * p.varYPx2 - p.covXYPx2 * p.covXYPx2;
   return { xx: p.varYPx2 / det, xy: -p.covXYPx2 / det, yy: p.varXPx2 / det };

@@ -29,12 +29,21 @@ export function pooledRim(
   };
 }
 
-/** A rim's shape moved a share of the way toward another's. */
-export function blendedShape(from: Rim, to: Rim, share: number): Pick<Rim, 'aPx' | 'bPx' | 'thetaRad'> {
-  const a = secondMoments(from);
-  const b = secondMoments(to);
-  const at = (k: 0 | 1 | 2): number => a[k] + share * (b[k] - a[k]);
-  return ellipseOfMoments(at(0), at(1), at(2));
+/** A rim grown and stretched: its points p moved by (dScale + [along, across; across, -along]) p. */
+export function stretched(rim: Rim, dScale: number, [along, across]: readonly [number, number]): Rim {
+  const [xx, xy, yy] = secondMoments(rim);
+  const m00 = 1 + dScale + along;
+  const m11 = 1 + dScale - along;
+  const row0 = [m00 * xx + across * xy, m00 * xy + across * yy] as const;
+  const row1 = [across * xx + m11 * xy, across * xy + m11 * yy] as const;
+  return {
+    ...rim,
+    ...ellipseOfMoments(
+      row0[0] * m00 + row0[1] * across,
+      row0[0] * across + row0[1] * m11,
+      row1[0] * across + row1[1] * m11,
+    ),
+  };
 }
 
 /** The ellipse's matrix R diag(a², b²) Rᵀ as [xx, xy, yy]. */

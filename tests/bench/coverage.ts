@@ -1,51 +1,82 @@
-/**
- * How often intervals hold the truth and calls are false over many simulated pairs: the longer version of the test in
- * tests/unit/pair. Run with `npx tsx tests/bench/coverage.ts [pairs per case] [draws]`.
- */
+import { parseArgs } from 'node:util';
+import type { Lift } from '../../shared-lib/contract/lift.ts';
 import { headlineSlots, measureNames, type MeasureName } from '../../shared-lib/contract/measures.ts';
 import {
   anyDiffers,
-  binomial3,
-  comparePairs,
-  differs,
-  held,
+  binomial,
+  called,
+  found,
   heldTogether,
-  singleCoverage,
+  runTrials,
+  tallyChanges,
+  tallySingles,
+  type Trial,
 } from '../unit/pair/trials.ts';
+import { coverageColumns, percent } from './coverage-columns.ts';
 
-const [n = 300, draws = 400] = process.argv.slice(2).map(Number);
-const percent = (share: number) => `${(100 * share).toFixed(1)} %`;
-const planted = {
-  squat: { bottomX: 0.06, lockoutX: 0.02, descentS: 2 },
-  bench: { bottomX: 0.11, bellyX: -0.052, pauseS: 1.15 },
-  deadlift: { bellyX: 0.066, sagM: 0.027 },
-};
+/**
+ * Prints how often stated intervals hold the truth and how often calls are right, over many simulated pairs: the longer
+ * version of the test in tests/unit/pair.
+ */
+const { values } = parseArgs({
+  options: {
+    pairs: { type: 'string', default: '1000' },
+    draws: { type: 'string', default: '200' },
+    seed: { type: 'string', default: '1' },
+    lift: { type: 'string' },
+  },
+});
+const pairs = Number(values.pairs);
+const draws = Number(values.draws);
+const lifts = (['squat', 'bench', 'deadlift'] as const).filter((l) => !values.lift || l === values.lift);
 
-for (const lift of ['squat', 'bench', 'deadlift'] as const) {
-  for (const same of [true, false]) {
-    const shared = { camera: same, disc: same };
-    const none = comparePairs(lift, {}, shared, { n, draws, seed: 1 });
-    const some = comparePairs(lift, planted[lift], shared, { n, draws, seed: 2 });
-    console.log(
-      `${lift}, ${same ? 'same camera' : 'cameras apart'}: all headline intervals hold ${percent(heldTogether(none))} unchanged, ` +
-        `${percent(heldTogether(some))} planted (95 ± ${(100 * binomial3(0.95, n)).toFixed(1)}); each ${percent(held(none))}; ` +
-        `any false call ${percent(anyDiffers(none))}`,
-    );
-    for (const name of new Set(some.flatMap((t) => t.headline.map((h) => h.name)))) {
-      const truth = some[0].headline.find((h) => h.name === name)?.truth;
-      const u95 = some.flatMap((t) =>
-        t.headline.filter((h) => h.name === name).map((h) => (h.hi95 - h.lo95) / 2),
-      );
-      const mean = u95.reduce((a, b) => a + b, 0) / u95.length;
-      console.log(
-        `  ${name}: planted ${truth?.toFixed(3)}, mean u95 ${mean.toFixed(4)}, called differs in ${percent(differs(some, name))}`,
-      );
-    }
-  }
-  const single = headlineSlots[lift].filter((slot): slot is MeasureName =>
-    measureNames.includes(slot as MeasureName),
+const headlineMeasures = (lift: Lift): MeasureName[] =>
+  headlineSlots[lift].filter((slot): slot is MeasureName => measureNames.includes(slot as MeasureName));
+
+/** A quarter of the pairs each: unchanged and changed, good clips with an unmoved camera and ordinary clips. */
+const each = Math.ceil(pairs / (4 * lifts.length));
+const runs = lifts.flatMap((lift, i) =>
+  [true, false].flatMap((good) =>
+    [false, true].map((changes) => {
+      const plan = {
+        lift,
+        good,
+        sameCamera: good,
+        ...(changes ? { change: headlineMeasures(lift) } : {}),
+      };
+      const seed = 1e5 * Number(values.seed) + 1e4 * i + (good ? 1e3 : 0) + (changes ? 5e3 : 0);
+      return { good, changes, trials: runTrials(plan, { n: each, draws, seed }) };
+    }),
+  ),
+);
+const all = runs.flatMap((r) => r.trials);
+const write = (line: string): void => void process.stdout.write(`${line}\n`);
+write(`${all.length} pairs, ${draws} draws. Lengths in mm, angles in degrees. !: outside 92 to 98 %.`);
+write('measure                 one rep | change');
+for (const name of measureNames) {
+  write(
+    `${name.padEnd(22)} ${coverageColumns(name, tallySingles(all, name)).padEnd(70)} | ${coverageColumns(name, tallyChanges(all, name))}`,
   );
-  for (const [name, share] of singleCoverage(lift, [...single, 'rom_m'], { n, draws, seed: 3 })) {
-    console.log(`  one rep, ${name}: holds ${percent(share)}`);
+}
+const of = (good: boolean, changes: boolean): Trial[] =>
+  runs.filter((r) => r.good === good && r.changes === changes).flatMap((r) => r.trials);
+for (const good of [true, false]) {
+  const none = of(good, false);
+  const some = of(good, true);
+  write(
+    `${good ? 'good clips, unmoved camera' : 'ordinary clips, cameras apart'}: all headline intervals hold ${percent(heldTogether([...none, ...some]))} %; ` +
+      `any false differs ${percent(anyDiffers(none))} % ± ${(200 * binomial(0.05, none.length)).toFixed(1)}; ` +
+      `unchanged: cannot tell ${percent(called(none, 'cannot tell'))} %, no clear change ${percent(called(none, 'no clear change'))} %`,
+  );
+  for (const lift of lifts) {
+    const ofLift = some.filter((t) => t.lift === lift);
+    write(
+      `  ${lift}: 1.5 delta found ${headlineMeasures(lift)
+        .map(
+          (name) =>
+            `${name} ${percent(found(ofLift, name))} % of ${ofLift.filter((t) => t.changed === name).length}`,
+        )
+        .join(', ')}`,
+    );
   }
 }

@@ -1,11 +1,7 @@
 import type { LineUp } from '../../../shared-lib/contract/line-up.ts';
-import { measureInfo, type MeasureInfo, type MeasureName } from '../../../shared-lib/contract/measures.ts';
-import type { Call } from '../../../shared-lib/contract/pair.ts';
-import { sizeText } from '../../../shared-lib/pair/quantity.ts';
-
-/** A value with its sign and unit, as people read it. */
-const text = (value: number, unit: string): string =>
-  `${value < 0 ? '−' : ''}${sizeText(value, unit as MeasureInfo['unit'])}`;
+import { measureInfo, type MeasureName } from '../../../shared-lib/contract/measures.ts';
+import type { Call, Change } from '../../../shared-lib/contract/pair.ts';
+import { Quantity, shownUnit } from '../../../shared-lib/pair/units.ts';
 
 /** What the calls mean, where they stand. */
 const explained: Record<Call, string> = {
@@ -78,25 +74,32 @@ export function Changes({ lineUp, onShow }: { lineUp: LineUp; onShow: (reference
             </tr>
           </thead>
           <tbody>
-            {lineUp.pair.changes.map(({ name, unit, reference, today, change, lo95, hi95 }) => (
-              <tr key={name}>
-                <th scope="row">{measureInfo[name as MeasureName]?.label ?? name}</th>
-                <td>{reference === null ? '–' : text(reference, unit)}</td>
-                <td>{today === null ? '–' : text(today, unit)}</td>
-                <td>
-                  {change === null ? '–' : text(change, unit)}
-                  {lo95 !== null && hi95 !== null && (
-                    <span className="muted">
-                      {' '}
-                      ({text(lo95, unit)} to {text(hi95, unit)})
-                    </span>
-                  )}
-                </td>
-              </tr>
+            {lineUp.pair.changes.map((change) => (
+              <MeasureRow key={change.name} change={change} />
             ))}
           </tbody>
         </table>
       </details>
     </section>
+  );
+}
+
+/** One measure in both reps and the difference, each to the digits that its uncertainty carries. */
+function MeasureRow({
+  change: { name, unit, reference, today, change, lo95, hi95, u95 },
+}: {
+  change: Change;
+}) {
+  const quantity = new Quantity(shownUnit(name, unit), u95);
+  return (
+    <tr>
+      <th scope="row">{name in measureInfo ? measureInfo[name as MeasureName].label : name}</th>
+      <td>{reference === null ? '–' : quantity.plain(reference)}</td>
+      <td>{today === null ? '–' : quantity.plain(today)}</td>
+      <td>
+        {change === null ? '–' : quantity.signed(change)}
+        {lo95 !== null && hi95 !== null && <span className="muted"> ({quantity.interval(lo95, hi95)})</span>}
+      </td>
+    </tr>
   );
 }

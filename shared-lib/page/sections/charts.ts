@@ -4,7 +4,7 @@ import { pathChart } from '../charts/path-chart.ts';
 import { driveStartS, velocityChart } from '../charts/velocity-chart.ts';
 import { html, type Markup } from '../markup.ts';
 import type { PageInput, PageRep, PhaseName } from '../page-input.ts';
-import { Quantity, shownUnit } from '../units.ts';
+import { Quantity, shownUnit } from '../../pair/units.ts';
 import { forwardSign, sentenceCase } from '../words.ts';
 
 const cm = new Quantity(shownUnit('rom_m', 'm'), null);

@@ -2,7 +2,7 @@ import { format } from 'd3-format';
 import type { ClipFile } from '../../contract/clip.ts';
 import { html, type Markup } from '../markup.ts';
 import type { PageInput } from '../page-input.ts';
-import { decimalsFor, percent, shownUnit } from '../units.ts';
+import { decimalsFor, percent, shownUnit } from '../../pair/units.ts';
 import { bound, fileName, verdictWords } from '../words.ts';
 
 /** 95th percentile over median of the frame intervals from which frames count as uneven (common practice). */

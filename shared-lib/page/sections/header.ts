@@ -1,6 +1,6 @@
 import { html, type Markup } from '../markup.ts';
 import type { PageInput, PageRep } from '../page-input.ts';
-import { Quantity, load, shownUnit } from '../units.ts';
+import { Quantity, load, shownUnit } from '../../pair/units.ts';
 import { fileName, liftWords } from '../words.ts';
 
 const cm = new Quantity(shownUnit('rom_m', 'm'), null);

@@ -39,7 +39,7 @@ export function methodSection(input: PageInput): Markup {
       `The bar was followed in every frame of both clips, with ${discs} as the ruler and each frame’s own time stamp as the clock.`,
       ...slowMotion('reference', reference.clip),
       ...slowMotion('today', today.clip),
-      `Both reps were smoothed alike: ${pair.smoothing.method}, cut-off ${format('.1f')(pair.smoothing.cutoffHz)} Hz.`,
+      `Both reps were smoothed in the same way: ${pair.smoothing.method}; while the bar moves the cut-off is about ${format('.1f')(pair.smoothing.cutoffHz)} Hz.`,
       `The 95 % intervals come from ${format(',')(pair.draws)} repeated calculations with every source of error drawn anew: the trace, the disc’s size, the camera’s lean and angle, the lens, the frame times. ${pair.sameCamera ? 'The camera was taken not to have moved between the clips, so what both share cancels.' : 'The camera was taken to have moved between the clips.'}`,
       'Headline measures carry a call. Their intervals hold all at once, so that at most one unchanged pair in twenty carries any false call. The other measures carry their own interval and no call.',
       'Drift is told from each rep’s own start. Where the bar started over the body shows in no drift.',

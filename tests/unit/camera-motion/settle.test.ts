@@ -88,7 +88,19 @@ describe('settleCameraMotion', () => {
   });
 
   it('has nothing to settle in an empty clip', () => {
-    expect(settleCameraMotion([], size)).toEqual({ motions: [], sigmaPx: [], moved: false });
+    expect(settleCameraMotion([], size)).toEqual({
+      motions: [],
+      sigmaPx: [],
+      moved: false,
+      seenShare: 0,
+    });
+  });
+
+  it('says in how much of the clip background was seen', () => {
+    const run = estimates(40, () => stillCamera);
+    expect(settleCameraMotion(run, size).seenShare).toBe(1);
+    for (let i = 10; i < 20; i++) run[i].inlierShare = 0;
+    expect(settleCameraMotion(run, size).seenShare).toBe(0.75);
   });
 });
 

@@ -262,12 +262,12 @@ function change([name, reference, today, u95]: Numbers, call: Change['call'], wh
 function changes(): Change[] {
   return numbers.map((n, i) => {
     const bare = change(n, null, '');
-    const { unit, delta, label } = measureInfo[n[0]];
+    const { delta, label } = measureInfo[n[0]];
     if (bare.change === null) return { ...bare, why: whyUndefined(n[0], label, bare.reference, bare.today) };
     const d: [number, number] = [bare.lo95 ?? 0, bare.hi95 ?? 0];
     const input = { change: bare.change, d, l: null, delta, ruledOut: false };
     const call = i < 6 ? callOf(input) : null;
-    return { ...bare, call, why: whyOf(call, input, unit) };
+    return { ...bare, call, why: whyOf(call, input, n[0]) };
   });
 }
 

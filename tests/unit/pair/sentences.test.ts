@@ -1,7 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { measureInfo, measureNames, type MeasureName } from '../../../shared-lib/contract/measures.ts';
 import type { Call, Change } from '../../../shared-lib/contract/pair.ts';
-import { measureLabel, sentenceOf, surestFirst } from '../../../shared-lib/pair/sentences.ts';
+import { measureLabel, sentenceOf as sentence, surestFirst } from '../../../shared-lib/pair/sentences.ts';
+
+/** A sentence with ordinary spaces between values and units. */
+const sentenceOf = (...of: Parameters<typeof sentence>): string => sentence(...of).replaceAll('\u00a0', ' ');
 
 function change(
   name: MeasureName,
@@ -47,7 +50,7 @@ describe('sentenceOf', () => {
     ['squat', 'descent_s', 0.412, 0.051, 'The descent took 0.41 s (± 0.05) longer.'],
     ['squat', 'slowest_mps', -0.08, 0.02, 'The slowest point of the drive was 0.08 m/s (± 0.02) slower.'],
     ['bench', 'first_angle_rad', 0.1, 0.02, 'The drive set off 5.7° (± 1.1) more toward the feet.'],
-    ['deadlift', 'sag_m', 0.012, 0.004, 'The bar sagged 1.2 cm (± 0.4) more after lockout.'],
+    ['deadlift', 'sag_m', 0.012, 0.004, 'The bar sagged 12 mm (± 4) more after lockout.'],
   ] as const)('%s %s: %s', (lift, name, value, u95, sentence) => {
     expect(sentenceOf(change(name, value, u95, 'differs'), lift)).toBe(sentence);
   });
@@ -57,7 +60,7 @@ describe('sentenceOf', () => {
       'The descent took 0.05 s (± 0.20) longer: no clear change.',
     );
     expect(sentenceOf(change('descent_s', 0.05, 0.4, 'cannot tell'), 'squat')).toBe(
-      'The descent took 0.05 s (± 0.40) longer. Cannot tell: the clip is too dark.',
+      'The descent took 0.1 s (± 0.4) longer. Cannot tell: the clip is too dark.',
     );
     expect(sentenceOf(change('pause_s', null, null, 'cannot tell'), 'bench')).toBe('The clip is too dark.');
     expect(sentenceOf(change('bow_m', 0.0001, 0.004, 'no clear change'), 'bench')).toBe(

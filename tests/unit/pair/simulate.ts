@@ -1,8 +1,10 @@
+import type { Calibration } from '../../../shared-lib/contract/clip.ts';
 import type { Lift } from '../../../shared-lib/contract/lift.ts';
 import type { Motion, PlaneTrace } from '../../../shared-lib/contract/motion.ts';
 import type { MeasureValues } from '../../../shared-lib/contract/measures.ts';
 import type { Random } from '../../../shared-lib/motion/random.ts';
 import { smoothTrace } from '../../../shared-lib/motion/smoother.ts';
+import { smoothingByEvidence } from '../../../shared-lib/motion/smoothing-by-evidence.ts';
 import type { MeasuredClip } from '../../../shared-lib/pair/measured-clip.ts';
 import {
   drawPairSources,
@@ -12,11 +14,14 @@ import {
 } from '../../../shared-lib/pair/sources.ts';
 import { findReps } from '../../../shared-lib/rep/find-reps.ts';
 import { measureRep } from '../../../shared-lib/rep/measures.ts';
-import { calibration, picture } from './clips.ts';
+import { picture } from './clips.ts';
+import { noiseOf, type TraceNoise } from './trace-noise.ts';
 
 /** A rep as it truly is. Metres and seconds; drift is forward positive, relative to the start. */
 export interface Rep {
   lift: Lift;
+  /** The bar is brought to the start from a rack, over this long; 0 where it is there from the beginning. */
+  unrackS: number;
   depthM: number;
   descentS: number;
   pauseS: number;
@@ -28,10 +33,20 @@ export interface Rep {
   /** Forward belly of the drive's path at half height. */
   bellyX: number;
   sagM: number;
+  /** How far the descent's speed dips half way, as a share. */
+  hesitation: number;
+  /** Sinks during the pause. */
+  sinkM: number;
+  /** Horizontal sway throughout, amplitude, and its turns a second. */
+  swayM: number;
+  swayHz: number;
 }
+
+const plain = { unrackS: 0, hesitation: 0, sinkM: 0, swayM: 0, swayHz: 0.5 };
 
 export const reps: Record<Lift, Rep> = {
   squat: {
+    ...plain,
     lift: 'squat',
     depthM: 0.6,
     descentS: 1.5,
@@ -44,6 +59,7 @@ export const reps: Record<Lift, Rep> = {
     sagM: 0.004,
   },
   bench: {
+    ...plain,
     lift: 'bench',
     depthM: 0.35,
     descentS: 1.4,
@@ -56,6 +72,7 @@ export const reps: Record<Lift, Rep> = {
     sagM: 0.004,
   },
   deadlift: {
+    ...plain,
     lift: 'deadlift',
     depthM: 0.55,
     descentS: 0,
@@ -77,8 +94,9 @@ const fineS = 1 / 960;
 const minimumJerk = (s: number) => s ** 3 * (10 - 15 * s + 6 * s * s);
 const clamp = (s: number) => Math.min(Math.max(s, 0), 1);
 
-/** The drive's way: minimum jerk slowed by the dip, integrated and brought to length one. */
-function driveCourse(dip: number): (s: number) => number {
+/** A way of length one: minimum jerk slowed by a dip half way. */
+function dippedCourse(dip: number): (s: number) => number {
+  if (dip === 0) return (s) => minimumJerk(clamp(s));
   const n = 2000;
   const way = new Float64Array(n + 1);
   for (let i = 1; i <= n; i++) {
@@ -92,23 +110,43 @@ function driveCourse(dip: number): (s: number) => number {
   };
 }
 
-/** Position over time: x forward, y up from the start. */
-export function courseOf(rep: Rep): { at: (tS: number) => { x: number; y: number }; lengthS: number } {
-  const drive = driveCourse(rep.dip);
-  const downS = rep.lift === 'deadlift' ? 0 : rep.descentS;
-  const driveFromS = restS + downS + rep.pauseS;
+/** The bar on its way out of the rack: this far behind the start and above it, metres. */
+const rackXM = -0.12;
+const rackYM = 0.06;
+/** How long it stood in the rack, seconds. */
+const rackedS = 0.6;
+
+/** Position over time: x forward, y up from the start; and when the descent (deadlift: the drive) begins. */
+export function courseOf(rep: Rep): {
+  at: (tS: number) => { x: number; y: number };
+  startS: number;
+  lengthS: number;
+} {
+  const drive = dippedCourse(rep.dip);
+  const descent = dippedCourse(rep.hesitation);
+  const hasDescent = rep.lift !== 'deadlift';
+  const fromRackS = rep.unrackS > 0 ? rackedS : 0;
+  const startS = fromRackS + rep.unrackS + restS;
+  const downS = hasDescent ? rep.descentS : 0;
+  const driveFromS = startS + downS + rep.pauseS;
   const endS = driveFromS + rep.driveS;
   const at = (tS: number) => {
-    const down = downS > 0 ? minimumJerk(clamp((tS - restS) / downS)) : 0;
+    const racked = rep.unrackS > 0 ? 1 - minimumJerk(clamp((tS - fromRackS) / rep.unrackS)) : 0;
+    const down = hasDescent ? descent((tS - startS) / downS) : 0;
+    const sunk =
+      rep.sinkM * minimumJerk(clamp((tS - startS - downS - 0.05) / Math.max(rep.pauseS - 0.1, 0.1)));
     const up = drive((tS - driveFromS) / rep.driveS);
     const sag = rep.sagM * minimumJerk(clamp((tS - endS - 0.2) / 0.6));
     const x =
+      rackXM * racked +
       rep.bottomX * down +
-      (rep.lockoutX - (downS > 0 ? rep.bottomX : 0)) * up +
-      4 * rep.bellyX * up * (1 - up);
-    return { x, y: (downS > 0 ? -rep.depthM * down : 0) + rep.depthM * up - sag };
+      (rep.lockoutX - (hasDescent ? rep.bottomX : 0)) * up +
+      4 * rep.bellyX * up * (1 - up) +
+      rep.swayM * Math.sin(2 * Math.PI * rep.swayHz * tS);
+    const lowM = hasDescent ? rep.depthM + rep.sinkM : rep.depthM;
+    return { x, y: rackYM * racked - (hasDescent ? rep.depthM * down + sunk : 0) + lowM * up - sag };
   };
-  return { at, lengthS: endS + holdS };
+  return { at, startS, lengthS: endS + holdS };
 }
 
 const silent = { syM: 1e-5, svMps: 1e-5 };
@@ -137,19 +175,17 @@ export function trueValues(rep: Rep): MeasureValues {
 
 export interface Filming {
   fps: number;
-  noiseM: number;
-  cutoffHz: number;
+  noise: TraceNoise;
+  calibration: Calibration;
 }
 
 /** What a camera with these errors makes of a rep, frame by frame: optics, then sensor, then the reading. */
 export function film(rep: Rep, error: SourceDraw, filming: Filming, random: Random): PlaneTrace {
-  const { at, lengthS } = courseOf(rep);
+  const { at, startS, lengthS } = courseOf(rep);
   const n = Math.floor(lengthS * filming.fps);
-  const c = calibration;
+  const c = filming.calibration;
   const trueAngle = Math.abs(c.offSquareRad + error.offSquareRad);
   const endS = lengthS - holdS;
-  const driveFromS = endS - rep.driveS;
-  const startS = rep.lift === 'deadlift' ? driveFromS : restS;
   const scale = (1 + error.discDiameter) * (1 + error.rimScale) * (1 + error.lensScale);
 
   const reading = (tS: number) => {
@@ -183,12 +219,13 @@ export function film(rep: Rep, error: SourceDraw, filming: Filming, random: Rand
     return p;
   };
   const points = Array.from({ length: n }, (_, i) => frame(i));
+  const noise = noiseOf(filming.noise, points, filming.fps, random);
   return {
     tS: Float64Array.from(points, (_, i) => i / filming.fps),
-    xM: Float64Array.from(points, (p) => p.x + filming.noiseM * random.normal()),
-    yM: Float64Array.from(points, (p) => p.y + filming.noiseM * random.normal()),
-    sxM: new Float64Array(n).fill(filming.noiseM),
-    syM: new Float64Array(n).fill(filming.noiseM),
+    xM: Float64Array.from(points, (p, i) => p.x + noise[i].x),
+    yM: Float64Array.from(points, (p, i) => p.y + noise[i].y),
+    sxM: new Float64Array(n).fill(filming.noise.statedM),
+    syM: new Float64Array(n).fill(filming.noise.statedM),
     state: new Uint8Array(n),
   };
 }
@@ -202,12 +239,13 @@ const timingOf = (fps: number): MeasuredClip['timing'] => ({
 
 /** A filmed trace with its reps found. */
 export function clipOf(lift: Lift, plane: PlaneTrace, filming: Filming): MeasuredClip {
-  const { motion, restNoise } = smoothTrace(plane, { cutoffHz: filming.cutoffHz });
+  const smoothing = smoothingByEvidence(plane);
+  const { motion, restNoise } = smoothTrace(plane, smoothing);
   return {
     lift,
     plane,
-    cutoffHz: filming.cutoffHz,
-    calibration,
+    smoothing,
+    calibration: filming.calibration,
     timing: timingOf(filming.fps),
     picture,
     reps: findReps(motion, lift, restNoise),
@@ -216,16 +254,16 @@ export function clipOf(lift: Lift, plane: PlaneTrace, filming: Filming): Measure
 
 /** Films a pair with errors drawn from the model, sharing what the two clips share. */
 export function filmPair(
-  reference: Rep,
-  today: Rep,
+  [reference, today]: readonly [Rep, Rep],
   shared: Shared,
-  filming: Filming,
+  filming: readonly [Filming, Filming],
   random: Random,
 ): [MeasuredClip, MeasuredClip] {
-  const table = errorSources({ lift: reference.lift, calibration, timing: timingOf(filming.fps) });
-  const [a, b] = drawPairSources(table, table, shared, random);
+  const table = ({ calibration, fps }: Filming) =>
+    errorSources({ lift: reference.lift, calibration, timing: timingOf(fps) });
+  const [a, b] = drawPairSources(table(filming[0]), table(filming[1]), shared, random);
   return [
-    clipOf(reference.lift, film(reference, a, filming, random), filming),
-    clipOf(today.lift, film(today, b, filming, random), filming),
+    clipOf(reference.lift, film(reference, a, filming[0], random), filming[0]),
+    clipOf(today.lift, film(today, b, filming[1], random), filming[1]),
   ];
 }

@@ -1,91 +1,178 @@
 import type { Lift } from '../../../shared-lib/contract/lift.ts';
-import type { MeasureName, MeasureValues } from '../../../shared-lib/contract/measures.ts';
+import { measureInfo, measureNames, type MeasureName } from '../../../shared-lib/contract/measures.ts';
 import type { Call } from '../../../shared-lib/contract/pair.ts';
-import { seededRandom } from '../../../shared-lib/motion/random.ts';
-import { comparePair } from '../../../shared-lib/pair/changes.ts';
-import type { Shared } from '../../../shared-lib/pair/sources.ts';
-import { measureWithUncertainty } from '../../../shared-lib/pair/uncertainty.ts';
-import { filmPair, reps, trueValues, type Filming, type Rep } from './simulate.ts';
+import { seededRandom, type Random } from '../../../shared-lib/motion/random.ts';
+import { compareDrawn, drawPair } from '../../../shared-lib/pair/changes.ts';
+import { measuresOf } from '../../../shared-lib/pair/uncertainty.ts';
+import { calibration } from './clips.ts';
+import { filmPair, trueValues, type Filming, type Rep } from './simulate.ts';
+import { drawFilming, drawRepOf, planted } from './varied-reps.ts';
 
-export const filming: Filming = { fps: 60, noiseM: 0.0003, cutoffHz: 6 };
+export const filming: Filming = {
+  fps: 60,
+  noise: { whiteM: 0.0003, slowM: 0, statedM: 0.0003 },
+  calibration,
+};
 
-/** One comparison of simulated reps: what was said of each headline measure and what was true. */
-export interface Trial {
-  headline: { name: MeasureName; call: Call; truth: number; change: number; lo95: number; hi95: number }[];
+/** An interval and what was true. Null truth: there is no such thing; null interval: none was stated. */
+export interface Judged {
+  truth: number | null;
+  stated: { value: number; lo95: number; hi95: number } | null;
 }
 
-/** Films and compares `n` pairs whose true difference is `planted`. */
-export function comparePairs(
-  lift: Lift,
-  planted: Partial<Rep>,
-  shared: Shared,
+/** One comparison of simulated reps: what was said of each measure and what was true. */
+export interface Trial {
+  lift: Lift;
+  sameCamera: boolean;
+  /** The measure that was changed by one and a half times what is worth acting on; null where nothing changed. */
+  changed: MeasureName | null;
+  singles: Record<MeasureName, Judged>[];
+  changes: Record<MeasureName, Judged & { call: Call | null }>;
+}
+
+export interface TrialPlan {
+  lift: Lift;
+  /** Measures to change in turn; without any nothing changes. */
+  change?: readonly MeasureName[];
+  /** Good clips have a plumb line and a measured disc. */
+  good: boolean;
+  sameCamera: boolean;
+}
+
+/** Films and compares `n` pairs. */
+export function runTrials(
+  plan: TrialPlan,
   { n, draws, seed }: { n: number; draws: number; seed: number },
 ): Trial[] {
   const random = seededRandom(seed);
-  const today = { ...reps[lift], ...planted };
-  const truth = difference(trueValues(reps[lift]), trueValues(today));
-  return Array.from({ length: n }, (_, k) => {
-    const [a, b] = filmPair(reps[lift], today, shared, filming, random);
-    const options = { draws, seed: seed + k, sameCamera: shared.camera, sameDisc: shared.disc };
-    const { changes } = comparePair(a, b, options);
-    const headline = changes.flatMap((c) => {
-      const name = c.name as MeasureName;
-      const { call, change, lo95, hi95 } = c;
-      if (call === null || change === null || lo95 === null || hi95 === null) return [];
-      return [{ name, call, truth: truth[name], change, lo95, hi95 }];
-    });
-    return { headline };
+  const trials: Trial[] = [];
+  for (let k = 0; trials.length < n && k < 4 * n; k++) {
+    const changed = plan.change?.[k % plan.change.length] ?? null;
+    const trial = runTrial(plan, changed, draws, seed + k, random);
+    if (trial) trials.push(trial);
+  }
+  return trials;
+}
+
+function deltaOf(name: MeasureName, sameCamera: boolean): number {
+  return name === 'mean_drive_mps' && sameCamera ? 0.05 : measureInfo[name].delta!;
+}
+
+function runTrial(
+  { lift, good, sameCamera }: TrialPlan,
+  changed: MeasureName | null,
+  draws: number,
+  seed: number,
+  random: Random,
+): Trial | null {
+  const first = drawRepOf(lift, random);
+  const second = changed ? planted(first, changed, 1.5 * deltaOf(changed, sameCamera)) : first;
+  const filmings: [Filming, Filming] = [drawFilming(random, good), drawFilming(random, good)];
+  if (sameCamera) {
+    const { calibration, fps } = filmings[0];
+    filmings[1] = { ...filmings[1], calibration, fps };
+  }
+  if (!second) return null;
+  const pair: [Rep, Rep] = random.uniform() < 0.5 ? [first, second] : [second, first];
+  const shared = { camera: sameCamera, disc: sameCamera };
+  const clips = filmPair(pair, shared, filmings, random);
+  if (clips.some((clip) => clip.reps.length === 0)) return null;
+  const options = { draws, seed, sameCamera };
+  const drawn = drawPair(...clips, options);
+  const result = compareDrawn(drawn, options);
+  const truths = pair.map(trueValues);
+  const singles = drawn.models.map((model, i) => {
+    const measures = measuresOf(model, drawn.tables[i]);
+    return byName((name) => ({ truth: truths[i][name], stated: measures[name] }));
   });
+  const changes = byName((name) => {
+    const { call, change, lo95, hi95 } = result.changes.find((c) => c.name === name)!;
+    const [a, b] = truths.map((t) => t[name]);
+    return {
+      call,
+      truth: a === null || b === null ? null : b - a,
+      stated: change === null ? null : { value: change, lo95: lo95!, hi95: hi95! },
+    };
+  });
+  return { lift, sameCamera, changed, singles, changes };
 }
 
-function difference(reference: MeasureValues, today: MeasureValues): Record<MeasureName, number> {
-  const names = Object.keys(reference) as MeasureName[];
-  return Object.fromEntries(
-    names.map((name) => [name, (today[name] ?? NaN) - (reference[name] ?? NaN)]),
-  ) as Record<MeasureName, number>;
+function byName<T>(of: (name: MeasureName) => T): Record<MeasureName, T> {
+  return Object.fromEntries(measureNames.map((name) => [name, of(name)])) as Record<MeasureName, T>;
 }
 
-const holds = (i: { lo95: number; hi95: number }, truth: number) => i.lo95 <= truth && truth <= i.hi95;
+const holds = (i: { lo95: number; hi95: number }, truth: number): boolean => {
+  const slack = 1e-9 * Math.max(1, Math.abs(truth));
+  return i.lo95 <= truth + slack && truth - slack <= i.hi95;
+};
+
+/** How often intervals hold the truth. */
+export interface Tally {
+  /** Both an interval and a truth. */
+  n: number;
+  held: number;
+  /** Truth below the interval. */
+  below: number;
+  /** Intervals of something that is not there, and things that are there without an interval. */
+  invented: number;
+  missed: number;
+  /** Mean half width, and root mean square error of the value. */
+  u95: number;
+  rms: number;
+  /** Mean error, value minus truth. */
+  bias: number;
+}
+
+export function tally(all: readonly Judged[]): Tally {
+  const both = all.flatMap(({ truth, stated }) =>
+    truth === null || stated === null ? [] : [{ ...stated, truth }],
+  );
+  const mean = (of: (j: (typeof both)[number]) => number): number =>
+    both.reduce((sum, j) => sum + of(j), 0) / both.length;
+  return {
+    n: both.length,
+    held: both.filter((j) => holds(j, j.truth)).length,
+    below: both.filter((j) => !holds(j, j.truth) && j.truth < j.lo95).length,
+    invented: all.filter((j) => j.truth === null && j.stated !== null).length,
+    missed: all.filter((j) => j.truth !== null && j.stated === null).length,
+    u95: mean((j) => (j.hi95 - j.lo95) / 2),
+    rms: Math.sqrt(mean((j) => (j.value - j.truth) ** 2)),
+    bias: mean((j) => j.value - j.truth),
+  };
+}
+
+export const tallySingles = (trials: readonly Trial[], name: MeasureName): Tally =>
+  tally(trials.flatMap((t) => t.singles.map((s) => s[name])));
+export const tallyChanges = (trials: readonly Trial[], name: MeasureName): Tally =>
+  tally(trials.map((t) => t.changes[name]));
+
+const headlines = (trial: Trial): (Judged & { call: Call })[] =>
+  Object.values(trial.changes).flatMap((c) => (c.call === null ? [] : [{ ...c, call: c.call }]));
 
 /** Share of trials in which every headline interval holds its truth. */
 export const heldTogether = (trials: readonly Trial[]): number =>
-  trials.filter((t) => t.headline.every((h) => holds(h, h.truth))).length / trials.length;
-
-/** Share of single headline intervals that hold their truth. */
-export function held(trials: readonly Trial[]): number {
-  const all = trials.flatMap((t) => t.headline);
-  return all.filter((h) => holds(h, h.truth)).length / all.length;
-}
+  share(trials, (t) =>
+    headlines(t).every((h) => h.stated === null || h.truth === null || holds(h.stated, h.truth)),
+  );
 
 /** Share of trials in which any headline measure is called `differs`. */
 export const anyDiffers = (trials: readonly Trial[]): number =>
-  trials.filter((t) => t.headline.some((h) => h.call === 'differs')).length / trials.length;
+  share(trials, (t) => headlines(t).some((h) => h.call === 'differs'));
 
-/** Share of trials in which a measure is called `differs`. */
-export const differs = (trials: readonly Trial[], name: MeasureName): number =>
-  trials.filter((t) => t.headline.some((h) => h.name === name && h.call === 'differs')).length /
-  trials.length;
+/** Of the headline measures of all trials, the share with this call. */
+export const called = (trials: readonly Trial[], call: Call): number =>
+  share(trials.flatMap(headlines), (h) => h.call === call);
 
-/** Three standard deviations of a share `p` over `n` trials. */
-export const binomial3 = (p: number, n: number): number => 3 * Math.sqrt((p * (1 - p)) / n);
+/** Of the trials in which a measure was changed, the share in which it is called `differs`. */
+export const found = (trials: readonly Trial[], name: MeasureName): number =>
+  share(
+    trials.filter((t) => t.changed === name),
+    (t) => t.changes[name].call === 'differs',
+  );
 
-/** How often single-rep intervals hold the truth, by measure, over `n` clips. */
-export function singleCoverage(
-  lift: Lift,
-  names: readonly MeasureName[],
-  { n, draws, seed }: { n: number; draws: number; seed: number },
-): Map<MeasureName, number> {
-  const random = seededRandom(seed);
-  const truth = trueValues(reps[lift]);
-  const hits = new Map(names.map((name) => [name, 0]));
-  const apart = { camera: false, disc: false };
-  for (let k = 0; k < n; k++) {
-    const [clip] = filmPair(reps[lift], reps[lift], apart, filming, random);
-    const measures = measureWithUncertainty(clip, 0, { draws, seed: seed + k });
-    for (const name of names) {
-      const m = measures[name];
-      if (m && holds(m, truth[name]!)) hits.set(name, hits.get(name)! + 1);
-    }
-  }
-  return new Map([...hits].map(([name, count]) => [name, count / n]));
+function share<T>(all: readonly T[], is: (one: T) => boolean): number {
+  return all.filter(is).length / all.length;
 }
+
+/** One standard deviation of a share `p` over `n` trials. */
+export const binomial = (p: number, n: number): number => Math.sqrt((p * (1 - p)) / n);

@@ -93,7 +93,12 @@ describe('registerFace', () => {
 
   it('registers a shifted and turned face to a twelfth of a pixel', () => {
     const disc = { ...still, xPx: 153.1, yPx: 136.4, turnRad: 0.12 };
-    const face = registerFace(paintDisc({ ...size, disc, noise: 2, seed: 5 }), template, 152.3, 137.2, 0.05)!;
+    const face = registerFace(
+      paintDisc({ ...size, disc, noise: 2, seed: 5 }),
+      template,
+      rimAt(152.3, 137.2),
+      0.05,
+    )!;
     expect(Math.abs(152.3 + face.dxPx - disc.xPx)).toBeLessThan(0.08);
     expect(Math.abs(137.2 + face.dyPx - disc.yPx)).toBeLessThan(0.08);
     expect(Math.abs(face.turnRad - 0.12)).toBeLessThan(0.005);
@@ -102,7 +107,7 @@ describe('registerFace', () => {
 
   it('does not mind a change of brightness and contrast', () => {
     const picture = paintDisc({ ...size, disc: still, noise: 2, seed: 6, brightness: -20, contrast: 0.8 });
-    const face = registerFace(picture, template, 151, 140, 0)!;
+    const face = registerFace(picture, template, rimAt(151, 140), 0)!;
     expect(Math.abs(151 + face.dxPx - still.xPx)).toBeLessThan(0.08);
     expect(Math.abs(140 + face.dyPx - still.yPx)).toBeLessThan(0.08);
   });
@@ -113,8 +118,7 @@ describe('registerFace', () => {
     const face = registerFace(
       paintDisc({ ...size, disc: still, noise: 2, seed: 9, plain: true }),
       bare,
-      150.5,
-      141,
+      rimAt(150.5, 141),
       0,
     );
     if (face) expect(Math.sqrt(face.varXPx2)).toBeGreaterThan(0.3);

@@ -91,6 +91,27 @@ describe('the sticking point', () => {
     expect(points[1].prominenceMps).toBeCloseTo(0.07, 3);
   });
 
+  it('begins at the first maximum that no later one exceeds by what makes a maximum count', () => {
+    const regained = (mps: number) =>
+      sticking(
+        benchDrive([
+          [0, 0],
+          [0.2, 0.4],
+          [0.6, 0.25],
+          [0.9, mps],
+          [1.5, 0.1],
+          [1.8, 0.3],
+          [2.2, 0],
+        ]),
+      ).values;
+    // Back at the speed it had: one region, from the first maximum on.
+    expect(regained(0.415).sticking_s).toBeCloseTo(1.3, 2);
+    expect(regained(0.415).sticking_drop_mps).toBeCloseTo(0.3, 3);
+    // Faster than before: it was not stuck there.
+    expect(regained(0.425).sticking_s).toBeCloseTo(0.6, 2);
+    expect(regained(0.425).sticking_drop_mps).toBeCloseTo(0.325, 3);
+  });
+
   it('needs 0.2 s after the first maximum, a tenth of the range, and prominence above the noise', () => {
     const soon: [number, number][] = [
       [0, 0],

@@ -13,6 +13,11 @@ const anyCamera = fc.record({
   rollRad: fc.double({ min: -0.1, max: 0.1, noNaN: true }),
   focalPx: fc.constant(1000),
   shakePx: fc.constant(0),
+  sweepPanRad: fc.constant(0),
+  sweepTiltRad: fc.constant(0),
+  zoomDrift: fc.constant(0),
+  lensK1: fc.constant(0),
+  lensK2: fc.constant(0),
 });
 
 describe('the pinhole camera', () => {

@@ -10,4 +10,9 @@ export const tripod: CameraSpec = {
   rollRad: 0,
   focalPx: 1000,
   shakePx: 0,
+  sweepPanRad: 0,
+  sweepTiltRad: 0,
+  zoomDrift: 0,
+  lensK1: 0,
+  lensK2: 0,
 };

@@ -1,11 +1,12 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { stillCamera, type Trace, type TraceSample } from '../../../shared-lib/contract/trace.ts';
+import { stillCamera, type TraceSample } from '../../../shared-lib/contract/trace.ts';
 import { chooseDisc, type FollowedDisc } from '../../../shared-lib/trace/choose-trace.ts';
+import { assembleTrace } from '../../../shared-lib/trace/assemble-trace.ts';
 import { correctMotion, predictMotion, startMotion } from '../../../shared-lib/trace/disc-motion.ts';
-import { duplicatedFrames } from '../../../shared-lib/trace/duplicated-frames.ts';
+import { repeatedFrames } from '../../../shared-lib/trace/duplicated-frames.ts';
 import { fusePositions } from '../../../shared-lib/trace/fuse-positions.ts';
-import { blendedShape, pooledRim } from '../../../shared-lib/trace/pooled-rim.ts';
+import { pooledRim, stretched } from '../../../shared-lib/trace/pooled-rim.ts';
 
 const positive = fc.double({ min: 0.01, max: 9, noNaN: true });
 const anywhere = fc.double({ min: -500, max: 500, noNaN: true });
@@ -68,11 +69,42 @@ const sample = (frame: number, xPx: number, yPx: number): TraceSample => ({
 });
 const rim = { xPx: 0, yPx: 0, aPx: 50, bPx: 50, thetaRad: 0 };
 
-describe('duplicatedFrames', () => {
-  it('counts repeats while the bar moves, and none while it rests', () => {
+describe('repeatedFrames', () => {
+  const at = (y: number[]): TraceSample[] => y.map((v, k) => sample(k, 0, v));
+
+  it('are repeats while the bar moves, and none while it rests', () => {
     const y = [0, 5, 10, 10, 20, 25, 25, 35, 40, 40, 40, 40, 40, 40];
-    const trace: Trace = { samples: y.map((v, k) => sample(k, 0, v)), rim, rimSigma: { aPx: 1, bPx: 1 } };
-    expect(duplicatedFrames(trace)).toBe(2);
+    expect(repeatedFrames(at(y))).toEqual([3, 6]);
+  });
+
+  it('are found in films brought to a higher rate', () => {
+    expect(repeatedFrames(at([0, 5, 5, 10, 10, 10, 15, 15, 20]))).toEqual([2, 4, 5, 7]);
+  });
+
+  it('are no turn of the bar, which stands for a moment and goes back', () => {
+    expect(repeatedFrames(at([0, 5, 10, 10.05, 5, 0]))).toEqual([]);
+  });
+});
+
+describe('assembleTrace', () => {
+  it('bridges a repeated picture instead of taking it for a new moment', () => {
+    const y = [0, 5, 10, 10, 20, 25, 30, 35];
+    const measurements = y.map((yPx, k) => ({
+      tS: k / 30,
+      xPx: 0,
+      yPx,
+      varXPx2: 0.01,
+      varYPx2: 0.01,
+      covXYPx2: 0,
+      confidence: 1,
+      radiusPx: 50,
+      rim: null,
+      rimShare: 1,
+    }));
+    const trace = assembleTrace(measurements, rim);
+    expect(trace.repeated).toEqual([3]);
+    expect(trace.samples.map((s) => s.state)).toEqual(y.map((_, k) => (k === 3 ? 'bridged' : 'seen')));
+    expect(trace.samples[3].yPx).toBeCloseTo(15, 6);
   });
 });
 
@@ -132,12 +164,12 @@ describe('pooledRim', () => {
     expect(pooledRim([], rim)).toEqual({ rim, sigma: { aPx: 0.5, bPx: 0.5 } });
   });
 
-  it('blends shapes from one end to the other', () => {
-    const to = { ...rim, aPx: 60, bPx: 40, thetaRad: 0.3 };
-    expect(blendedShape(rim, to, 1)).toMatchObject({
-      aPx: expect.closeTo(60, 9) as number,
-      bPx: expect.closeTo(40, 9) as number,
-    });
-    expect(blendedShape(rim, to, 0)).toMatchObject({ aPx: expect.closeTo(50, 9) as number });
+  it('stretches a rim along any direction', () => {
+    const along = stretched(rim, 0.02, [0.1, 0]);
+    expect([along.aPx, along.bPx]).toEqual([expect.closeTo(50 * 1.12, 9), expect.closeTo(50 * 0.92, 9)]);
+    expect(along.thetaRad).toBeCloseTo(0, 9);
+    const across = stretched(rim, 0, [0, 0.1]);
+    expect([across.aPx, across.bPx]).toEqual([expect.closeTo(55, 9), expect.closeTo(45, 9)]);
+    expect(across.thetaRad).toBeCloseTo(Math.PI / 4, 9);
   });
 });

@@ -7,7 +7,7 @@ import {
   Quantity,
   shownUnit,
   type ShownUnit,
-} from '../../../shared-lib/page/units.ts';
+} from '../../../shared-lib/pair/units.ts';
 
 const free: ShownUnit = { suffix: '', perSi: 1, usualDecimals: 2, mostDecimals: 12 };
 

@@ -1,9 +1,7 @@
-import type { PlaneTrace } from '../contract/motion.ts';
 import { filterForwardBackward } from './butterworth.ts';
-import { smoothTrace } from './smoother.ts';
 
 /** The cut-off is looked for within these, Hz: slower than 4 Hz blunts a touch, faster than 10 Hz follows noise. */
-export const cutoffBounds = { leastHz: 4, mostHz: 10 } as const;
+const cutoffBounds = { leastHz: 4, mostHz: 10 } as const;
 const stepHz = 0.25;
 /** Bars' own motion lies well below this; what is left above it is taken for noise, Hz (common practice). */
 const noiseFromHz = 9;
@@ -34,43 +32,6 @@ export function cutoffByResiduals(signal: Float64Array, sampleRateHz: number): n
   return clamp(at < 0 ? mostHz : cutoffs[at], leastHz, mostHz);
 }
 
-/** Residuals that resemble their neighbours more than this still hold motion. */
-const mostRho = 0.3;
-/** Velocity noise below this costs less than smoothing away a sharp lockout does: a sixth of the still speed, m/s. */
-const quietMps = 0.005;
-
-/**
- * The cut-off for a trace: by residual analysis of its height, and then, since that is known to over-smooth,
- * raised until what the smoother leaves over looks like noise from one sample to the next, and as long as the
- * velocity stays quiet: a long set-up in the clip must not blunt a short lift.
- */
-export function residualCutoffHz(trace: PlaneTrace): number {
-  const [from, to] = longestSeen(trace);
-  if (to - from < 4) return cutoffBounds.leastHz;
-  const tS = trace.tS.subarray(from, to);
-  const rateHz = (to - from - 1) / (tS[to - from - 1] - tS[0]);
-  const highestHz = Math.min(cutoffBounds.mostHz, 0.3 * rateHz);
-  let cutoffHz = cutoffByResiduals(evenly(tS, trace.yM.subarray(from, to), rateHz), rateHz);
-  while (cutoffHz + 2 * stepHz <= highestHz) {
-    const { noiseScale, restNoise } = smoothTrace(trace, { cutoffHz });
-    if (noiseScale.y.rho <= mostRho && !(restNoise.svMps < quietMps)) break;
-    cutoffHz += 2 * stepHz;
-  }
-  return cutoffHz;
-}
-
-/** The longest stretch without a lost sample, as [from, to). */
-function longestSeen({ state }: PlaneTrace): [number, number] {
-  let best: [number, number] = [0, 0];
-  for (let from = 0; from < state.length;) {
-    let to = from;
-    while (to < state.length && state[to] !== 2) to++;
-    if (to - from > best[1] - best[0]) best = [from, to];
-    from = to + 1;
-  }
-  return best;
-}
-
 function rmsDifference(a: Float64Array, b: Float64Array): number {
   let sum = 0;
   for (let i = 0; i < a.length; i++) sum += (a[i] - b[i]) ** 2;
@@ -88,7 +49,7 @@ function interceptOf(x: readonly number[], y: readonly number[]): number {
 }
 
 /** A signal on even times, by cubic interpolation between its own (Catmull-Rom tangents on uneven times). */
-function evenly(tS: Float64Array, y: Float64Array, rateHz: number): Float64Array {
+export function evenly(tS: Float64Array, y: Float64Array, rateHz: number): Float64Array {
   const n = tS.length;
   const slope = Float64Array.from(y, (_, i) => {
     const a = Math.max(0, i - 1);

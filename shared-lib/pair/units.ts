@@ -73,6 +73,12 @@ export class Quantity {
   rounded(si: number): number {
     return Number((si * this.unit.perSi).toFixed(this.decimals)) + 0;
   }
+  /** "± 0.8", the 95 % half width that goes with the value, never rounded to nothing; `withUnit`: "± 0.8 cm" */
+  spread(u95: number, withUnit = false): string {
+    const least = 10 ** -this.decimals;
+    const shown = this.digits(Math.max(u95 * this.unit.perSi, least));
+    return `±${nbsp}${shown}${withUnit ? this.unit.suffix : ''}`;
+  }
   private digits(value: number): string {
     return format(`.${this.decimals}f`)(value);
   }

@@ -1,0 +1,102 @@
+import { inverse } from 'ml-matrix';
+import type { CameraPose, LensBow } from '../contract/trace.ts';
+import { straightened } from './lens-bow.ts';
+import { usualDiscRadiusM } from '../norms/discs.ts';
+import type { DiscView } from '../trace/disc-views.ts';
+import { offsetOf, PoseProblem, type PoseFit } from './disc-pose.ts';
+
+const rad = Math.PI / 180;
+const mostViews = 16;
+const fewest = 4;
+const mostRings = 3;
+/** Tilts and thicknesses that the search starts from: degrees, degrees, metres. */
+const firstGuesses = [-33, -18, -6, 6, 18, 33].flatMap((yaw) => [
+  [yaw, 0, 0.04] as const,
+  [yaw, 0, 0.12] as const,
+  [yaw, 13, 0.05] as const,
+  [yaw, -13, 0.05] as const,
+]);
+/** A rim that shows on fewer rays is no rim. */
+const leastShown = 0.5;
+
+/**
+ * The camera's place from cut-outs of the disc along its path: the near face's rim is a circle of known size in the
+ * bar plane, the disc's side lies behind it and rings on its face are concentric with it, and all are seen through a
+ * pinhole. One ellipse leaves the side of the tilt open; how size and shape change along the path, and the edge
+ * between face and side, decide it. The focal length shows only in an oblique view, and stays near what phones have
+ * otherwise.
+ *
+ * @param views with their rings in pixels of one picture: the camera stood still, or its motion is taken out
+ * @param picture displayed size
+ * @param known the lens's distortion, which is taken out, and by how much the rim may be larger or smaller than the rings, relative
+ * @returns null where too few views show a rim
+ */
+export function fitCameraPose(
+  views: readonly DiscView[],
+  picture: { widthPx: number; heightPx: number },
+  { bow, sizeDoubt = 0 }: { bow?: LensBow | undefined; sizeDoubt?: number } = {},
+): CameraPose | null {
+  const chosen = spread(views, mostViews);
+  if (chosen.length < fewest) return null;
+  const problem = new PoseProblem(
+    picture,
+    usualDiscRadiusM,
+    chosen,
+    (xPx, yPx) => straightened(bow, picture, xPx, yPx),
+    sizeDoubt,
+  );
+  const few = spread(chosen, 5);
+  const growths = sizeDoubt > 0 ? [-sizeDoubt, sizeDoubt] : [0];
+  const starts = growths.flatMap((growth) =>
+    firstGuesses.map(([yaw, pitch, thicknessM]) => {
+      const start = problem.start(yaw * rad, pitch * rad, thicknessM, growth);
+      const rough = problem.fit(few, start, [0.05, 0.03], 3);
+      return problem.fit(few, problem.withRings(rough, mostRings), [0.03, 0.02], 3, offsetOf(rough));
+    }),
+  );
+  const finals = [1, -1].flatMap((side) =>
+    best(starts, side, 3).flatMap((start) => {
+      const fit = problem.fit(chosen, start.p, [0.03, 0.012], 4, offsetOf(start));
+      const outer = problem.outermost(fit);
+      if (outer === fit.p) return [fit];
+      const moved = problem.fit(chosen, outer.slice(0, 5), [0.018], 3, offsetOf(fit));
+      return [fit, problem.fit(chosen, problem.withRings(moved, mostRings), [0.012], 5, offsetOf(moved))];
+    }),
+  );
+  const [first] = best(finals, 0, 1);
+  if (!first || first.shown < leastShown) return null;
+  const other = best(finals, first.p[1] > 0 ? -1 : 1, 1);
+  return poseOf(problem, first, other.length > 0 ? first.score - other[0].score : Infinity);
+}
+
+function poseOf(problem: PoseProblem, fit: PoseFit, sideMargin: number): CameraPose {
+  const { p } = fit;
+  const { normal, distanceM } = problem.plane(p);
+  const covariance = inverse(fit.information);
+  const sigma = (a: number): number => Math.sqrt(covariance.get(a, a));
+  const { xPx, yPx } = offsetOf(fit);
+  return {
+    ...problem.lens(p),
+    normal,
+    distanceRadii: distanceM / usualDiscRadiusM,
+    thicknessRadii: p[4] / usualDiscRadiusM,
+    sigma: { logFocal: sigma(0), yawRad: sigma(1), pitchRad: sigma(2), size: sigma(3) },
+    offset: { dxPx: xPx, dyPx: yPx },
+    sideMargin,
+  };
+}
+
+/** The fits that score highest among those with the tilt to a side; 0 takes any. */
+function best(fits: readonly PoseFit[], side: number, most: number): PoseFit[] {
+  return fits
+    .filter((fit) => fit.p[1] * side >= 0)
+    .sort((a, b) => b.score - a.score)
+    .slice(0, most);
+}
+
+/** Views spread evenly over the heights. */
+function spread(views: readonly DiscView[], most: number): DiscView[] {
+  if (views.length <= most) return [...views];
+  const byHeight = [...views].sort((a, b) => a.ring.yPx - b.ring.yPx);
+  return Array.from({ length: most }, (_, k) => byHeight[Math.round((k * (views.length - 1)) / (most - 1))]);
+}

@@ -1,0 +1,366 @@
+import { median, sum } from 'd3-array';
+import { inverse, Matrix, solve } from 'ml-matrix';
+import type { Rim } from '../contract/trace.ts';
+import type { DiscView } from '../trace/disc-views.ts';
+import {
+  edgesOf,
+  likeness,
+  matchEdges,
+  outlineOf,
+  rays,
+  type DiscEdges,
+  type DiscOutline,
+  type FaceRing,
+  type Match,
+} from './disc-outline.ts';
+import { addRows, edgesPerIndependent, scoreOf, type Row } from './pose-equations.ts';
+import {
+  distanceFrom,
+  dot,
+  normalOf,
+  onPlane,
+  rayThrough,
+  rimOfConic,
+  type Lens,
+  type Plane,
+} from './pinhole.ts';
+
+export interface Place {
+  xPx: number;
+  yPx: number;
+}
+
+/**
+ * What is sought: log of focal length over the picture's longer side; the plane's yaw and pitch; log of the rim's
+ * semi-major axis in the middle of the path, px; the disc's thickness, m; and for each ring on its face the share of
+ * the disc's radius and how far it stands out, m.
+ */
+export type PoseParameters = number[];
+const common = 5;
+
+const rad = Math.PI / 180;
+/**
+ * What is known beforehand, mean and one sigma. A phone's main camera sees 65 to 75 degrees along the longer side,
+ * filmed and steadied somewhat less, zoomed in down to 25; cameras look up or down by a few degrees; discs are 1 to
+ * 10 cm thick; the ring that was followed is the rim (all common practice).
+ */
+const prior = {
+  mean: [Math.log(0.95), 0, 0, 0, 0.05],
+  sigma: [0.35, 25 * rad, 9 * rad, NaN, 0.04],
+  /** The ring that was followed is the rim, the more surely the rounder it looks: a seen side spoils it. */
+  sizeSigma: { round: 0.012, perFlatness: 0.2 },
+  ring: { shareSigma: 0.01, outSigmaM: 0.004 },
+};
+/** Kernels narrower than this share of the radius deserve edges on rays across the rim as it is fitted. */
+const fineKernel = 0.025;
+/** Of an edge at 0 against one that has nothing to do with the curve. */
+const background = 0.05;
+
+interface PlacedView {
+  view: DiscView;
+  /** Where the ring was followed, as a straight lens shows it. */
+  ring: Place;
+  edges: DiscEdges;
+  centre: Place;
+}
+
+export interface PoseFit {
+  p: PoseParameters;
+  views: PlacedView[];
+  /** Log likelihood ratio against edges that lie anywhere along the rays; an outline that does not show counts against. */
+  score: number;
+  /** Inverse covariance of the parameters. */
+  information: Matrix;
+  /** Share of the rays on which the outline shows. */
+  shown: number;
+}
+
+/** Fits a pinhole's place, and the disc seen through it, to the edges of several views. */
+export class PoseProblem {
+  readonly #mean: PoseParameters;
+  readonly #middle: Place;
+  readonly #sizeSigma: number;
+  readonly #rough = new Map<DiscView, DiscEdges>();
+
+  constructor(
+    private readonly picture: { widthPx: number; heightPx: number },
+    private readonly radiusM: number,
+    views: readonly DiscView[],
+    private readonly straighten: (xPx: number, yPx: number) => readonly [xPx: number, yPx: number],
+    sizeDoubt: number,
+  ) {
+    const mid = (of: (v: DiscView) => number): number => median(views, of)!;
+    const [xPx, yPx] = straighten(
+      mid((v) => v.ring.xPx),
+      mid((v) => v.ring.yPx),
+    );
+    this.#middle = { xPx, yPx };
+    this.#mean = [...prior.mean];
+    this.#mean[3] = Math.log(mid((v) => v.ring.aPx));
+    const { round, perFlatness } = prior.sizeSigma;
+    this.#sizeSigma = round + sizeDoubt + perFlatness * (1 - mid((v) => v.ring.bPx / v.ring.aPx));
+  }
+
+  start(yawRad: number, pitchRad: number, thicknessM: number, growth: number): PoseParameters {
+    const [logFocal, , , logSize] = this.#mean;
+    return [logFocal, yawRad, pitchRad, logSize + growth, thicknessM];
+  }
+
+  lens(p: PoseParameters): Lens {
+    const { widthPx, heightPx } = this.picture;
+    const focalPx = Math.exp(p[0]) * Math.max(widthPx, heightPx);
+    return { focalPx, cxPx: (widthPx - 1) / 2, cyPx: (heightPx - 1) / 2 };
+  }
+
+  plane(p: PoseParameters): Plane {
+    const normal = normalOf(p[1], p[2]);
+    const lens = this.lens(p);
+    // The unshortened radius of a circle is seen at its centre's depth.
+    const depthM = (lens.focalPx * this.radiusM) / Math.exp(p[3]);
+    return { normal, distanceM: -depthM * dot(normal, rayThrough(lens, this.#middle.xPx, this.#middle.yPx)) };
+  }
+
+  /**
+   * Reweighted Gauss-Newton steps with narrower and narrower kernels (shares of the radius).
+   *
+   * @param offset from the ring that was followed to where the near face's centre is looked for first
+   */
+  fit(
+    views: readonly DiscView[],
+    start: PoseParameters,
+    kernels: readonly number[],
+    steps: number,
+    offset: Place = { xPx: 0, yPx: 0 },
+  ): PoseFit {
+    const radiusPx = Math.exp(this.#mean[3]);
+    let p = start;
+    let placed = views.map((view): PlacedView => ({
+      view,
+      edges: noEdges,
+      ...this.#placed(view, offset),
+    }));
+    let last = { score: -Infinity, information: Matrix.eye(p.length), shown: 0 };
+    for (const kernel of kernels) {
+      const kernelPx = Math.max(0.8, kernel * radiusPx);
+      const edges = (v: PlacedView): DiscEdges =>
+        kernel < fineKernel
+          ? this.#edges(v.view, rimOfConic(this.#outline(p, v.centre).near), v.ring)
+          : this.#roughEdges(v.view);
+      placed = placed.map((v) => ({ ...v, edges: edges(v) }));
+      for (let step = 0; step < steps; step++) {
+        const { next, centres, ...figures } = this.#step(p, start, placed, kernelPx);
+        p = next;
+        placed = placed.map((v, i) => ({ ...v, centre: centres[i] }));
+        last = figures;
+      }
+    }
+    return { p, views: placed, ...last };
+  }
+
+  #placed(view: DiscView, offset: Place): Pick<PlacedView, 'ring' | 'centre'> {
+    const [xPx, yPx] = this.straighten(view.ring.xPx, view.ring.yPx);
+    return { ring: { xPx, yPx }, centre: { xPx: xPx + offset.xPx, yPx: yPx + offset.yPx } };
+  }
+
+  /** Edges as a straight lens shows them, from rays across a rim that is given about the ring's place `ring`. */
+  #edges(view: DiscView, rim: Rim, ring: Place): DiscEdges {
+    const [dx, dy] = [view.ring.xPx - ring.xPx, view.ring.yPx - ring.yPx];
+    const edges = edgesOf(view, { ...rim, xPx: rim.xPx + dx, yPx: rim.yPx + dy });
+    edges.xPx.forEach((x, k) => {
+      [edges.xPx[k], edges.yPx[k]] = this.straighten(x, edges.yPx[k]);
+    });
+    return edges;
+  }
+
+  /** Edges on rays across the ring that was followed, found once for all fits. */
+  #roughEdges(view: DiscView): DiscEdges {
+    const edges = this.#rough.get(view) ?? this.#edges(view, view.ring, view.ring);
+    this.#rough.set(view, edges);
+    return edges;
+  }
+
+  /** The parameters with the plainest concentric rings on the face added, as they look under this fit. */
+  withRings({ p, views }: PoseFit, most: number): PoseParameters {
+    const bins = new Float64Array(100);
+    const [lens, plane] = [this.lens(p), this.plane(p)];
+    for (const { edges, centre } of views) {
+      const at = onPlane(lens, plane, centre.xPx, centre.yPx);
+      edges.xPx.forEach((x, k) => {
+        const q = onPlane(lens, plane, x, edges.yPx[k]);
+        const share = Math.hypot(q[0] - at[0], q[1] - at[1], q[2] - at[2]) / this.radiusM;
+        if (share < mostRingShare) bins[Math.floor(100 * share)] += edges.weight[k] / (rays * views.length);
+      });
+    }
+    const rings: number[] = [];
+    for (let n = 0; n < most; n++) {
+      const at = bins.reduce((best, _, i) => (width3(bins, i) > width3(bins, best) ? i : best), 28);
+      if (width3(bins, at) < leastRing) break;
+      rings.push((at + 0.5) / 100, 0);
+      for (let i = Math.max(0, at - 4); i <= Math.min(99, at + 4); i++) bins[i] = 0;
+    }
+    return [...p.slice(0, common), ...rings];
+  }
+
+  /**
+   * The parameters with the rim moved out to the outermost circle that shows where nothing of the disc's side can: a
+   * lip or a bevel may show more plainly than the rim outside it.
+   */
+  outermost({ p, views }: PoseFit): PoseParameters {
+    const bins = new Float64Array(outerBins);
+    const [lens, plane] = [this.lens(p), this.plane(p)];
+    let looked = 0;
+    for (const { edges, centre } of views) {
+      const { near, far } = this.#outline(p, centre);
+      const at = onPlane(lens, plane, centre.xPx, centre.yPx);
+      for (let i = 0; i < rays; i++) {
+        const points = Array.from(
+          { length: edges.first[i + 1] - edges.first[i] },
+          (_, k) => edges.first[i] + k,
+        );
+        const [x, y] = [edges.xPx, edges.yPx];
+        const isSide = points.some((k) => distanceFrom(far, x[k], y[k]) < distanceFrom(near, x[k], y[k]));
+        if (isSide || points.length === 0) continue;
+        looked++;
+        for (const k of points) {
+          const q = onPlane(lens, plane, x[k], y[k]);
+          const share = Math.hypot(q[0] - at[0], q[1] - at[1], q[2] - at[2]) / this.radiusM;
+          const bin = Math.floor((share - 1) / outerBin);
+          if (bin >= 0 && bin < outerBins) bins[bin]++;
+        }
+      }
+    }
+    const shown = (i: number): number => sum(bins.subarray(i - 2, i + 3)) / Math.max(1, looked);
+    for (let i = outerBins - 3; i * outerBin >= leastOuter; i--) {
+      if (shown(i) < leastOuterShown || shown(i - 1) > shown(i)) continue;
+      const moved = [...p];
+      moved[3] += Math.log(1 + (i + 0.5) * outerBin);
+      return moved;
+    }
+    return p;
+  }
+
+  #rings(p: PoseParameters): FaceRing[] {
+    const rings: FaceRing[] = [];
+    for (let a = common; a < p.length; a += 2) rings.push({ share: p[a], outM: p[a + 1] });
+    return rings;
+  }
+
+  #outline(p: PoseParameters, centre: Place): DiscOutline {
+    return outlineOf(this.lens(p), this.plane(p), centre, this.radiusM, Math.max(0, p[4]), this.#rings(p));
+  }
+
+  #step(p: PoseParameters, start: PoseParameters, views: readonly PlacedView[], kernelPx: number) {
+    const n = p.length;
+    const normal = Matrix.zeros(n, n);
+    const right = Matrix.zeros(n, 1);
+    let score = 0;
+    let shown = 0;
+    const owns = views.map((v) => {
+      const matches = matchEdges(v.edges, this.#outline(p, v.centre), kernelPx);
+      shown += matches.reduce((s, m) => s + (m.isOutline && m.point >= 0 ? 1 : 0), 0);
+      const rows = this.#linearise(p, v, matches, kernelPx);
+      score += scoreOf(v.edges, matches, rows, kernelPx);
+      return addRows(rows, normal, right, { ...v, radiusPx: v.view.ring.aPx }, kernelPx);
+    });
+    for (const { own, ownRight, mixed } of owns) {
+      const through = mixed.mmul(inverse(own));
+      normal.sub(through.mmul(mixed.transpose()));
+      right.sub(through.mmul(ownRight));
+    }
+    // In units of edges: what is known beforehand counts against edges of one kernel's spread, thinned for what they share.
+    const unit = edgesPerIndependent * kernelPx * kernelPx;
+    p.forEach((value, a) => {
+      const [mean, sigma] = this.#known(a, start);
+      const weight = unit / sigma ** 2;
+      normal.set(a, a, normal.get(a, a) + weight);
+      right.set(a, 0, right.get(a, 0) + weight * (mean - value));
+      score -= ((value - mean) / sigma) ** 2 / 2;
+    });
+    const damped = normal.clone();
+    for (let a = 0; a < n; a++) damped.set(a, a, damped.get(a, a) * 1.01);
+    const delta = solve(damped, right);
+    const next = p.map((v, a) =>
+      a < common
+        ? v + clamp(delta.get(a, 0), mostStep[a])
+        : start[a] + clamp(v + delta.get(a, 0) - start[a], (a - common) % 2 === 0 ? mostShare : mostOutM),
+    );
+    next[4] = Math.max(0, next[4]);
+    const centres = owns.map(({ own, ownRight, mixed }, i) => {
+      const moved = solve(own, Matrix.sub(ownRight, mixed.transpose().mmul(delta)));
+      const { centre, view } = views[i];
+      const most = 0.1 * view.ring.aPx;
+      return {
+        xPx: centre.xPx + clamp(moved.get(0, 0), most),
+        yPx: centre.yPx + clamp(moved.get(1, 0), most),
+      };
+    });
+    return { next, centres, information: normal.mul(1 / unit), score, shown: shown / (rays * views.length) };
+  }
+
+  #known(a: number, start: PoseParameters): readonly [mean: number, sigma: number] {
+    if (a === 3) return [this.#mean[a], this.#sizeSigma];
+    if (a < common) return [this.#mean[a], prior.sigma[a]];
+    return (a - common) % 2 === 0 ? [start[a], prior.ring.shareSigma] : [0, prior.ring.outSigmaM];
+  }
+
+  /** Residuals with their derivatives by the parameters and by the view's centre. */
+  #linearise(p: PoseParameters, v: PlacedView, matches: readonly Match[], kernelPx: number): Row[] {
+    const found = matches.filter((m) => m.point >= 0);
+    const residuals = (q: PoseParameters, centre: Place): number[] => {
+      const outline = this.#outline(q, centre);
+      return found.map(({ point, curve }) => {
+        const conic = typeof curve === 'number' ? outline.rings[curve] : outline[curve];
+        return distanceFrom(conic, v.edges.xPx[point], v.edges.yPx[point]);
+      });
+    };
+    const here = residuals(p, v.centre);
+    const moved = p.map((_, a) => {
+      const h = a < common ? difference[a] : 1e-4;
+      return residuals(
+        p.map((value, b) => (a === b ? value + h : value)),
+        v.centre,
+      ).map((r, n) => (r - here[n]) / h);
+    });
+    const h = 0.1;
+    const byX = residuals(p, { ...v.centre, xPx: v.centre.xPx + h });
+    const byY = residuals(p, { ...v.centre, yPx: v.centre.yPx + h });
+    return here.map((residual, n) => {
+      const like = likeness(residual, kernelPx);
+      return {
+        residual,
+        byParameters: moved.map((m) => m[n]),
+        byCentre: [(byX[n] - residual) / h, (byY[n] - residual) / h],
+        weight: (v.edges.weight[found[n].point] * like) / (like + background),
+      };
+    });
+  }
+}
+
+/** From where the disc was followed to the near face's centre, in the middle of a fit's views. */
+export function offsetOf({ views }: PoseFit): Place {
+  return {
+    xPx: median(views, ({ centre, ring }) => centre.xPx - ring.xPx)!,
+    yPx: median(views, ({ centre, ring }) => centre.yPx - ring.yPx)!,
+  };
+}
+
+/** Rings nearer to the rim cannot be told from it; a ring shows edges on at least this share of the rays. */
+const mostRingShare = 0.98;
+const leastRing = 0.35;
+const width3 = (bins: Float64Array, i: number): number =>
+  i < 28 ? 0 : bins[i - 1] + bins[i] + (bins[i + 1] ?? 0);
+
+/** Circles just outside the rim are looked for in steps of this share of its radius, from the least to 8 % beyond. */
+const outerBin = 0.004;
+const outerBins = 20;
+const leastOuter = 0.016;
+/** They show on this share of the rays (measured on rendered clips). */
+const leastOuterShown = 0.35;
+
+const noEdges: DiscEdges = { xPx: [], yPx: [], weight: [], first: [], densityPerPx: 1 };
+const difference = [1e-3, 1e-4, 1e-4, 1e-5, 1e-4] as const;
+const mostStep = [0.1, 0.1, 0.1, 0.1, 0.02] as const;
+/** A ring stays one and the same, and printed rings and grooves lie nearly in the face. */
+const mostShare = 0.02;
+const mostOutM = 0.005;
+const clamp = (v: number, most: number): number => Math.min(most, Math.max(-most, v));

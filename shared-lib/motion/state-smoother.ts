@@ -1,0 +1,228 @@
+import { type BarModel, states as m } from './bar-model.ts';
+
+const mm = m * m;
+
+/**
+ * A fixed-interval smoother: Kalman filter forward, then the smoothed disturbances backward (de Jong 1989, J Am Stat
+ * Assoc 84:1085-1088; Durbin & Koopman, Time Series Analysis by State Space Methods, 2nd ed. 2012, sections 4.4 and 4.5,
+ * sections from memory). What depends on times and variances alone is kept here and serves every set of values.
+ */
+export interface Gains {
+  model: BarModel;
+  /** Relative measurement variances; Infinity where nothing was measured. */
+  variances: Float64Array;
+  /** Jerk's power density from each sample to the next. */
+  jerk: Float64Array;
+  /** Covariance before each sample's measurement, 16 per sample. */
+  predicted: Float64Array;
+  /** Its product with the measurement's row, over the innovation's variance, 4 per sample. */
+  gain: Float64Array;
+  /** Variance of the innovation. */
+  innovation: Float64Array;
+}
+
+/**
+ * Prior variances of the position about the first sample, velocity and acceleration, dimensionless: so wide that they
+ * pull by less than a thousandth of the posterior's sigma, and no wider, since digits are lost to cancellation.
+ */
+const diffuse = 1e5;
+
+export function gainsOf(model: BarModel, variances: Float64Array, jerk: Float64Array): Gains {
+  const { n, transition, jerkNoise, slowNoise } = model;
+  const predicted = new Float64Array(mm * n);
+  const gain = new Float64Array(m * n);
+  const innovation = new Float64Array(n);
+  const updated = new Float64Array(mm);
+  const moved = new Float64Array(mm);
+  predicted[0] = predicted[m + 1] = predicted[2 * m + 2] = diffuse;
+  predicted[mm - 1] = model.slowShare ** 2;
+  for (let i = 0; i < n; i++) {
+    const p = mm * i;
+    const k = m * i;
+    // Measured is the position and the slow error: states 0 and 3.
+    const c0 = predicted[p] + predicted[p + 3];
+    const c1 = predicted[p + m] + predicted[p + m + 3];
+    const c2 = predicted[p + 2 * m] + predicted[p + 2 * m + 3];
+    const c3 = predicted[p + 3 * m] + predicted[p + 3 * m + 3];
+    const s = c0 + c3 + variances[i];
+    innovation[i] = s;
+    if (s < Infinity) {
+      gain[k] = c0 / s;
+      gain[k + 1] = c1 / s;
+      gain[k + 2] = c2 / s;
+      gain[k + 3] = c3 / s;
+    }
+    if (i + 1 === n) break;
+    for (let r = 0; r < m; r++) {
+      updated[m * r] = predicted[p + m * r] - gain[k + r] * c0;
+      updated[m * r + 1] = predicted[p + m * r + 1] - gain[k + r] * c1;
+      updated[m * r + 2] = predicted[p + m * r + 2] - gain[k + r] * c2;
+      updated[m * r + 3] = predicted[p + m * r + 3] - gain[k + r] * c3;
+    }
+    if (s === Infinity) updated.set(predicted.subarray(p, p + mm));
+    product(transition, p, updated, 0, moved, 0);
+    productTransposed(moved, 0, transition, p, predicted, p + mm);
+    for (let c = 0; c < mm; c++) predicted[p + mm + c] += jerk[i] * jerkNoise[p + c];
+    predicted[p + mm + mm - 1] += slowNoise[i];
+  }
+  return { model, variances, jerk, predicted, gain, innovation };
+}
+
+export interface SmoothedValues {
+  /** Posterior means, 4 per sample. */
+  mean: Float64Array;
+  /** Smoothed measurement errors over their variances. */
+  error: Float64Array;
+  /** Energy of the smoothed jerk from each sample to the next, relative to its power: e in the evidence. */
+  jerkEnergy: Float64Array;
+}
+
+/** Posterior means given `y`; entries without a measurement are ignored. */
+export function smoothValues(gains: Gains, y: Float64Array): SmoothedValues {
+  const { model, variances, jerk, predicted, gain, innovation } = gains;
+  const { n, transition: f, jerkNoise } = model;
+  const mean = new Float64Array(m * n);
+  const error = new Float64Array(n);
+  const jerkEnergy = new Float64Array(n);
+  const surprise = new Float64Array(n);
+  mean[0] = y.find((_, i) => variances[i] < Infinity) ?? 0;
+  const a = new Float64Array(m);
+  for (let i = 0; i < n; i++) {
+    const k = m * i;
+    if (variances[i] < Infinity) surprise[i] = y[i] - mean[k] - mean[k + 3];
+    if (i + 1 === n) break;
+    for (let r = 0; r < m; r++) a[r] = mean[k + r] + gain[k + r] * surprise[i];
+    const t = mm * i;
+    mean[k + 4] = a[0] + f[t + 1] * a[1] + f[t + 2] * a[2];
+    mean[k + 5] = a[1] + f[t + 6] * a[2];
+    mean[k + 6] = a[2];
+    mean[k + 7] = f[t + 15] * a[3];
+  }
+  const r = new Float64Array(m);
+  for (let i = n - 1; i >= 0; i--) {
+    const k = m * i;
+    const t = mm * i;
+    if (i + 1 < n) {
+      jerkEnergy[i] = jerk[i] * quadratic(r, jerkNoise, t);
+      r[2] += f[t + 2] * r[0] + f[t + 6] * r[1];
+      r[1] += f[t + 1] * r[0];
+      r[3] *= f[t + 15];
+    }
+    if (variances[i] < Infinity) {
+      const back = gain[k] * r[0] + gain[k + 1] * r[1] + gain[k + 2] * r[2] + gain[k + 3] * r[3];
+      error[i] = surprise[i] / innovation[i] - back;
+      r[0] += error[i];
+      r[3] += error[i];
+    }
+    for (let c = 0; c < m; c++) {
+      const p = t + m * c;
+      mean[k + c] +=
+        predicted[p] * r[0] + predicted[p + 1] * r[1] + predicted[p + 2] * r[2] + predicted[p + 3] * r[3];
+    }
+  }
+  return { mean, error, jerkEnergy };
+}
+
+export interface Spread {
+  /** Posterior variances of position, velocity and acceleration, 3 per sample. */
+  posterior: Float64Array;
+  /** Variance of `error`: one over that of a measurement about what all others say of it. */
+  errorVariance: Float64Array;
+  /** How many figures of the jerk from each sample to the next the measurements decide: its energy's expectation. */
+  jerkFreedom: Float64Array;
+}
+
+/** What a set of measurements can tell, whatever their values. */
+export function spreadOf({ model, variances, jerk, predicted, gain, innovation }: Gains): Spread {
+  const { n, transition, jerkNoise } = model;
+  const posterior = new Float64Array(3 * n);
+  const errorVariance = new Float64Array(n);
+  const jerkFreedom = new Float64Array(n);
+  const info = new Float64Array(mm);
+  const moved = new Float64Array(mm);
+  const taken = new Float64Array(m);
+  for (let i = n - 1; i >= 0; i--) {
+    const k = m * i;
+    const p = mm * i;
+    if (i + 1 < n) {
+      for (let c = 0; c < mm; c++) jerkFreedom[i] += jerk[i] * jerkNoise[p + c] * info[c];
+      product(info, 0, transition, p, moved, 0);
+      transposedProduct(transition, p, moved, 0, info, 0);
+    }
+    if (variances[i] < Infinity) {
+      let back = 0;
+      for (let r = 0; r < m; r++) {
+        taken[r] = 0;
+        for (let c = 0; c < m; c++) taken[r] += info[m * r + c] * gain[k + c];
+      }
+      for (let r = 0; r < m; r++) back += gain[k + r] * taken[r];
+      errorVariance[i] = 1 / innovation[i] + back;
+      for (const c of [0, 3]) {
+        for (let r = 0; r < m; r++) {
+          info[m * c + r] -= taken[r];
+          info[m * r + c] -= taken[r];
+        }
+      }
+      for (const c of [0, 3, 12, 15]) info[c] += errorVariance[i];
+    }
+    for (let c = 0; c < 3; c++) {
+      const column = predicted.subarray(p + m * c, p + m * c + m);
+      posterior[3 * i + c] = Math.max(0, column[c] - quadratic(column, info, 0));
+    }
+  }
+  return { posterior, errorVariance, jerkFreedom };
+}
+
+/** a b, a b' and a' b for 4 x 4 matrices row by row, each from its own offset. */
+function product(a: Float64Array, ao: number, b: Float64Array, bo: number, out: Float64Array, oo: number) {
+  for (let r = 0; r < mm; r += m) {
+    for (let c = 0; c < m; c++) {
+      out[oo + r + c] =
+        a[ao + r] * b[bo + c] +
+        a[ao + r + 1] * b[bo + m + c] +
+        a[ao + r + 2] * b[bo + 2 * m + c] +
+        a[ao + r + 3] * b[bo + 3 * m + c];
+    }
+  }
+}
+function productTransposed(
+  a: Float64Array,
+  ao: number,
+  b: Float64Array,
+  bo: number,
+  out: Float64Array,
+  oo: number,
+) {
+  for (let r = 0; r < m; r++) {
+    for (let c = 0; c < m; c++) {
+      let sum = 0;
+      for (let j = 0; j < m; j++) sum += a[ao + m * r + j] * b[bo + m * c + j];
+      out[oo + m * r + c] = sum;
+    }
+  }
+}
+function transposedProduct(
+  a: Float64Array,
+  ao: number,
+  b: Float64Array,
+  bo: number,
+  out: Float64Array,
+  oo: number,
+) {
+  for (let r = 0; r < m; r++) {
+    for (let c = 0; c < m; c++) {
+      let sum = 0;
+      for (let j = 0; j < m; j++) sum += a[ao + m * j + r] * b[bo + m * j + c];
+      out[oo + m * r + c] = sum;
+    }
+  }
+}
+
+/** v' a v for a 4 x 4 matrix from an offset. */
+function quadratic(v: Float64Array, a: Float64Array, ao: number): number {
+  let sum = 0;
+  for (let r = 0; r < m; r++) {
+    for (let c = 0; c < m; c++) sum += v[r] * a[ao + m * r + c] * v[c];
+  }
+  return sum;
+}

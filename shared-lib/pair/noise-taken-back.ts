@@ -1,0 +1,48 @@
+import { measureNames, type MeasureName, type MeasureValues } from '../contract/measures.ts';
+
+/**
+ * Ranges and falls of a bar that hardly moves: noise adds to them in squares, as it does to a standard deviation, and never
+ * takes away.
+ */
+const addsInSquares: ReadonlySet<MeasureName> = new Set<MeasureName>([
+  'sink_m',
+  'heave_m',
+  'fall_m',
+  'setup_sway_m',
+  'sag_m',
+  'hold_sway_m',
+]);
+
+/**
+ * Counts, and the places of extremes: noise makes them jump from one candidate to another, and what lies as far on the
+ * other side means nothing.
+ */
+const jumps: ReadonlySet<MeasureName> = new Set<MeasureName>([
+  'slowest_height_pct',
+  'sticking_height_pct',
+  'peak_descent_height_m',
+  'hesitations',
+  'stops',
+  'longest_stop_s',
+]);
+
+/**
+ * What the truth may be when noise turns `before` into `after`: as far on the other side of `before`, so that what the
+ * noise adds on average is taken off and not put on again (the basic bootstrap interval of Davison & Hinkley 1997, section
+ * 5.2, section from memory). Null where either is.
+ */
+export function noiseTakenBack(before: MeasureValues, after: MeasureValues): MeasureValues {
+  const out = {} as MeasureValues;
+  for (const name of measureNames) {
+    const a = before[name];
+    const b = after[name];
+    out[name] = a === null || b === null ? null : taken(name, a, b);
+  }
+  return out;
+}
+
+function taken(name: MeasureName, before: number, after: number): number {
+  if (jumps.has(name)) return after;
+  if (addsInSquares.has(name)) return Math.sqrt(Math.max(0, 2 * before * before - after * after));
+  return 2 * before - after;
+}

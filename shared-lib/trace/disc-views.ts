@@ -1,0 +1,80 @@
+import type { Rim, Trace } from '../contract/trace.ts';
+import type { GreyImage } from '../picture/grey-image.ts';
+import { applySimilarity } from '../picture/similarity.ts';
+
+/** The disc in one picture, cut out, to be looked at more closely when the whole path is known. */
+export interface DiscView {
+  frame: number;
+  /** The ring as it was followed, in pixels of the picture. */
+  ring: Rim;
+  /** The cut-out's corner in the picture. */
+  x0Px: number;
+  y0Px: number;
+  image: GreyImage;
+}
+
+/** Views of one disc along its path: a few at each height, the slowest first, within a bound of memory. */
+export interface DiscViews {
+  heights: Map<number, { speedPxPerS: number; view: DiscView }[]>;
+}
+
+/** Views at one height, and the step between heights as a share of the ring's radius. */
+const perHeight = 3;
+const heightStep = 0.35;
+/** The cut-out reaches this far beyond the ring, as a multiple: what is followed may be a ring on the face. */
+const margin = 1.45;
+/** Memory for one disc's views. */
+const mostBytes = 24e6;
+
+export const noViews = (): DiscViews => ({ heights: new Map() });
+
+/** Keeps a view when it is among the stillest at its height. `speedPxPerS` is how fast the disc moves in the picture. */
+export function keepView(
+  views: DiscViews,
+  image: GreyImage,
+  ring: Rim,
+  frame: number,
+  speedPxPerS: number,
+): void {
+  const height = Math.round(ring.yPx / (heightStep * ring.aPx));
+  const here = views.heights.get(height) ?? [];
+  const slowest = here.length < perHeight || speedPxPerS < here[here.length - 1].speedPxPerS;
+  if (!slowest) return;
+  const cut = cutOut(image, ring);
+  if (cut.image.data.length * perHeight * (views.heights.size + 1) > mostBytes) return;
+  here.push({ speedPxPerS, view: { frame, ring, ...cut } });
+  here.sort((a, b) => a.speedPxPerS - b.speedPxPerS);
+  views.heights.set(height, here.slice(0, perHeight));
+}
+
+export const viewsOf = ({ heights }: DiscViews): DiscView[] =>
+  [...heights.values()]
+    .flat()
+    .map(({ view }) => view)
+    .sort((a, b) => a.frame - b.frame);
+
+function cutOut(image: GreyImage, ring: Rim): Pick<DiscView, 'x0Px' | 'y0Px' | 'image'> {
+  const reach = margin * ring.aPx;
+  const x0Px = Math.max(0, Math.floor(ring.xPx - reach));
+  const y0Px = Math.max(0, Math.floor(ring.yPx - reach));
+  const width = Math.max(0, Math.min(image.width, Math.ceil(ring.xPx + reach)) - x0Px);
+  const height = Math.max(0, Math.min(image.height, Math.ceil(ring.yPx + reach)) - y0Px);
+  const data = new Uint8Array(width * height);
+  for (let y = 0; y < height; y++) {
+    const from = (y0Px + y) * image.width + x0Px;
+    data.set(image.data.subarray(from, from + width), y * width);
+  }
+  return { x0Px, y0Px, image: { width, height, data } };
+}
+
+/** The views as the first frame's camera would have them, to a shift, and with the ring grown by a multiple. */
+export function steadied(views: readonly DiscView[], trace: Trace, multiple: number): DiscView[] {
+  return views.flatMap((view) => {
+    const sample = trace.samples.at(view.frame);
+    if (!sample) return [];
+    const { ring } = view;
+    const [xPx, yPx] = applySimilarity(sample.camera, ring.xPx, ring.yPx);
+    const grown = { ...ring, xPx, yPx, aPx: ring.aPx * multiple, bPx: ring.bPx * multiple };
+    return [{ ...view, ring: grown, x0Px: view.x0Px + xPx - ring.xPx, y0Px: view.y0Px + yPx - ring.yPx }];
+  });
+}

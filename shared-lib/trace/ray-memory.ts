@@ -1,0 +1,58 @@
+import { median } from 'd3-array';
+import type { RimEdges } from '../picture/rim-edges.ts';
+import type { RimShift } from '../picture/rim-fit.ts';
+
+/**
+ * What each ray has lately met just inside the rim, grey levels; NaN where nothing yet. The disc's edge stays
+ * much the same from one picture to the next, while what passes before it seldom is as bright: a ray that
+ * meets something else is hidden and says nothing of the rim.
+ */
+export type RayMemory = Float64Array;
+
+/** A disc's edge changes by this much from picture to picture, as share of its level and in grey levels: common practice. */
+const ordinaryShare = 0.12;
+const ordinaryLevels = 6;
+/** Beyond this many times the ordinary change something else is before the rim. */
+const gate = 2.5;
+/** How fast the memory follows. */
+const renewal = 0.15;
+/** Fewer remembered rays than this are no memory. */
+const fewestRays = 24;
+
+export const emptyMemory = (rays: number): RayMemory => new Float64Array(rays).fill(NaN);
+
+/**
+ * What each ray is to be trusted, 0 to 1, by the level inside the edge that the fit took on it. Light that
+ * changes over the whole picture is taken out first. Null where too little is remembered.
+ */
+export function trustOf(memory: RayMemory, edges: RimEdges, shift: RimShift): Float64Array | null {
+  const gain = gainOf(memory, edges, shift);
+  if (gain === null) return null;
+  return Float64Array.from(memory, (level, ray) => {
+    const k = shift.chosen[ray];
+    if (Number.isNaN(level) || k < 0) return 1;
+    const expected = gain * level;
+    const u = (edges.inner[k] - expected) / (gate * (ordinaryLevels + ordinaryShare * expected));
+    return Math.abs(u) < 1 ? (1 - u * u) ** 2 : 0;
+  });
+}
+
+/** Adds what the agreeing rays of one picture have met. */
+export function remembered(memory: RayMemory, edges: RimEdges, shift: RimShift): RayMemory {
+  const gain = gainOf(memory, edges, shift) ?? 1;
+  return memory.map((level, ray) => {
+    const k = shift.chosen[ray];
+    if (k < 0) return gain * level;
+    return Number.isNaN(level) ? edges.inner[k] : gain * level + renewal * (edges.inner[k] - gain * level);
+  });
+}
+
+/** How much brighter the rim is than remembered, by the middle ray. */
+function gainOf(memory: RayMemory, edges: RimEdges, shift: RimShift): number | null {
+  const ratios: number[] = [];
+  for (let ray = 0; ray < memory.length; ray++) {
+    const k = shift.chosen[ray];
+    if (k >= 0 && memory[ray] > 0) ratios.push(edges.inner[k] / memory[ray]);
+  }
+  return ratios.length < fewestRays ? null : median(ratios)!;
+}

@@ -1,0 +1,90 @@
+import { project } from '../../../demo-data/scene/camera.ts';
+import { layoutOf, inScene } from '../../../demo-data/scene/layout.ts';
+import { shotOf } from '../../../demo-data/scene/shot.ts';
+import type { SceneSpec } from '../../../demo-data/scene/spec.ts';
+import { cachedClip } from '../../../demo-data/suite/cached-clip.ts';
+import { repsOfClip } from '../../../electron/desk/follow-clip.ts';
+import { discMeasured, discUnmeasured } from '../../../shared-lib/camera/disc-size.ts';
+import { toBarPlane } from '../../../shared-lib/camera/rectify.ts';
+import { measureNames, type MeasureName } from '../../../shared-lib/contract/measures.ts';
+import { compareDrawn, drawPair } from '../../../shared-lib/pair/changes.ts';
+import type { MeasuredClip } from '../../../shared-lib/pair/measured-clip.ts';
+import { measuresOf } from '../../../shared-lib/pair/uncertainty.ts';
+import type { Trial } from '../../unit/pair/trials.ts';
+import { followedOf } from '../followed-clips.ts';
+import { scoreTrace } from '../score-path.ts';
+import { matched } from '../score-reps.ts';
+import type { PairDraw } from './draw-pair.ts';
+import { trueMeasures } from './plant.ts';
+
+/** Films both clips of a pair, follows and compares them as the program does, and sets what it says beside the truth. */
+export async function filmAndCompare(
+  pair: PairDraw,
+  { cache, draws, fresh }: { cache: string; draws: number; fresh: boolean },
+): Promise<Trial> {
+  const sides = [];
+  for (const i of [0, 1] as const) sides.push(await measuredSide(pair, i, cache, fresh));
+  const [reference, today] = sides;
+  const sameCamera = pair.filming === 'unmoved camera';
+  const options = { draws, sameCamera, referenceRep: reference.rep, todayRep: today.rep };
+  const drawn = drawPair(reference.clip, today.clip, options);
+  const result = compareDrawn(drawn, options);
+  const truths = pair.specs.map(trueMeasures);
+  const singles = drawn.models.map((model, i) => {
+    const measures = measuresOf(model, drawn.tables[i]);
+    return byName((name) => ({ truth: truths[i][name], stated: measures[name] }));
+  });
+  const changes = byName((name) => {
+    const found = result.changes.find((c) => c.name === name);
+    const [a, b] = truths.map((t) => t[name]);
+    const truth = a === null || b === null ? null : b - a;
+    if (!found || found.change === null || found.lo95 === null || found.hi95 === null)
+      return { call: found?.call ?? null, truth, stated: null };
+    return { call: found.call, truth, stated: { value: found.change, lo95: found.lo95, hi95: found.hi95 } };
+  });
+  return { lift: reference.clip.lift, sameCamera, changed: pair.changed, singles, changes };
+}
+
+async function measuredSide(
+  pair: PairDraw,
+  i: 0 | 1,
+  cache: string,
+  fresh: boolean,
+): Promise<{ clip: MeasuredClip; rep: number }> {
+  const spec = pair.specs[i];
+  const { clip, truth } = await cachedClip(`${pair.name}-${i}`, spec, cache);
+  const followed = await followedOf(clip, truth, fresh);
+  if (scoreTrace(followed.trace, truth).wrong) throw new Error(`clip ${i}: the wrong disc is followed`);
+  const said = pair.discMm[i];
+  const plumbError = pair.plumbErrorRad[i];
+  const metres = toBarPlane(followed.trace, {
+    ...(said === null ? discUnmeasured : discMeasured(said)),
+    ...(plumbError === null ? {} : { plumb: plumbLine(spec, plumbError) }),
+    picture: followed.media,
+    facing: truth.facing,
+    slowMotion: 1,
+    slowMotionSource: 'none',
+    seed: followed.calibration.seed,
+  });
+  const { measured, reps } = repsOfClip({ ...followed, ...metres }, spec.lift);
+  const [found] = matched(reps, truth.reps);
+  if (!found) throw new Error(`clip ${i}: the rep is missed`);
+  return { clip: measured, rep: reps.indexOf(found.rep) };
+}
+
+/** The picture of an upright beside the bar in the first frame, as a user marks it: off by an angle. */
+function plumbLine(spec: SceneSpec, errorRad: number): [number, number, number, number] {
+  const camera = shotOf(spec).cameraAt(0);
+  const layout = layoutOf(spec);
+  // Half a metre of it, at the height the camera looks at, on the near side of a rack.
+  const reach = -camera.at[2] / camera.forward[2];
+  const y = camera.at[1] + camera.forward[1] * reach;
+  const [low, high] = [-0.25, 0.25].map((up) => project(camera, inScene(layout, 0, y + up, -0.3)));
+  const [dx, dy] = [high.xPx - low.xPx, high.yPx - low.yPx];
+  const [cos, sin] = [Math.cos(errorRad), Math.sin(errorRad)];
+  return [low.xPx, low.yPx, low.xPx + cos * dx - sin * dy, low.yPx + sin * dx + cos * dy];
+}
+
+function byName<T>(of: (name: MeasureName) => T): Record<MeasureName, T> {
+  return Object.fromEntries(measureNames.map((name) => [name, of(name)])) as Record<MeasureName, T>;
+}

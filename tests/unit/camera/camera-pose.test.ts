@@ -1,0 +1,67 @@
+import { describe, expect, it } from 'vitest';
+import { fitCameraPose } from '../../../shared-lib/camera/camera-pose.ts';
+import { toBarPlane, type BarPlaneOptions } from '../../../shared-lib/camera/rectify.ts';
+import { discView } from './disc-pictures.ts';
+import { filmPath, pathError, type Camera } from './pinhole.ts';
+
+const picture = { widthPx: 1920, heightPx: 1080 };
+const options: BarPlaneOptions = {
+  discM: 0.45,
+  discSigmaM: 0.0005,
+  facing: 'right',
+  slowMotion: 1,
+  slowMotionSource: 'none',
+  seed: { ptsS: 0, xPx: 0, yPx: 0, source: 'found' },
+};
+/** Half a metre up and down with a bow, as a bar goes. */
+const path = Array.from({ length: 12 }, (_, k): [number, number] => {
+  const t = k / 11;
+  return [0.06 * Math.sin(Math.PI * t), 0.55 * t - 0.275];
+});
+const near: Camera = { distanceM: 2.8, focalPx: 900, yawDeg: 0, pitchDeg: 0, rollDeg: 0 };
+
+function filmed(camera: Camera, thicknessM: number) {
+  const views = path.map(([x, y], frame) => discView(camera, thicknessM, x, y, frame));
+  const pose = fitCameraPose(views, picture);
+  if (!pose) throw new Error('no pose');
+  // Followed at the near face's exact centre, of which the pose's offset from the ring is no part.
+  const trace = { ...filmPath(camera, path), pose: { ...pose, offset: { dxPx: 0, dyPx: 0 } } };
+  const { plane, calibration } = toBarPlane(trace, options);
+  return { pose, calibration, errorM: pathError(plane.xM, plane.yM, path) };
+}
+
+describe('fitCameraPose', () => {
+  // The bar plane turned in front of the camera by yaw: its right side goes away from the camera, which stands to the left.
+  const cases: [yawDeg: number, pitchDeg: number, thicknessM: number][] = [
+    [0, 0, 0.05],
+    [12, 3, 0.03],
+    [-25, -4, 0.06],
+    [33, 5, 0.05],
+  ];
+  it.each(cases)(
+    'finds the angle, the side and the scale at %d degrees of yaw, %d of pitch, a thickness of %d m',
+    (yawDeg, pitchDeg, thicknessM) => {
+      const { calibration, errorM } = filmed({ ...near, yawDeg, pitchDeg }, thicknessM);
+      const { offSquareRad, metresPerPx, camera } = calibration;
+      expect(Math.abs((offSquareRad * 180) / Math.PI - Math.abs(yawDeg))).toBeLessThan(2);
+      if (yawDeg !== 0) expect(camera?.side).toBe(yawDeg > 0 ? 'left' : 'right');
+      expect(Math.abs(metresPerPx / (2.8 / 900) - 1)).toBeLessThan(0.01);
+      expect(errorM).toBeLessThan(0.003);
+    },
+  );
+
+  it('knows the focal length where the view is oblique, and hardly where it is square', () => {
+    const oblique = filmed({ ...near, yawDeg: 30 }, 0.05);
+    expect(Math.abs(oblique.pose.focalPx / 900 - 1)).toBeLessThan(0.25);
+    const square = filmed(near, 0.05);
+    expect(square.pose.sigma.logFocal).toBeGreaterThan(2 * oblique.pose.sigma.logFocal);
+    expect(square.calibration.camera!.distanceSigmaM).toBeGreaterThan(0.5);
+  });
+
+  it('gives no pose for too few views, or where no rim shows', () => {
+    const views = path.map(([x, y], frame) => discView(near, 0.05, x, y, frame));
+    expect(fitCameraPose(views.slice(0, 3), picture)).toBeNull();
+    const blank = views.map((v) => ({ ...v, image: { ...v.image, data: v.image.data.map(() => 128) } }));
+    expect(fitCameraPose(blank, picture)).toBeNull();
+  });
+});

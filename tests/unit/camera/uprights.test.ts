@@ -1,0 +1,146 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { leanAt, upOf } from '../../../shared-lib/camera/pose-plane.ts';
+import { normalOf } from '../../../shared-lib/camera/pinhole.ts';
+import { proposeUp } from '../../../shared-lib/camera/propose-up.ts';
+import { stillCamera, type CameraPose, type UprightEdge } from '../../../shared-lib/contract/trace.ts';
+import { seededRandom } from '../../../shared-lib/motion/random.ts';
+import type { GreyImage } from '../../../shared-lib/picture/grey-image.ts';
+import { findUprightSegments } from '../../../shared-lib/picture/upright-edges.ts';
+import { UprightCollector } from '../../../shared-lib/trace/upright-collector.ts';
+
+const rad = Math.PI / 180;
+const picture = { widthPx: 640, heightPx: 480 };
+const lens = { focalPx: 600, cxPx: 319.5, cyPx: 239.5 };
+
+/** Bars of light, each upright in a scene seen by a camera of that roll and pitch, 10 px wide where the camera's height is. */
+function room(
+  rollDeg: number,
+  pitchDeg: number,
+  noise: number,
+  bars: readonly number[],
+  bowPx = 0,
+): GreyImage {
+  const random = seededRandom(3);
+  const up = upOf(normalOf(0, pitchDeg * rad), rollDeg * rad);
+  const { widthPx: width, heightPx: height } = picture;
+  const data = new Uint8Array(width * height);
+  for (let y = 0; y < height; y++) {
+    const edges = bars.map((x0) => {
+      // Along the line through (x0, middle) toward the uprights' vanishing point.
+      const u = (y - lens.cyPx) / (height / 2);
+      const lean = leanAt(lens, up, x0, lens.cyPx);
+      const vanishing = Math.abs(up[2]) > 1e-9 ? (up[1] / up[2]) * lens.focalPx : Infinity;
+      const vx = lens.cxPx + (up[0] / up[2]) * lens.focalPx;
+      const x = Number.isFinite(vanishing)
+        ? x0 + ((vx - x0) * (y - lens.cyPx)) / vanishing
+        : x0 - (y - lens.cyPx) * Math.tan(lean);
+      return x + bowPx * (1 / 3 - u * u);
+    });
+    for (let x = 0; x < width; x++) {
+      const cover = edges.reduce(
+        (s, e) => s + Math.max(0, Math.min(1, x + 0.5 - e + 5) - Math.max(0, x - 0.5 - e - 4)),
+        0,
+      );
+      data[y * width + x] = Math.round(90 + 90 * Math.min(1, cover) + noise * random.normal());
+    }
+  }
+  return { width, height, data };
+}
+
+const bars = [70, 190, 330, 455, 580];
+
+function edgesOf(images: readonly GreyImage[]): UprightEdge[] {
+  const collector = new UprightCollector(images.length);
+  images.forEach((image, i) => collector.look(image, i, i, []));
+  return collector.uprights(images.map(() => stillCamera));
+}
+
+describe('findUprightSegments', () => {
+  it('finds both edges of every bar, their lean and that they do not bow', () => {
+    const segments = findUprightSegments(room(2, 0, 2, bars)).filter((s) => s.bottomPx - s.topPx > 400);
+    expect(segments.length).toBe(2 * bars.length);
+    for (const s of segments) {
+      expect(Math.abs(Math.atan(-s.slope) / rad - 2)).toBeLessThan(0.05);
+      expect(Math.abs(s.bowPx)).toBeLessThan(Math.max(0.15, 3 * s.bowSigmaPx));
+    }
+  });
+
+  it('measures how far a bent edge bows', () => {
+    for (const s of findUprightSegments(room(0, 0, 2, bars, 1)).filter((q) => q.bottomPx - q.topPx > 400))
+      expect(Math.abs(s.bowPx - 1)).toBeLessThan(0.15);
+  });
+
+  it('finds none in noise', () => {
+    expect(findUprightSegments(room(0, 0, 12, []))).toEqual([]);
+  });
+});
+
+describe('UprightCollector', () => {
+  it('leaves out what is at another place in each picture', () => {
+    const still = edgesOf([room(1, 0, 2, bars), room(1, 0, 2, bars), room(1, 0, 2, bars)]);
+    const moving = edgesOf([room(1, 0, 2, [100]), room(1, 0, 2, [160]), room(1, 0, 2, [220])]);
+    expect(still.length).toBeGreaterThanOrEqual(2 * bars.length);
+    expect(moving).toEqual([]);
+  });
+});
+
+describe('proposeUp', () => {
+  it('finds the roll of a camera that looks up or down, within a fifth of a degree', () => {
+    for (const [roll, pitch] of [
+      [0, 0],
+      [1.5, 0],
+      [-2.5, 6],
+      [0.8, -8],
+    ]) {
+      const up = proposeUp(edgesOf([room(roll, pitch, 3, bars)]), picture, null)!;
+      expect(up.plumb).toBe('proposed');
+      expect(Math.abs(up.rollRad / rad - roll)).toBeLessThan(0.2);
+      expect(up.rollSigmaRad / rad).toBeGreaterThan(0.4);
+      expect(up.rollSigmaRad / rad).toBeLessThan(0.8);
+    }
+  });
+
+  const pose: CameraPose = {
+    ...lens,
+    normal: normalOf(0.2, 0.08),
+    distanceRadii: 14,
+    thicknessRadii: 0.2,
+    sigma: { logFocal: 0.1, yawRad: 0.01, pitchRad: 0.01, size: 0.002 },
+    offset: { dxPx: 0, dyPx: 0 },
+    sideMargin: 50,
+  };
+  const edge = (xPx: number, leanRad: number, lengthPx = 200): UprightEdge => ({
+    xPx,
+    yPx: 240,
+    lengthPx,
+    leanRad,
+    leanSigmaRad: 0.001,
+    bowPx: 0,
+    bowSigmaPx: 0.2,
+  });
+
+  it('needs no spread of uprights where the pose says how they converge', () => {
+    fc.assert(
+      fc.property(fc.double({ min: -3, max: 3, noNaN: true }), (rollDeg) => {
+        const up = upOf(pose.normal, rollDeg * rad);
+        const edges = [30, 50, 80].map((x) => edge(x, leanAt(lens, up, x, 240)));
+        expect(Math.abs(proposeUp(edges, picture, pose)!.rollRad / rad - rollDeg)).toBeLessThan(0.4);
+      }),
+      { numRuns: 30 },
+    );
+  });
+
+  it('goes by most uprights, whatever a few others lean like', () => {
+    const edges = [40, 150, 300, 420, 600].map((x) => edge(x, 0.02)).concat(edge(250, -0.07), edge(500, 0.1));
+    expect(proposeUp(edges, picture, null)!.rollRad).toBeCloseTo(0.02, 2);
+  });
+
+  it('proposes nothing from few or short edges, or where two directions are as good', () => {
+    expect(proposeUp([], picture, null)).toBeNull();
+    expect(proposeUp([edge(100, 0.01)], picture, null)).toBeNull();
+    expect(proposeUp([edge(100, 0.01, 35), edge(400, 0.01, 35)], picture, null)).toBeNull();
+    const two = [100, 300, 500].flatMap((x) => [edge(x, 0.06), edge(x + 40, -0.06)]);
+    expect(proposeUp(two, picture, null)).toBeNull();
+  });
+});

@@ -1,0 +1,74 @@
+import { describe, expect, it } from 'vitest';
+import fc from 'fast-check';
+import { misfit, type Position } from '../../../shared-lib/trace/fuse-positions.ts';
+import { followInto, startFollowing, type FollowState } from '../../../shared-lib/trace/follow-disc.ts';
+import { paintDisc } from '../picture/paint-disc.ts';
+
+const at = (xPx: number, yPx: number, variance = 1): Position => ({
+  xPx,
+  yPx,
+  varXPx2: variance,
+  varYPx2: variance,
+  covXYPx2: 0,
+});
+
+describe('misfit', () => {
+  it('is the squared distance over the sum of the variances, either way round', () => {
+    const offset = fc.double({ min: -20, max: 20, noNaN: true });
+    fc.assert(
+      fc.property(offset, offset, (dx, dy) => {
+        expect(misfit(at(0, 0, 1), at(dx, dy, 3))).toBeCloseTo((dx * dx + dy * dy) / 4, 9);
+        expect(misfit(at(dx, dy, 3), at(0, 0, 1))).toBeCloseTo((dx * dx + dy * dy) / 4, 9);
+      }),
+    );
+  });
+});
+
+const radius = 60;
+const placeAt = (k: number) => ({ xPx: 150 + 0.4 * k, yPx: 90 + 2.5 * k });
+
+/** Follows a disc that comes down, 24 pictures long, behind what `hides` says. */
+function followBehind(hides: (k: number, x: number, y: number) => boolean) {
+  const steps: { error: number; sigma: number; seen: boolean }[] = [];
+  let state: FollowState | null = null;
+  for (let k = 0; k < 24; k++) {
+    const place = placeAt(k);
+    const disc = { ...place, aPx: radius, bPx: radius, thetaRad: 0, turnRad: 0.01 * k };
+    const picture = paintDisc({
+      width: 300,
+      height: 260,
+      disc,
+      noise: 3,
+      seed: k + 1,
+      occluder: (x, y) => hides(k, x, y),
+    });
+    state ??= startFollowing(picture, { ...place, aPx: radius, bPx: radius, thetaRad: 0 }, 0);
+    const step = followInto(state, picture, k / 30);
+    state = step.state;
+    const m = step.measurement;
+    steps.push({
+      error: Math.hypot(m.xPx - place.xPx, m.yPx - place.yPx),
+      sigma: Math.sqrt(m.varXPx2 + m.varYPx2),
+      seen: m.confidence > 0,
+    });
+  }
+  return steps;
+}
+
+describe('followInto', () => {
+  it('stays on a disc that an upright hides a quarter of, and says how sure it is', () => {
+    for (const { error, sigma, seen } of followBehind((_, x) => x > 150 && x < 190)) {
+      expect(seen).toBe(true);
+      expect(error).toBeLessThan(0.6);
+      expect(error).toBeLessThan(5 * sigma);
+    }
+  });
+
+  it('is never seen and wrong behind an arm that hides nearly all of the disc', () => {
+    const covered = followBehind((k, x) => k >= 10 && k < 16 && x > 95);
+    for (const [k, { seen, error }] of covered.entries()) {
+      if (k < 10 || k >= 17) expect(seen, `picture ${k}`).toBe(true);
+      if (seen) expect(error, `picture ${k}`).toBeLessThan(1);
+    }
+  });
+});
