@@ -45,9 +45,20 @@ export function outline({ ctx }: Pen, dots: readonly Dot[], smooth = false): voi
   ctx.closePath();
 }
 
+const piecesPerEdge = 16;
+
+/** Dots round a polygon of the scene; where the camera bends straight edges, with dots between the corners. */
+export function edgeDots(pen: Pen, corners: readonly Vec3[]): Dot[] {
+  const { lens, ofRow } = pen.camera;
+  if (!lens && !ofRow) return corners.map((c) => dotOf(pen, c));
+  return corners.flatMap((a, i) => {
+    const b = corners[(i + 1) % corners.length];
+    return Array.from({ length: piecesPerEdge }, (_, k) => dotOf(pen, mix(a, b, k / piecesPerEdge)));
+  });
+}
+
 export function polygon(pen: Pen, corners: readonly Vec3[], fill: string, smooth = false): void {
-  const dots = corners.map((c) => dotOf(pen, c));
-  outline(pen, dots, smooth);
+  outline(pen, smooth ? corners.map((c) => dotOf(pen, c)) : edgeDots(pen, corners), smooth);
   pen.ctx.fillStyle = fill;
   pen.ctx.fill();
 }

@@ -5,7 +5,7 @@ import { linearOf, shade, type Rgb } from './colour.ts';
 import { discFace } from './faces.ts';
 import type { Layer } from './layer.ts';
 import type { Patch } from './patch.ts';
-import { dotOf, outline, polygon, type Pen } from './pen.ts';
+import { dotOf, edgeDots, outline, polygon, type Pen } from './pen.ts';
 import { endFrame, paintSolid } from './solid.ts';
 
 /** A still thing in the gym, painted from far to near. */
@@ -50,7 +50,7 @@ export function box(pen: Pen, { x, y, z }: Bounds, colour: string, k = 1): void 
     [x[0], y[1], z[1]],
   ];
   const dots = front.map((c) => dotOf(pen, c));
-  outline(pen, dots);
+  outline(pen, edgeDots(pen, front));
   const g = pen.ctx.createLinearGradient(dots[3].x, dots[3].y, dots[0].x, dots[0].y);
   g.addColorStop(0, shade(colour, 0.95 * k));
   g.addColorStop(1, shade(colour, 0.66 * k));

@@ -1,4 +1,4 @@
-import { median, quantile } from 'd3-array';
+import { mean, quantile } from 'd3-array';
 import type { Rim } from '../contract/trace.ts';
 import { usualDiscRadiusM } from '../norms/discs.ts';
 import type { DiscMeasurement } from './follow-disc.ts';
@@ -27,8 +27,8 @@ export function evidenceOf(disc: FollowedDisc): { travelM: number; seenShare: nu
 
 /**
  * The disc that is the ruler: of the discs that travel as a bar does and whose rims were well seen, the largest,
- * since the near end's disc is larger than the far end's; and of rims on one centre the outermost, however much
- * plainer a ring on the face may be. Null where none travels.
+ * since the near end's disc is larger than the far end's; and of discs and rings that move in step the largest,
+ * however much plainer a ring on its face or the far end's disc may be. Null where none travels.
  */
 export function chooseDisc<Disc extends FollowedDisc>(discs: readonly Disc[]): Disc | null {
   const judged = discs
@@ -43,20 +43,37 @@ export function chooseDisc<Disc extends FollowedDisc>(discs: readonly Disc[]): D
     .map((d) => d.disc)
     .reduce(larger);
   return judged
-    .filter((d) => strength(d) >= 0.45 * best && isConcentric(d.disc, plain))
+    .filter((d) => strength(d) >= 0.45 * best && movesInStep(d.disc, plain))
     .map((d) => d.disc)
     .reduce(larger, plain);
 }
 
-/** Whether two discs were followed on one centre: both lists end with the clip's last frame. */
-function isConcentric(one: FollowedDisc, other: FollowedDisc): boolean {
+/**
+ * Whether two discs rise and fall as one: rings of one disc, the two ends of one bar, or a disc and its reflection.
+ * Both lists end with the clip's last frame.
+ */
+function movesInStep(one: FollowedDisc, other: FollowedDisc): boolean {
   const n = Math.min(one.measurements.length, other.measurements.length);
-  const apart = one.measurements.slice(-n).map((m, i) => {
-    const o = other.measurements[other.measurements.length - n + i];
-    return Math.hypot(m.xPx - o.xPx, m.yPx - o.yPx);
-  });
-  return median(apart.filter(Number.isFinite))! < 0.05 * other.rim.aPx;
+  const pairs = one.measurements
+    .slice(-n)
+    .map((m, i) => [m.yPx, other.measurements[other.measurements.length - n + i].yPx] as const)
+    .filter(([y, o]) => Number.isFinite(y) && Number.isFinite(o));
+  if (pairs.length < leastTogether * n) return false;
+  const meanOf = (k: 0 | 1): number => mean(pairs, (p) => p[k])!;
+  const [my, mo] = [meanOf(0), meanOf(1)];
+  let [yy, yo, oo] = [0, 0, 0];
+  for (const [y, o] of pairs) {
+    yy += (y - my) ** 2;
+    yo += (y - my) * (o - mo);
+    oo += (o - mo) ** 2;
+  }
+  return yo > inStep * Math.sqrt(yy * oo);
 }
+
+/** Correlation of heights from which two discs move as one: set by judgement, not measured. */
+const inStep = 0.985;
+/** Share of the pictures that must show both. */
+const leastTogether = 0.5;
 
 /** The same disc with its rim grown by a multiple, where what was followed was a ring on its face. */
 export function grownDisc<Disc extends FollowedDisc>(disc: Disc, multiple: number): Disc {

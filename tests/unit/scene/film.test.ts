@@ -161,6 +161,88 @@ describe('a rendered clip', () => {
     }
   });
 
+  const hashes = async (file: string): Promise<string[]> => {
+    const { stdout } = await run('ffmpeg', [
+      '-v',
+      'error',
+      '-i',
+      file,
+      '-fps_mode',
+      'passthrough',
+      '-f',
+      'framemd5',
+      '-',
+    ]);
+    return stdout
+      .split('\n')
+      .filter((line) => line.startsWith('0,'))
+      .map((line) => line.split(',')[5].trim());
+  };
+
+  it('shows a picture again, bit for bit and under a time stamp of its own, where its truth says so', async () => {
+    const films = [
+      { ...tiny, repeatShare: 0.3 },
+      { ...tiny, convertedFromFps: 12 },
+    ];
+    for (const [i, film] of films.entries()) {
+      const file = join(folder, `again-${i}.mkv`);
+      const { frames } = await renderClip(
+        drawScene(35, { ...brief, film: { ...film, codec: 'ffv1' } }),
+        file,
+      );
+      const seen = await hashes(file);
+      expect(seen.length).toBe(frames.length);
+      const again = frames.map((f, n) => n > 0 && f.taken_s === frames[n - 1].taken_s);
+      expect(again.filter(Boolean).length).toBeGreaterThan(3);
+      again.forEach((isAgain, n) => {
+        if (n === 0) return;
+        expect(seen[n] === seen[n - 1]).toBe(isAgain);
+        expect(frames[n].px === frames[n - 1].px && frames[n].py === frames[n - 1].py).toBe(isAgain);
+        expect(frames[n].t_s).toBeGreaterThan(frames[n - 1].t_s);
+      });
+      if ('convertedFromFps' in film) again.forEach((isAgain, n) => expect(isAgain).toBe(n % 5 === 1));
+    }
+  });
+
+  it('leaves frames out and lets the time stamps jump', async () => {
+    const file = join(folder, 'missing.mp4');
+    const { frames } = await renderClip(drawScene(36, { ...brief, film: { ...tiny, dropShare: 0.2 } }), file);
+    const times = await packets(file);
+    expect(times.length).toBe(frames.length);
+    times.forEach((t, i) => expect(Math.abs(t - frames[i].pts_s)).toBeLessThan(2e-5));
+    const steps = times.slice(1).map((t, i) => Math.round((t - times[i]) * 15));
+    expect(steps.filter((s) => s > 1).length).toBeGreaterThan(3);
+    expect(Math.min(...steps)).toBe(1);
+  });
+
+  it('has the same luma when it is grey, and no colour', () => {
+    const [inColour, grey] = [false, true].map((isGrey) => {
+      const spec = drawScene(37, { ...brief, film: { ...tiny, grey: isGrey } });
+      const to = bytePlanes(320, 180);
+      makeSensor(spec.film, 1)(makePainter(spec).paint(0.5), to);
+      return to;
+    });
+    expect(Math.max(...grey.u, ...grey.v)).toBe(128);
+    expect(Math.min(...grey.u, ...grey.v)).toBe(128);
+    expect(Buffer.from(grey.y).equals(Buffer.from(inColour.y))).toBe(true);
+    expect(Math.max(...inColour.u)).toBeGreaterThan(135);
+  });
+
+  it('loses light toward the corners, by the share told, and clips at white', () => {
+    const film = { widthPx: 256, heightPx: 144, vignette: 0.3, grain: 0, grey: true };
+    const from = floatPlanes(256, 144);
+    from.y.fill(16 + 100);
+    const to = bytePlanes(256, 144);
+    makeSensor(film, 1)(from, to);
+    expect(to.y[72 * 256 + 128]).toBe(116);
+    expect(((to.y[0] - 16) / 100) ** 2.2).toBeCloseTo(0.7, 1);
+    from.y.fill(16 + 400);
+    makeSensor(film, 1)(from, to);
+    expect(Math.max(...to.y)).toBe(235);
+    makeSensor(film, 1)(from, to, () => 0.2);
+    expect(Math.max(...to.y)).toBeLessThan(235);
+  });
+
   it('is stored lying and turned upright by the container', async () => {
     const show = [
       '-v',

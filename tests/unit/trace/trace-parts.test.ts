@@ -135,6 +135,18 @@ describe('chooseDisc', () => {
     expect(chooseDisc([disc(57, 120, 0.98), outer])).toBe(outer);
   });
 
+  it('takes the near end’s disc however much plainer the far end’s is: they move in step', () => {
+    const near = disc(96, 130, 0.55);
+    expect(chooseDisc([disc(67, 90, 0.8, 170), near])).toBe(near);
+  });
+
+  it('leaves a fainter, larger disc that moves to a time of its own', () => {
+    const bar = disc(67, 90, 0.8);
+    const other = disc(96, 130, 0.55, 300);
+    other.measurements.forEach((m, k) => (m.yPx = 65 * (1 - Math.cos(k / 9.5 + 0.4))));
+    expect(chooseDisc([bar, other])).toBe(bar);
+  });
+
   it('takes nothing where nothing travels', () => {
     expect(chooseDisc([disc(80, 10, 1)])).toBeNull();
     expect(chooseDisc([])).toBeNull();
