@@ -4,7 +4,8 @@ import type { GreyImage } from '../picture/grey-image.ts';
 import { keepView, noViews, viewsOf, type DiscView, type DiscViews } from './disc-views.ts';
 import { chooseDisc, evidenceOf, type FollowedDisc } from './choose-trace.ts';
 import type { Seed } from './find-seeds.ts';
-import { countRings, emptyCensus, outermostRing, type RingCensus } from './ring-census.ts';
+import { outermostMultiple } from '../picture/mean-rim.ts';
+import { addToPolarMean, emptyPolarMean, type PolarMean } from '../picture/polar-mean.ts';
 import { followInto, startFollowing, type DiscMeasurement, type FollowState } from './follow-disc.ts';
 
 interface Follower {
@@ -12,7 +13,7 @@ interface Follower {
   start: number;
   state: FollowState;
   measurements: DiscMeasurement[];
-  census: RingCensus;
+  mean: PolarMean;
   views: DiscViews;
 }
 
@@ -69,7 +70,7 @@ export class PictureFollower {
       if (this.frame % censusEvery === 0 && measurement.confidence > censusConfidence) {
         const { xPx, yPx } = measurement;
         const ring = { ...state.rim, xPx, yPx };
-        countRings(follower.census, image, ring);
+        addToPolarMean(follower.mean, image, xPx, yPx, ring.aPx / follower.seed.rim.aPx);
         keepView(follower.views, image, ring, this.frame, Math.hypot(state.motion.vxPx, state.motion.vyPx));
       }
     }
@@ -82,7 +83,9 @@ export class PictureFollower {
 
   /** Whether one of the discs has already travelled as a bar does. */
   hasBar(): boolean {
-    return chooseDisc(this.finish()) !== null;
+    return (
+      chooseDisc(this.followed().map(({ seed, measurements }) => ({ rim: seed.rim, measurements }))) !== null
+    );
   }
 
   /** Starts on discs in the picture last pushed that are not followed yet, in place of ones that have not moved. */
@@ -95,22 +98,26 @@ export class PictureFollower {
 
   /** The discs with one measurement per picture from their start on. */
   finish(): ForwardDisc[] {
-    return [...this.followers, ...this.done].map(({ seed, start, measurements, census, views }) => ({
+    return this.followed().map(({ seed, start, measurements, mean, views }) => ({
       rim: seed.rim,
       seed,
       start,
       measurements,
-      rimMultiple: outermostRing(census),
+      rimMultiple: outermostMultiple(mean, seed.rim),
       views: viewsOf(views),
     }));
+  }
+
+  private followed(): Follower[] {
+    return [...this.followers, ...this.done];
   }
 
   private start(seed: Seed, image: GreyImage, ptsS: number, frame: number): void {
     if (this.rims().some((rim) => sameRim(rim, seed.rim))) return;
     const state = startFollowing(image, seed.rim, ptsS);
     const { measurement } = followInto(state, image, ptsS);
-    const [census, views] = [emptyCensus(), noViews()];
-    this.followers.push({ seed, start: frame, state, measurements: [measurement], census, views });
+    const [mean, views] = [emptyPolarMean(seed.rim.aPx), noViews()];
+    this.followers.push({ seed, start: frame, state, measurements: [measurement], mean, views });
   }
 
   /** Once a bar has travelled, discs that have stood all the while are scenery. */

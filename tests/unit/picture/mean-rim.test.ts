@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { countRings, emptyCensus, outermostRing } from '../../../shared-lib/trace/ring-census.ts';
-import { paintDisc } from '../picture/paint-disc.ts';
+import { outermostMultiple } from '../../../shared-lib/picture/mean-rim.ts';
+import { addToPolarMean, emptyPolarMean } from '../../../shared-lib/picture/polar-mean.ts';
+import { paintDisc } from './paint-disc.ts';
 
 const aPx = 60;
 const pictures = Array.from({ length: 14 }, (_, k) => {
@@ -8,17 +9,16 @@ const pictures = Array.from({ length: 14 }, (_, k) => {
   return { disc, picture: paintDisc({ width: 320, height: 280, disc, noise: 2, seed: k + 1 }) };
 });
 
-/** The census of a follower on a ring of this share of the rim's size. */
+/** The rim's multiple of a ring of this share of its size, from the mean picture round it. */
 function multipleFrom(share: number, count = pictures.length): number {
-  const census = emptyCensus();
+  const mean = emptyPolarMean(share * aPx);
   for (const { disc, picture } of pictures.slice(0, count)) {
-    const { xPx, yPx } = disc;
-    countRings(census, picture, { xPx, yPx, aPx: share * aPx, bPx: share * aPx, thetaRad: 0 });
+    addToPolarMean(mean, picture, disc.xPx, disc.yPx, 1);
   }
-  return outermostRing(census);
+  return outermostMultiple(mean, { xPx: 0, yPx: 0, aPx: share * aPx, bPx: share * aPx, thetaRad: 0 });
 }
 
-describe('outermostRing', () => {
+describe('outermostMultiple', () => {
   it('finds the rim from a ring painted on the face, to half a percent', () => {
     expect(multipleFrom(0.88) * 0.88).toBeCloseTo(1, 2);
     expect(Math.abs(multipleFrom(0.75) * 0.75 - 1)).toBeLessThan(0.005);
