@@ -45,7 +45,8 @@ export function whipped(hands: BarMotion, hz: number, floorM: number | null): Ba
       const state = hands.at(tS);
       if (tS >= hands.letGoS) return state;
       const i = Math.min(Math.max(Math.floor(tS / stepS), 0), count - 2);
-      return { ...state, ...hermite(yM[i], vMps[i], yM[i + 1], vMps[i + 1], tS / stepS - i) };
+      const s = Math.min(tS / stepS - i, 1);
+      return { ...state, ...hermite(yM[i], vMps[i], yM[i + 1], vMps[i + 1], s) };
     },
   };
 }

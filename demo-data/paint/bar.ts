@@ -1,4 +1,5 @@
 import type { Camera } from '../scene/camera.ts';
+import { hang } from '../scene/disc-face.ts';
 import { barRadiusM, collarHalfM, sleeveRadiusM, type Layout } from '../scene/layout.ts';
 import type { Vec3 } from '../scene/vec.ts';
 import { add } from '../scene/vec.ts';
@@ -12,13 +13,17 @@ const steelSide: Rgb = [0.4, 0.41, 0.42];
 
 /** The near end from the collar outward: discs, the clamp that holds them, the sleeve. */
 export function nearEnd(layout: Layout, seed: number, turnRad: number): RoundSolid[] {
-  const discs = layout.discs.map(({ disc, nearM, farM }, i) => ({
-    nearM,
-    farM,
-    radiusM: disc.diameterM / 2,
-    face: discFace(disc, seed + i, turnRad),
-    side: linearOf(disc.colour).map((c) => c * 0.7) as unknown as Rgb,
-  }));
+  const discs = layout.discs.map((placed, i) => {
+    const { disc, nearM, farM } = placed;
+    return {
+      ...hang(placed, turnRad),
+      nearM,
+      farM,
+      radiusM: disc.diameterM / 2,
+      face: discFace(disc, seed + i, turnRad),
+      side: linearOf(disc.colour).map((c) => c * 0.7) as unknown as Rgb,
+    };
+  });
   const outside = layout.discs[layout.discs.length - 1].nearM;
   const clamp: Rgb = [0.1, 0.1, 0.11];
   return [
@@ -61,8 +66,10 @@ export function paintEnd(
   solids: readonly RoundSolid[],
   shiftAt: ((yPx: number) => Vec3) | null = null,
 ): void {
-  const frame = endFrame(centre);
-  for (const solid of solids) paintSolid(patch, camera, frame, solid, shiftAt);
+  for (const solid of solids) {
+    const frame = endFrame(add(centre, solid.offset ?? [0, 0, 0]), solid.axis);
+    paintSolid(patch, camera, frame, solid, shiftAt);
+  }
 }
 
 /** The shaft from the middle to one inner collar. */

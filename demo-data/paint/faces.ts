@@ -119,7 +119,8 @@ function designOf({ design, colour }: DiscSpec): Design {
 
 /** The painted face of a disc, turned on the sleeve by `turnRad`, counter-clockwise as seen. */
 export function discFace(spec: DiscSpec, seed: number, turnRad: number): FacePaint {
-  const { rings, marks, wear } = designOf(spec);
+  const { rings, marks, wear: ofDesign } = designOf(spec);
+  const wear = spec.wear ?? ofDesign;
   const radiusM = spec.diameterM / 2;
   const cos = Math.cos(turnRad);
   const sin = Math.sin(turnRad);

@@ -18,8 +18,6 @@ export interface RoundSolid {
   /** Where it hangs off the end's axis, and its own axis, when these differ. */
   offset?: Vec3;
   axis?: Vec3;
-  /** Share of a place of the face that is open, seen straight on; absent in a disc without holes. */
-  open?: (uM: number, vM: number, rM: number, pixelM: number) => number;
 }
 
 /** Right-handed axes of a bar's end: `axis` along the bar toward the viewer. */

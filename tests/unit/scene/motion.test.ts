@@ -2,7 +2,13 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { drawScene } from '../../../demo-data/draw-scene.ts';
 import { motionOf } from '../../../demo-data/motion/bar-motion.ts';
-import { descentCurve, driveCurve } from '../../../demo-data/motion/courses.ts';
+import {
+  bounceShare,
+  brokenDriveCurve,
+  descentCurve,
+  driveCurve,
+  dropCurve,
+} from '../../../demo-data/motion/courses.ts';
 import { velocityCurve } from '../../../demo-data/motion/velocity-curve.ts';
 
 describe('a velocity curve', () => {
@@ -75,5 +81,55 @@ describe('the motion of the bar', () => {
           expect(Math.hypot(b.vxMps - a.vxMps, b.vyMps - a.vyMps)).toBeLessThan(1e-4);
         }
       }
+  });
+});
+
+describe('what goes wrong with a lift', () => {
+  it('falls, rests and goes on where it is told, and still covers the whole way', () => {
+    const plan = { firstPeakMps: 0.5, slowMps: null, secondPeakMps: 0.5 };
+    const curve = brokenDriveCurve(plan, 0.5, false, [{ atShare: 0.6, fallM: 0.02, stillS: 0.3 }]);
+    const grid = Array.from({ length: 5001 }, (_, i) => (curve.durationS * i) / 5000);
+    const y = grid.map((t) => curve.position(t));
+    const firstTop = y.findIndex((v, i) => i > 0 && y[i + 1] < v - 1e-9);
+    expect(y[firstTop]).toBeCloseTo(0.3, 4);
+    expect(Math.min(...y.slice(firstTop, firstTop + 1500))).toBeCloseTo(0.28, 4);
+    expect(curve.position(curve.durationS)).toBeCloseTo(0.5, 12);
+  });
+
+  it('lets a dropped bar fall with gravity and bounce by the square of its restitution', () => {
+    const drop = dropCurve(0.55);
+    const fallS = Math.sqrt((2 * 0.55) / 9.81);
+    expect(drop.position(fallS / 2)).toBeCloseTo(-0.55 / 4, 12);
+    expect(drop.velocity(fallS - 1e-9)).toBeCloseTo(-Math.sqrt(2 * 9.81 * 0.55), 6);
+    const after = Array.from({ length: 4000 }, (_, i) => drop.position(fallS + i * 0.0001));
+    expect(Math.max(...after) + 0.55).toBeCloseTo(0.55 * bounceShare ** 2, 5);
+    expect(drop.position(drop.durationS)).toBeCloseTo(-0.55, 12);
+  });
+
+  it('whips at the frequency of the bar once the hands are still, by millimetres, about the planned height', () => {
+    const whipHz = 4.5;
+    const at = (plan: object) =>
+      motionOf(
+        drawScene(5, {
+          lift: 'squat',
+          plan: { swayM: 0, holdS: 1.5, ...plan },
+          reps: [{ drive: { firstPeakMps: 1, slowMps: null, secondPeakMps: 1.2 } }],
+        }),
+      );
+    const [stiff, bent] = [at({}), at({ whipHz })];
+    const { toS } = stiff.spans.find((s) => s.stage.name === 'drive')!;
+    const off = (tS: number) => bent.at(tS).yM - stiff.at(tS).yM;
+    const crossings: number[] = [];
+    for (let t = toS + 0.01; t < toS + 1.2; t += 0.0005)
+      if (off(t) < 0 !== off(t + 0.0005) < 0) crossings.push(t);
+    const periodS = (2 * (crossings[4] - crossings[0])) / 4;
+    expect(1 / periodS).toBeCloseTo(whipHz * Math.sqrt(1 - 0.06 ** 2), 1);
+    const most = Math.max(...Array.from({ length: 400 }, (_, i) => Math.abs(off(i * 0.02))));
+    expect(most).toBeGreaterThan(0.002);
+    expect(most).toBeLessThan(0.015);
+    for (let t = toS - 0.5; t < toS + 0.5; t += 0.0137) {
+      const slope = (bent.at(t + 1e-5).yM - bent.at(t - 1e-5).yM) / 2e-5;
+      expect(Math.abs(slope - bent.at(t).vyMps)).toBeLessThan(0.005);
+    }
   });
 });

@@ -3,6 +3,7 @@ import { drawScene, type SceneOverrides } from '../../../demo-data/draw-scene.ts
 import { motionOf } from '../../../demo-data/motion/bar-motion.ts';
 import { momentsOf } from '../../../demo-data/render-clip.ts';
 import { suite } from '../../../demo-data/suite.ts';
+import { eventsOf } from '../../../demo-data/truth/events.ts';
 import { truthSchema, type Truth } from '../../../demo-data/truth/schema.ts';
 import { truthOf } from '../../../demo-data/truth/truth.ts';
 
@@ -110,6 +111,119 @@ describe('the truth of other reps', () => {
     const { frames } = truthFor(12, { lift: 'bench', film: { slowMotion: 4, fps: 30 } });
     expect(frames[8].pts_s).toBeCloseTo(8 / 30, 12);
     expect(frames[8].t_s).toBeCloseTo(8 / 120, 12);
+  });
+});
+
+describe('the truth of lifts that do not go smoothly', () => {
+  const smooth = { firstPeakMps: 0.5, slowMps: null, secondPeakMps: 0.5 };
+
+  it('counts a first attempt out of the bottom and starts the drive with the last', () => {
+    const romM = 0.4;
+    const [rep] = truthFor(21, {
+      lift: 'bench',
+      reps: [{ romM, drive: smooth, breaks: [{ atShare: 0.02 / romM, fallM: 0.02, stillS: 0.4 }] }],
+    }).reps;
+    const [once] = truthFor(21, { lift: 'bench', reps: [{ romM, drive: smooth }] }).reps;
+    // The attempt rises and falls by 2 cm at up to 4 m/s2, twice 0.17 s, and rests for 0.4 s.
+    expect(rep.drive_start_s - once.drive_start_s).toBeGreaterThan(0.65);
+    expect(rep.drive_start_s - once.drive_start_s).toBeLessThan(0.85);
+    expect(rep.touch_s).toBeCloseTo(Number(once.touch_s), 6);
+    const spec = drawScene(21, {
+      ...still,
+      lift: 'bench',
+      reps: [{ romM, drive: smooth, breaks: [{ atShare: 0.02 / romM, fallM: 0.02, stillS: 0.4 }] }],
+    });
+    expect(eventsOf(motionOf(spec), 'bench', 0).earlierAttempts).toBe(1);
+  });
+
+  it('knows the fall and the stops of a hitched deadlift', () => {
+    const [{ measures: m }] = truthFor(22, {
+      lift: 'deadlift',
+      reps: [
+        {
+          romM: 0.5,
+          // Fast enough that the turn before the first fall is no stop of its own.
+          drive: { ...smooth, firstPeakMps: 0.8 },
+          breaks: [
+            { atShare: 0.6, fallM: 0.012, stillS: 0.2 },
+            { atShare: 0.8, fallM: 0.006, stillS: 0.15 },
+          ],
+        },
+      ],
+    }).reps;
+    expect(m.fall_m).toBeCloseTo(0.012, 5);
+    expect(m.stops).toBe(2);
+    expect(m.longest_stop_s).toBeGreaterThan(0.2);
+    // The planned 0.2 s and what the moves on either side take below 0.03 m/s.
+    expect(m.longest_stop_s).toBeLessThan(0.26);
+  });
+
+  it('sinks into the chest by what was planned', () => {
+    const [{ measures: m }] = truthFor(23, { lift: 'bench', reps: [{ pauseS: 1, sinkM: 0.012 }] }).reps;
+    expect(Number(m.sink_m)).toBeGreaterThan(0.0115);
+    expect(Number(m.sink_m)).toBeLessThan(0.0135);
+  });
+
+  it('marks a deadlift that bounces off the floor as a rebound, and no other', () => {
+    const spec = drawScene(24, { ...still, lift: 'deadlift', reps: [{}, { restS: 0 }, {}] });
+    const rebounds = [0, 1, 2].map((i) => eventsOf(motionOf(spec), 'deadlift', i).rebound);
+    expect(rebounds).toEqual([false, true, false]);
+  });
+
+  it('leaves the lockout of a dropped deadlift where it was', () => {
+    const held = truthFor(25, { lift: 'deadlift', reps: [{}] }).reps[0];
+    const dropped = truthFor(25, { lift: 'deadlift', reps: [{ dropped: true }] }).reps[0];
+    expect(dropped.lockout_s).toBe(held.lockout_s);
+    expect(dropped.outcome.kind).toBe('completed');
+  });
+});
+
+describe('what of the rim can be seen', () => {
+  const square = { lift: 'bench', camera: { offSquareRad: 0, aimRightM: 0 } } as const;
+
+  it('is all of it without anything in front', () => {
+    for (const f of truthFor(31, square).frames) expect(f.covered).toBe(0);
+  });
+
+  it('is less by the exact arcs that a known upright hides, within a place of 180', () => {
+    const [widthM, zM] = [0.1, 0.6];
+    const spec = drawScene(31, {
+      ...still,
+      ...square,
+      extras: [() => [{ kind: 'upright', xM: 0, zM, widthM, topM: 2.4, colour: '#222222' }]],
+    });
+    const truth = truthOf(spec, 'clip.mp4', momentsOf(spec));
+    const cameraZ = spec.camera.zM;
+    for (const f of truth.frames) {
+      // The upright's edges seen on the disc's plane, from the disc's centre; the camera stands at x = 0.
+      const edge = ((widthM / 2) * cameraZ) / (cameraZ - zM);
+      const x = f.x_m + truth.origin.x_m;
+      const arc = (at: number) => Math.asin(Math.min(1, Math.max(-1, at / 0.225)));
+      const share = (arc(edge - x) - arc(-edge - x)) / Math.PI;
+      expect(Math.abs(f.covered - share)).toBeLessThan(2.1 / 180);
+    }
+  });
+
+  it('is nothing of it while somebody carries a box past it', () => {
+    const look = drawScene(31).lifter;
+    const { frames } = truthFor(31, {
+      ...square,
+      extras: [() => [{ kind: 'walker', xM: -0.33, atS: 1.5, zM: 1.6, speedMps: 1, carriesBox: true, look }]],
+    });
+    expect(Math.max(...frames.map((f) => f.covered))).toBe(1);
+    expect(frames[0].covered).toBe(0);
+  });
+
+  it('moves with the disc that hangs 3 mm off the axis, which the bar does not', () => {
+    const discs = [{ diameterM: 0.45, thicknessM: 0.04, design: 'iron', colour: '#222222' } as const];
+    const [true_, off] = [0, 0.003].map((runOutM) =>
+      truthFor(31, { ...square, discs: [{ ...discs[0], runOutM }] }),
+    );
+    off.frames.forEach((f, i) => {
+      const t = true_.frames[i];
+      expect(Math.hypot(f.px - t.px, f.py - t.py) * off.disc.metres_per_px).toBeCloseTo(0.003, 4);
+      expect([f.x_m, f.y_m]).toEqual([t.x_m, t.y_m]);
+    });
   });
 });
 
