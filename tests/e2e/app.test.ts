@@ -69,11 +69,12 @@ describe.skipIf(browserPath === null)('the whole job in a browser', () => {
   it('follows both and says the three things that differ', async () => {
     await page.getByRole('button', { name: 'Compare the two' }).click();
     await page.locator('.line-up').waitFor({ timeout: 120_000 });
-    await expect.poll(() => page.locator('canvas[data-frame]').count(), { timeout: 20_000 }).toBe(2);
+    await expect.poll(() => page.locator('canvas[data-frame]').count(), { timeout: 60_000 }).toBe(2);
     const differing = await page.locator('.change', { has: page.locator('.call.differs') }).allInnerTexts();
     expect(differing).toHaveLength(3);
-    expect(differing.join(' ')).toMatch(/descent took 0\.(8|9)\d s .* longer/);
-    expect(differing.join(' ')).toMatch(/toward the feet/);
+    const said = differing.join(' ').replaceAll('\u00a0', ' ');
+    expect(said).toMatch(/descent took 0\.(8|9)\d s .* longer/);
+    expect(said).toMatch(/toward the feet/);
     await looks('line-up');
   }, 180_000);
 
