@@ -83,7 +83,8 @@ describe('a clip that cannot be used ends with status 3', () => {
 
 describe('a clip without a bar ends with status 4', () => {
   it.each(['no-bar.mp4', 'grey.mp4'])('%s', async (name) => {
-    await expectRefusal(await follow(at(name)), 4, /No bar was found/);
+    // The test pattern has shapes that move up and down, which may be taken for a disc but make no rep.
+    await expectRefusal(await follow(at(name)), 4, /No (bar|whole bench press) was found/);
   });
 
   it('a seed beside any disc', async () => {
