@@ -34,13 +34,14 @@ function shakeOf(trace: Trace, media: ClipCheckInput['media']): number {
   return Math.sqrt(seen.reduce((s, p) => s + (p[0] - mx) ** 2 + (p[1] - my) ** 2, 0) / n);
 }
 
-/** Share of the reps' samples, or of all where there is no rep, that were not seen. */
-function hiddenShareOf(plane: PlaneTrace, reps: readonly RepWindow[]): number {
+/** Share of the reps' samples, or of all where there is no rep, that were not seen; a picture shown again hides nothing. */
+function hiddenShareOf(trace: Trace, plane: PlaneTrace, reps: readonly RepWindow[]): number {
   const inRep = (t: number): boolean => reps.length === 0 || reps.some((r) => t >= r.fromS && t <= r.toS);
+  const repeated = new Set(trace.repeated);
   let all = 0;
   let hidden = 0;
   plane.state.forEach((state, i) => {
-    if (!inRep(plane.tS[i])) return;
+    if (repeated.has(i) || !inRep(plane.tS[i])) return;
     all++;
     if (state !== 0) hidden++;
   });
@@ -68,7 +69,7 @@ function figuresOf(input: ClipCheckInput): { shown: ShownFigures; figures: ClipF
     duplicatedFrames: timing.duplicatedFrames,
     blurPx,
     discDiameterPx,
-    hiddenShare: hiddenShareOf(plane, input.reps),
+    hiddenShare: hiddenShareOf(trace, plane, input.reps),
   };
   const shakeShare = shakePx / discDiameterPx;
   const blurShare = blurPx === null ? null : blurPx / discDiameterPx;

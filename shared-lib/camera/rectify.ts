@@ -66,7 +66,7 @@ export function toBarPlane(
     state: new Uint8Array(n),
   };
   trace.samples.forEach((sample, i) => {
-    plane.tS[i] = (sample.ptsS - trace.samples[0].ptsS) / slowMotion;
+    plane.tS[i] = ((trace.takenS?.[i] ?? sample.ptsS) - trace.samples[0].ptsS) / slowMotion;
     plane.state[i] = stateCode[sample.state];
     if (sample.state === 'lost') return;
     const [x, y] = inFirstFrame(sample);

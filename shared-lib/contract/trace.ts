@@ -56,8 +56,10 @@ export interface Trace {
   rim: Rim;
   /** One-sigma standard uncertainties of the pooled rim's semi-axes, displayed pixels. */
   rimSigma: { aPx: number; bPx: number };
-  /** Frames that repeat the picture before them while the bar moves; they are bridged, since they show an earlier moment. */
+  /** Frames that repeat the picture before them; they are bridged, since they show an earlier moment. */
   repeated?: readonly number[];
+  /** When each frame's picture was taken, seconds of file time; only where the film was brought to another frame rate. */
+  takenS?: readonly number[];
   /** How the camera stands to the bar plane; missing where too few pictures show a rim. */
   pose?: CameraPose;
   /** Upright edges of the background, in pixels of the first frame. */

@@ -1,7 +1,7 @@
 import { stillCamera, type Rim, type Trace, type TraceSample } from '../contract/trace.ts';
 import { usualDiscRadiusM } from '../norms/discs.ts';
 import type { SettledMotion } from './camera-motion-settle.ts';
-import { repeatedFrames } from './duplicated-frames.ts';
+import { pictureTimes } from './duplicated-frames.ts';
 import type { DiscMeasurement } from './follow-disc.ts';
 import { pooledRim } from './pooled-rim.ts';
 
@@ -17,7 +17,8 @@ const gravityMps2 = 9.81;
  * The trace of a clip from its stored measurements, one per frame in time order: gaps of up to half a second
  * between measured samples are bridged by a cubic through the neighbours' positions and velocities, with an
  * uncertainty that grows toward the middle of the gap; the rest is lost. A frame that repeats the picture before
- * it shows an earlier moment than its own, so it counts as a gap. The uncertainty of the camera's own
+ * it shows an earlier moment than its own, so it counts as a gap; where it is known when the pictures were taken, the
+ * bridge is the place in that picture. The uncertainty of the camera's own
  * motion, where it moved, adds to each sample's.
  */
 export function assembleTrace(
@@ -42,10 +43,10 @@ export function assembleTrace(
     camera: camera?.motions[frame] ?? stillCamera,
   }));
   dropShortRuns(samples);
-  const repeated = repeatedFrames(samples);
+  const { repeated, takenS } = pictureTimes(samples);
   for (const i of repeated) Object.assign(samples[i], { ...empty, state: 'lost' });
-  bridgeGaps(samples, rim.aPx / usualDiscRadiusM);
-  return { samples, rim, rimSigma: sigma, repeated };
+  bridgeGaps(samples, takenS ?? samples.map((s) => s.ptsS), rim.aPx / usualDiscRadiusM);
+  return { samples, rim, rimSigma: sigma, repeated, ...(takenS ? { takenS } : {}) };
 }
 
 function dropShortRuns(samples: TraceSample[]): void {
@@ -65,17 +66,18 @@ const empty = {
   confidence: 0,
 };
 
-function bridgeGaps(samples: TraceSample[], pxPerM: number): void {
+/** @param tS when the picture of each sample was taken */
+function bridgeGaps(samples: TraceSample[], tS: readonly number[], pxPerM: number): void {
   for (const [from, to] of runsOf(samples, 'lost')) {
     if (from === 0 || to === samples.length) continue;
     const before = samples[from - 1];
     const after = samples[to];
-    const spanS = after.ptsS - before.ptsS;
+    const spanS = tS[to] - tS[from - 1];
     if (spanS > longestBridgeS) continue;
-    const vBefore = velocityAt(samples, from - 1, -1);
-    const vAfter = velocityAt(samples, to, 1);
+    const vBefore = velocityAt(samples, tS, from - 1, -1);
+    const vAfter = velocityAt(samples, tS, to, 1);
     for (let i = from; i < to; i++) {
-      const u = (samples[i].ptsS - before.ptsS) / spanS;
+      const u = (tS[i] - tS[from - 1]) / spanS;
       // Largest deviation of an accelerated path from the cubic, at u: a t² (1 - u)² / 2.
       const slackPx =
         0.5 * bridgeAcceleration * gravityMps2 * pxPerM * spanS * spanS * u * u * (1 - u) * (1 - u) * 4;
@@ -96,21 +98,26 @@ const velocitySpanS = 0.15;
 const velocitySamples = 4;
 
 /** Velocity at the edge of a gap from the nearest measured samples on its far side, pixels per second. */
-function velocityAt(samples: TraceSample[], at: number, step: 1 | -1): { x: number; y: number } {
-  const points: TraceSample[] = [];
+function velocityAt(
+  samples: TraceSample[],
+  tS: readonly number[],
+  at: number,
+  step: 1 | -1,
+): { x: number; y: number } {
+  const points: number[] = [];
   for (let i = at; i >= 0 && i < samples.length && points.length < velocitySamples; i += step) {
-    if (Math.abs(samples[i].ptsS - samples[at].ptsS) > velocitySpanS) break;
-    if (samples[i].state === 'seen') points.push(samples[i]);
+    if (Math.abs(tS[i] - tS[at]) > velocitySpanS) break;
+    if (samples[i].state === 'seen') points.push(i);
   }
   if (points.length < 2) return { x: 0, y: 0 };
-  const mt = points.reduce((s, p) => s + p.ptsS, 0) / points.length;
+  const mt = points.reduce((s, i) => s + tS[i], 0) / points.length;
   let stt = 0;
   let stx = 0;
   let sty = 0;
-  for (const p of points) {
-    stt += (p.ptsS - mt) ** 2;
-    stx += (p.ptsS - mt) * p.xPx;
-    sty += (p.ptsS - mt) * p.yPx;
+  for (const i of points) {
+    stt += (tS[i] - mt) ** 2;
+    stx += (tS[i] - mt) * samples[i].xPx;
+    sty += (tS[i] - mt) * samples[i].yPx;
   }
   return { x: stx / stt, y: sty / stt };
 }

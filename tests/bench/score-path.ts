@@ -3,6 +3,7 @@ import type { Truth } from '../../demo-data/truth/schema.ts';
 import type { RepsOfClip } from '../../electron/desk/follow-clip.ts';
 import type { Trace } from '../../shared-lib/contract/trace.ts';
 import { repFrame } from '../../shared-lib/rep/rep-frame.ts';
+import { atTime, valueAt } from '../../shared-lib/rep/sampling.ts';
 
 /** A followed point this many diameters off in the median, or a rim this much too large or small, is not the ruler. */
 const wrongDiameters = 0.25;
@@ -71,10 +72,14 @@ export interface PathScore {
 }
 
 /** The smoothed path in the bar plane against the bar's true path. */
-export function scorePath({ smoothed, reps, measured }: RepsOfClip, truth: Truth): PathScore {
+export function scorePath({ followed, smoothed, reps, measured }: RepsOfClip, truth: Truth): PathScore {
+  const { frame: states, motion } = smoothed;
+  const { takenS } = followed.trace;
   const off = truth.frames.flatMap((real, i) => {
-    const x = 1000 * (smoothed.frame.xM[i] - real.x_m);
-    const y = 1000 * (smoothed.frame.yM[i] - real.y_m);
+    // Truth is at the frame's stamp; where the picture was taken earlier, the path at the stamp lies between frames.
+    const at = atTime(motion, real.t_s);
+    const x = 1000 * ((takenS ? valueAt(motion.xM, at) : states.xM[i]) - real.x_m);
+    const y = 1000 * ((takenS ? valueAt(motion.yM, at) : states.yM[i]) - real.y_m);
     return Number.isFinite(x) && Number.isFinite(y) ? [{ x, y }] : [];
   });
   const from = (x0: number, y0: number): number[] =>

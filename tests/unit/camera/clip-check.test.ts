@@ -33,6 +33,7 @@ function check(change: {
   timing?: Partial<typeof timing>;
   input?: Partial<ClipCheckInput>;
   hide?: (i: number) => boolean;
+  repeated?: number[];
   shake?: (i: number) => { txPx: number; tyPx: number };
 }): ClipCheck {
   const trace = filmPath({ ...good, ...change.camera }, widePath);
@@ -40,6 +41,7 @@ function check(change: {
     if (change.hide?.(i)) s.state = 'bridged';
     if (change.shake) s.camera = { ...stillCamera, ...change.shake(i) };
   });
+  if (change.repeated) trace.repeated = change.repeated;
   const { plane, calibration } = toBarPlane(trace, { ...options, ...change.options });
   const input: ClipCheckInput = {
     trace,
@@ -93,6 +95,14 @@ describe('checkClip', () => {
       tempo: 'poor',
     });
     expect(c.advice.join(' ')).toContain('only 26 pixels across');
+  });
+
+  it('takes a disc for hidden where something covers it, not where a picture is shown again', () => {
+    const again = Array.from({ length: 18 }, (_, k) => 5 * k + 2);
+    const isAgain = new Set(again);
+    const hide = (i: number) => isAgain.has(i) || (i >= 40 && i < 52);
+    expect(check({ hide }).verdicts).toMatchObject({ drift: 'poor', velocity: 'poor' });
+    expect(check({ hide, repeated: again }).verdicts).toEqual(allGood);
   });
 
   it('counts different pictures in real time: slow motion brings more, repeated frames bring none', () => {
