@@ -73,7 +73,7 @@ export function PathChart({
       <text x={38} y={14} className="word">
         cm
       </text>
-      <text x={42} y={heightPx - 8} className="word">
+      <text x={42} y={heightPx - (widthPx < 280 ? 24 : 8)} className="word">
         ‹ {left}
       </text>
       <text x={widthPx - 6} y={heightPx - 8} className="word end">
