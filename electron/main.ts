@@ -17,7 +17,7 @@ app.enableSandbox();
 
 await app.whenReady();
 const options = startOptions(process.argv.slice(2), process.env);
-const { desk, board } = openDesk(options.reviews);
+const { desk, board } = await openDesk(options.reviews);
 await offerDemo(desk, path.join(dist, '..', 'demo-data'));
 
 denyPermissions(session.defaultSession);

@@ -30,7 +30,7 @@ try {
   const options = startOptions(process.argv.slice(2), process.env);
   const program = options.browser ? null : await electronWhereItCan();
   if (program !== null) process.exit(await runWindow(program, process.argv.slice(2)));
-  const { desk, board } = openDesk(options.reviews);
+  const { desk, board } = await openDesk(options.reviews);
   await offerDemo(desk, path.join(root, 'demo-data'));
   const loopback = await serve(desk, board, {
     port: options.port,

@@ -1,3 +1,6 @@
+import path from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { editionOf } from '../reviews/edition.ts';
 import { Results } from '../reviews/results.ts';
 import { ClipShelf } from '../reviews/clip-shelf.ts';
 import { ReviewFolder } from '../reviews/review-folder.ts';
@@ -7,11 +10,11 @@ import { handlersOf, type Desk } from '../desk/handlers.ts';
 import { Switchboard } from '../desk/switchboard.ts';
 
 /** Everything behind the screens, for any shell, with its files under `root`. */
-export function openDesk(root: string): { desk: Desk; board: Switchboard } {
+export async function openDesk(root: string): Promise<{ desk: Desk; board: Switchboard }> {
   const desk: Desk = {
     reviews: new ReviewFolder(root),
     clips: new ClipShelf(root),
-    results: new Results(root),
+    results: new Results(root, await editionOf(path.dirname(fileURLToPath(import.meta.url)))),
     stills: new StillShelf(() => findFfmpeg()),
     tools: () => findTools(),
     now: () => new Date(),

@@ -4,19 +4,20 @@ import path from 'node:path';
 import { deserialize, serialize } from 'node:v8';
 import writeFileAtomic from 'write-file-atomic';
 
-/** Goes up when the same clip and options begin to give another result. */
-const resultsVersion = 1;
-
 /** What was worked out, by what it was worked out from; may be thrown away at any time. */
 export class Results {
   private readonly held = new Map<string, Promise<unknown>>();
 
-  constructor(private readonly root: string) {}
+  /** @param edition of the program: what another one worked out is not taken */
+  constructor(
+    private readonly root: string,
+    private readonly edition: string,
+  ) {}
 
   /** The kept result of `from`, or what `work` makes of it; work under way is shared, work that failed is not kept. */
   async of<T>(kind: string, from: unknown, work: () => Promise<T>): Promise<T> {
     const key = createHash('sha256')
-      .update(JSON.stringify([resultsVersion, kind, from]))
+      .update(JSON.stringify([this.edition, kind, from]))
       .digest('hex')
       .slice(0, 32);
     const held = this.held.get(key) as Promise<T> | undefined;

@@ -20,7 +20,7 @@ let token: string;
 beforeEach(async () => {
   folder = await mkdtemp(path.join(tmpdir(), 'lockstep-loopback-'));
   await writeFile(path.join(folder, 'index.html'), 'the screens');
-  const { desk, board } = openDesk(path.join(folder, 'reviews'));
+  const { desk, board } = await openDesk(path.join(folder, 'reviews'));
   loopback = await serve(desk, board, { port: 0, screens: folder });
   const address = new URL(loopback.address);
   port = Number(address.port);

@@ -86,12 +86,10 @@ describe('the window’s own scheme', () => {
   });
   afterAll(() => rm(folder, { recursive: true, force: true }));
 
-  const ask = (address: string): Promise<Response> =>
-    respond(
-      new Request(`http://lockstep${address}`),
-      openDesk(path.join(folder, 'reviews')).desk,
-      path.join(folder, 'screens'),
-    );
+  const ask = async (address: string): Promise<Response> => {
+    const { desk } = await openDesk(path.join(folder, 'reviews'));
+    return respond(new Request(`http://lockstep${address}`), desk, path.join(folder, 'screens'));
+  };
 
   it('serves the screens with a policy that lets nothing in from elsewhere', async () => {
     const page = await ask('/');

@@ -1,0 +1,50 @@
+import { mkdtemp, rm, writeFile } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import path from 'node:path';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { editionOf } from '../../../electron/reviews/edition.ts';
+import { Results } from '../../../electron/reviews/results.ts';
+
+let root: string;
+beforeEach(async () => {
+  root = await mkdtemp(path.join(tmpdir(), 'lockstep-results-'));
+});
+afterEach(() => rm(root, { recursive: true, force: true }));
+
+describe('kept results', () => {
+  it('are worked out once, also after the program was closed, and keep typed arrays and NaN', async () => {
+    let worked = 0;
+    const work = (): Promise<Float64Array> => {
+      worked++;
+      return Promise.resolve(Float64Array.of(1, NaN));
+    };
+    const first = new Results(root, 'one');
+    await Promise.all([first.of('trace', { clip: 'a' }, work), first.of('trace', { clip: 'a' }, work)]);
+    const again = await new Results(root, 'one').of('trace', { clip: 'a' }, work);
+    expect(worked).toBe(1);
+    expect(again).toEqual(Float64Array.of(1, NaN));
+  });
+
+  it('of another clip, or of another edition of the program, are not taken', async () => {
+    const of = (edition: string, clip: string, value: number): Promise<number> =>
+      new Results(root, edition).of('trace', { clip }, () => Promise.resolve(value));
+    expect(await of('one', 'a', 1)).toBe(1);
+    expect(await of('one', 'b', 2)).toBe(2);
+    expect(await of('two', 'a', 3)).toBe(3);
+    expect(await of('one', 'a', 4)).toBe(1);
+  });
+
+  it('of work that failed are not kept', async () => {
+    const results = new Results(root, 'one');
+    await expect(results.of('trace', 1, () => Promise.reject(new Error('no')))).rejects.toThrow('no');
+    expect(await results.of('trace', 1, () => Promise.resolve('yes'))).toBe('yes');
+  });
+
+  it('belong to an edition that changes with any of its scripts', async () => {
+    await writeFile(path.join(root, 'a.js'), '1');
+    const before = await editionOf(root);
+    expect(await editionOf(root)).toBe(before);
+    await writeFile(path.join(root, 'a.js'), '2');
+    expect(await editionOf(root)).not.toBe(before);
+  });
+});
