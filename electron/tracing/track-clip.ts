@@ -10,7 +10,6 @@ import { assembleTrace } from '../../shared-lib/trace/assemble-trace.ts';
 import { settleCameraMotion } from '../../shared-lib/trace/camera-motion-settle.ts';
 import { CameraMotionEstimator, type CameraEstimate } from '../../shared-lib/trace/camera-motion.ts';
 
-import { rimOfPose, rimsApart } from '../../shared-lib/camera/rim-of-pose.ts';
 import { chooseDisc, grownDisc } from '../../shared-lib/trace/choose-trace.ts';
 import { discAt, SeedCollector, seedsIn, type Seed } from '../../shared-lib/trace/find-seeds.ts';
 import { steadied } from '../../shared-lib/trace/disc-views.ts';
@@ -52,20 +51,13 @@ const mostFollowed = 5;
 /** Pictures of a stretch decoded again, at most, and the memory they may take. */
 const mostHeld = 64;
 const mostHeldBytes = 256e6;
-/** Passes at most, and how near the pose's rim and the seed's must lie, as a share of the radius. */
-const mostPasses = 3;
-const agreeing = 0.01;
-/** Share of the work that the first pass is taken for: most clips need no other. */
-const firstShare = 0.8;
-/** Shares of a pass: a look at the key frames, the forward decode, the stretch before the seed. */
+/** Shares of the work: a look at the key frames, the forward decode, the stretch before the seed. */
 const shares = { look: 0.12, forward: 0.8 };
 
 /**
  * Finds the near disc and follows it through the clip: key frames are searched for discs, the best are
  * followed in one forward decode, the one that travels as a bar does is kept, and only the stretch before the
- * picture it was found in is decoded again. In an oblique view a seed's outline takes the disc's side for a part of
- * its face; the camera's pose, fitted along the path, tells them apart: where its rim differs from the seed's, the clip
- * is followed again from there.
+ * picture it was found in is decoded again.
  */
 export async function trackClip(request: TrackRequest, options: TrackOptions = {}): Promise<TrackedClip> {
   const { media, file } = request;
@@ -80,49 +72,16 @@ export async function trackClip(request: TrackRequest, options: TrackOptions = {
     ? [await seedAt(file, decoding, request.seed)]
     : await searchKeyFrames(file, decoding, media, options);
 
-  const telling = (from: number, to: number): TrackOptions => ({
-    ...options,
-    onProgress: (share) => options.onProgress?.(from + (to - from) * share),
-  });
-  const given = request.seed !== null;
-  let pass = await onePass(request, decoding, { seeds, given }, telling(0, firstShare));
-  let seed = pass.disc.seed;
-  for (let k = 1; k < mostPasses && pass.pose; k++) {
-    const rim = rimOfPose(pass.pose, seed.rim, media, pass.trace.lens);
-    if (rimsApart(seed.rim, rim) < agreeing) break;
-    seed = { ...seed, rim };
-    const from = firstShare + ((k - 1) * (1 - firstShare)) / (mostPasses - 1);
-    const to = firstShare + (k * (1 - firstShare)) / (mostPasses - 1);
-    pass = await onePass(request, decoding, { seeds: [seed], given: true }, telling(from, to));
-  }
-  const { disc, trace, pose } = pass;
-  options.onProgress?.(1);
-  const { ptsS: seedPtsS, rim } = disc.seed;
-  return {
-    trace: pose ? { ...trace, pose } : trace,
-    seed: request.seed
-      ? { ...request.seed, source: 'user' }
-      : { ptsS: seedPtsS, xPx: rim.xPx, yPx: rim.yPx, source: 'found' },
-  };
-}
-
-/** Follows seeds once through the clip; the one that was `given` is the disc, of others the one that travels as a bar. */
-async function onePass(
-  request: TrackRequest,
-  decoding: DecodeOptions,
-  { seeds, given }: { seeds: Seed[]; given: boolean },
-  options: TrackOptions,
-) {
-  const { file, media } = request;
+  const searchAlong = request.seed === null;
   const { discs, camera, uprights, ptsS } = await followForward(
     file,
     decoding,
     seeds,
-    !given,
+    searchAlong,
     media,
     options,
   );
-  const disc = given ? discs[0] : chooseDisc(discs);
+  const disc = request.seed ? discs[0] : chooseDisc(discs);
   if (!disc) throw noBar(file, discs.length > 0);
   const before = await followBackward(file, decoding, disc, ptsS, options);
   const whole = { ...disc, measurements: [...before, ...disc.measurements] };
@@ -141,7 +100,14 @@ async function onePass(
     // A ring that was moved outward may have been taken to the far side of a thick disc: both sizes are tried.
     sizeDoubt: Math.abs(Math.log(disc.rimMultiple)) / 2,
   });
-  return { disc, trace, pose };
+  options.onProgress?.(1);
+  const { ptsS: seedPtsS, rim } = disc.seed;
+  return {
+    trace: pose ? { ...trace, pose } : trace,
+    seed: request.seed
+      ? { ...request.seed, source: 'user' }
+      : { ptsS: seedPtsS, xPx: rim.xPx, yPx: rim.yPx, source: 'found' },
+  };
 }
 
 async function searchKeyFrames(
