@@ -4,6 +4,7 @@ import { layoutOf, rulerCentre } from './scene/layout.ts';
 import { randomOf, type Random } from './scene/random.ts';
 import type { ExtraSpec } from './scene/extra-spec.ts';
 import type { CameraSpec, FilmSpec, LiftPlan, RepPlan, SceneSpec } from './scene/spec.ts';
+import { looks } from './scene/looks.ts';
 
 /** Parts of a scene to keep fixed while the rest is drawn; each part may be given in part. */
 export interface SceneOverrides {
@@ -165,13 +166,7 @@ export function drawScene(seed: number, overrides: SceneOverrides = {}): SceneSp
   const lifter = {
     heightM: random.uniform(1.62, 1.86),
     build: random.uniform(1, 1.25),
-    ...random.pick([
-      { skin: '#e0ac8a', hair: '#4b3120' },
-      { skin: '#f0c4a4', hair: '#8a6038' },
-      { skin: '#c68a63', hair: '#2a1c14' },
-      { skin: '#8d5a3c', hair: '#17120f' },
-      { skin: '#5f3c28', hair: '#121010' },
-    ]),
+    ...random.pick(looks),
     shirt: random.pick(['#2f4a6d', '#7a2f35', '#2d2f33', '#5d6a5a', '#d8d4cc']),
     shorts: random.pick(['#1d1f24', '#2b3550', '#3a3a3c']),
     shoes: random.pick(['#e8e6e0', '#2a2a2c', '#3c5d8c']),

@@ -4,6 +4,7 @@ import type { Random } from '../scene/random.ts';
 import type { DiscSpec, FilmSpec, LiftPlan, RepPlan, SceneSpec } from '../scene/spec.ts';
 import { capturedFps, type OrdinaryScene } from './conditions.ts';
 import { logUniform, pickWeighted, streamOf } from './streams.ts';
+import { looks } from '../scene/looks.ts';
 
 const deg = Math.PI / 180;
 
@@ -32,13 +33,7 @@ function drawLifter(random: Random): SceneSpec['lifter'] {
   return {
     heightM: random.uniform(1.52, 1.98),
     build: random.uniform(1, 1.35),
-    ...random.pick([
-      { skin: '#e0ac8a', hair: '#4b3120' },
-      { skin: '#f0c4a4', hair: '#8a6038' },
-      { skin: '#c68a63', hair: '#2a1c14' },
-      { skin: '#8d5a3c', hair: '#17120f' },
-      { skin: '#5f3c28', hair: '#121010' },
-    ]),
+    ...random.pick(looks),
     shirt: random.pick(['#2f4a6d', '#7a2f35', '#2d2f33', '#5d6a5a', '#d8d4cc', '#17181a']),
     shorts: random.pick(['#1d1f24', '#2b3550', '#3a3a3c', '#8a8d90']),
     shoes: random.pick(['#e8e6e0', '#2a2a2c', '#3c5d8c']),

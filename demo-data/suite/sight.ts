@@ -3,6 +3,7 @@ import type { StageName } from '../motion/stage.ts';
 import { layoutOf } from '../scene/layout.ts';
 import type { Random } from '../scene/random.ts';
 import type { LifterSpec, SceneSpec } from '../scene/spec.ts';
+import { looks } from '../scene/looks.ts';
 
 /** Real time at a share of a stage of the first rep. */
 export function momentOf(spec: SceneSpec, stage: StageName, share: number): number {
@@ -26,13 +27,7 @@ export function drawLook(random: Random): LifterSpec {
   return {
     heightM: random.uniform(1.6, 1.88),
     build: random.uniform(1, 1.3),
-    ...random.pick([
-      { skin: '#e0ac8a', hair: '#4b3120' },
-      { skin: '#f0c4a4', hair: '#8a6038' },
-      { skin: '#c68a63', hair: '#2a1c14' },
-      { skin: '#8d5a3c', hair: '#17120f' },
-      { skin: '#5f3c28', hair: '#121010' },
-    ]),
+    ...random.pick(looks),
     shirt: random.pick(['#2f4a6d', '#7a2f35', '#2d2f33', '#5d6a5a', '#d8d4cc', '#c9862f']),
     shorts: random.pick(['#1d1f24', '#2b3550', '#3a3a3c', '#6b6f75']),
     shoes: random.pick(['#e8e6e0', '#2a2a2c', '#3c5d8c']),

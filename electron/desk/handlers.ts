@@ -123,8 +123,20 @@ async function lookAt(desk: Desk, sha256: string, signal?: AbortSignal): Promise
   return { ...looked, media: { ...looked.media, file } };
 }
 
+/** The picture of one frame as a JPEG; null where there is none. */
+export function pictureOf(
+  desk: Desk,
+  sha256: string,
+  frame: number,
+  widthPx: number | null,
+): Promise<Buffer | null> {
+  return stillsOf(desk, sha256, widthPx)
+    .then((stills) => stills.get(frame))
+    .catch(() => null);
+}
+
 /** Stills of a clip by frame index. */
-export async function stillsOf(desk: Desk, sha256: string, widthPx: number | null) {
+async function stillsOf(desk: Desk, sha256: string, widthPx: number | null) {
   return desk.stills.of(sha256, widthPx, async () => {
     const { media, ptsS } = await lookAt(desk, sha256);
     return {

@@ -5,7 +5,7 @@ import cookie from '@fastify/cookie';
 import rateLimit from '@fastify/rate-limit';
 import files from '@fastify/static';
 import fastify from 'fastify';
-import { handBackFolder, stillsOf, type Desk } from '../desk/handlers.ts';
+import { handBackFolder, pictureOf, type Desk } from '../desk/handlers.ts';
 import type { Switchboard } from '../desk/switchboard.ts';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import { pairFiles } from '../desk/pair.ts';
@@ -63,9 +63,7 @@ export async function serve(
     const { sha256, frame } = request.params as { sha256: string; frame: string };
     const { width } = request.query as { width?: string };
     const widthPx = width === undefined ? null : Number(width);
-    const jpeg = await stillsOf(desk, sha256, widthPx)
-      .then((stills) => stills.get(Number(frame)))
-      .catch(() => null);
+    const jpeg = await pictureOf(desk, sha256, Number(frame), widthPx);
     if (!jpeg) return reply.code(404).send('There is no such picture.');
     return reply.type('image/jpeg').header('cache-control', 'private, max-age=86400, immutable').send(jpeg);
   });

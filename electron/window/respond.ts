@@ -1,6 +1,6 @@
 import { readFile } from 'node:fs/promises';
 import path from 'node:path';
-import { stillsOf, type Desk } from '../desk/handlers.ts';
+import { pictureOf, type Desk } from '../desk/handlers.ts';
 import { pagePolicy } from '../desk/page-policy.ts';
 
 const types: Record<string, string> = {
@@ -15,9 +15,7 @@ export async function respond(request: Request, desk: Desk, screens: string): Pr
   const [kind, sha256, frame] = pathname.slice(1).split('/');
   if (kind === 'still') {
     const width = searchParams.get('width');
-    const jpeg = await stillsOf(desk, sha256, width === null ? null : Number(width))
-      .then((stills) => stills.get(Number(frame)))
-      .catch(() => null);
+    const jpeg = await pictureOf(desk, sha256, Number(frame), width === null ? null : Number(width));
     return jpeg ? answer(jpeg, 'image/jpeg') : nothing();
   }
   const name = pathname === '/' ? 'index.html' : decodeURIComponent(pathname.slice(1));

@@ -1,25 +1,13 @@
-import { accessSync, constants, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { delimiter, join } from 'node:path';
+import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
-import { type Browser, chromium, type Page } from 'playwright-core';
+import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { renderPage } from '../../../shared-lib/page/page.ts';
+import { browserPath, launchBrowser } from '../../e2e/browser.ts';
 import { contrast } from './contrast.ts';
 import { benchPressPage } from './fixture.ts';
-
-/** A Chromium on the PATH; without one these tests are skipped, since the page needs none to be made. */
-const browserPath = (process.env.PATH ?? '')
-  .split(delimiter)
-  .flatMap((folder) => ['chromium', 'chromium-browser', 'google-chrome'].map((name) => join(folder, name)))
-  .find((file) => {
-    try {
-      accessSync(file, constants.X_OK);
-      return true;
-    } catch {
-      return false;
-    }
-  });
 
 /** Runs in the page: every stretch of text with its colour and the ground it stands on. */
 const textOnGround = `(() => {
@@ -43,17 +31,14 @@ const textOnGround = `(() => {
   return found;
 })()`;
 
-describe.skipIf(browserPath === undefined)('the page in a browser', () => {
+describe.skipIf(browserPath === null)('the page in a browser', () => {
   const folder = mkdtempSync(join(tmpdir(), 'lockstep-page-'));
   const file = join(folder, 'page.html');
   let browser: Browser | undefined;
 
   beforeAll(async () => {
     writeFileSync(file, renderPage(benchPressPage()));
-    browser = await chromium.launch({
-      executablePath: browserPath ?? '',
-      args: ['--no-sandbox', '--disable-background-networking'],
-    });
+    browser = await launchBrowser();
   });
   afterAll(async () => {
     await browser?.close();
