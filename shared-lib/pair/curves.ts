@@ -1,5 +1,5 @@
 import type { Knot } from '../contract/files.ts';
-import { byPhase, legOf, passing, type Leg, type RepPath } from './line-up.ts';
+import { byPhase, legsOf, passing, type Leg, type RepPath } from './line-up.ts';
 
 /** Both paths at equal bar heights on one way, down or up. Arrays have one entry per height. */
 export interface HeightCurve {
@@ -12,15 +12,6 @@ export interface HeightCurve {
 
 /** Heights are taken this far apart, metres. */
 const heightStepM = 0.01;
-
-function legs(path: RepPath): { down: Leg | null; up: Leg | null } {
-  const { startS, bottomS, touchS, driveStartS, lockoutS } = path.events;
-  const lowS = touchS ?? bottomS;
-  return {
-    down: lowS === null ? null : legOf(path, startS, lowS),
-    up: legOf(path, driveStartS, lockoutS ?? path.tS[path.tS.length - 1]),
-  };
-}
 
 function heightCurve(reference: Leg | null, today: Leg | null): HeightCurve | null {
   if (!reference || !today) return null;
@@ -49,7 +40,7 @@ export function curvesByHeight(
   reference: RepPath,
   today: RepPath,
 ): { down: HeightCurve | null; up: HeightCurve | null } {
-  const [a, b] = [legs(reference), legs(today)];
+  const [a, b] = [legsOf(reference), legsOf(today)];
   return { down: heightCurve(a.down, b.down), up: heightCurve(a.up, b.up) };
 }
 

@@ -117,6 +117,16 @@ export function legOf(path: RepPath, fromS: number, toS: number): Leg | null {
   };
 }
 
+/** The ways down and up of a rep; null where it has none. */
+export function legsOf(path: RepPath): { down: Leg | null; up: Leg | null } {
+  const { startS, bottomS, touchS, driveStartS, lockoutS } = path.events;
+  const lowS = touchS ?? bottomS;
+  return {
+    down: lowS === null ? null : legOf(path, startS, lowS),
+    up: legOf(path, driveStartS, lockoutS ?? path.tS[path.tS.length - 1]),
+  };
+}
+
 function heightAt(leg: Leg, tS: number): number {
   const at = positionIn(leg.tS, tS, true);
   return valueAt(leg.heightM, at);
