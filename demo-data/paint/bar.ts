@@ -7,7 +7,7 @@ import { linearOf, type Rgb } from './colour.ts';
 import { discFace, steelFace } from './faces.ts';
 import type { Patch } from './patch.ts';
 import { limb, type Pen } from './pen.ts';
-import { endFrame, paintSolid, type RoundSolid } from './solid.ts';
+import { endFrame, paintSolids, type RoundSolid, type RowShift } from './solid.ts';
 
 const steelSide: Rgb = [0.4, 0.41, 0.42];
 
@@ -64,12 +64,13 @@ export function paintEnd(
   camera: Camera,
   centre: Vec3,
   solids: readonly RoundSolid[],
-  shiftAt: ((yPx: number) => Vec3) | null = null,
+  shiftAt: RowShift = null,
 ): void {
-  for (const solid of solids) {
-    const frame = endFrame(add(centre, solid.offset ?? [0, 0, 0]), solid.axis);
-    paintSolid(patch, camera, frame, solid, shiftAt);
-  }
+  const placed = solids.map((solid) => ({
+    frame: endFrame(add(centre, solid.offset ?? [0, 0, 0]), solid.axis),
+    solid,
+  }));
+  paintSolids(patch, camera, placed, shiftAt);
 }
 
 /** The shaft from the middle to one inner collar. */

@@ -1,7 +1,7 @@
 import { project, pxPerM, type Camera } from '../scene/camera.ts';
 import type { Reach } from './crossers.ts';
 import type { MovingLayer } from './instant.ts';
-import { evenBox, makePatch, partOf, putBack, takePart, type Box, type Patch } from './patch.ts';
+import { evenBox, makeScratch, putBack, takePart, type Box, type Patch } from './patch.ts';
 
 /** The shutter of one picture: its middle, how long a row is exposed, and how long all rows take, real time. */
 export interface Exposure {
@@ -35,28 +35,30 @@ export function boxOf(
   return evenBox(left, top, right, bottom, bounds.x + bounds.w, bounds.y + bounds.h);
 }
 
-/** Paints a layer over the patch as a shutter sees it that is open for a while: the mean of evenly spaced moments. */
-export function expose(
-  patch: Patch,
-  box: Box,
-  layer: MovingLayer,
-  exposure: Exposure,
-  mostMoments: number,
-): void {
-  const { tS, openS, cameraAt } = exposure;
-  const smearPx = layer.speedPxPerS(tS, cameraAt(tS)) * openS;
-  const moments = Math.min(Math.max(Math.ceil(smearPx / layer.smearPerMomentPx), 1), mostMoments);
-  const timeOf = (k: number): number => tS + openS * ((k + 0.5) / moments - 0.5);
-  const sum = partOf(patch, box);
-  layer.paint(sum, timeOf(0), cameraAt(timeOf(0)));
-  if (moments > 1) {
-    const instant = makePatch(box);
-    for (let k = 1; k < moments; k++) {
-      takePart(patch, instant);
-      layer.paint(instant, timeOf(k), cameraAt(timeOf(k)));
-      for (let i = 0; i < sum.rgb.length; i++) sum.rgb[i] += instant.rgb[i];
+/** Paints a layer over a box of the patch as a shutter sees it that is open for a while. */
+export type Expose = (patch: Patch, box: Box, layer: MovingLayer, exposure: Exposure) => void;
+
+/** Each exposure is the mean of evenly spaced moments, `mostMoments` at most. */
+export function makeExpose(channels: 1 | 3, mostMoments: number): Expose {
+  const sumIn = makeScratch(channels);
+  const instantIn = makeScratch(channels);
+  return (patch, box, layer, exposure) => {
+    const { tS, openS, cameraAt } = exposure;
+    const smearPx = layer.speedPxPerS(tS, cameraAt(tS)) * openS;
+    const moments = Math.min(Math.max(Math.ceil(smearPx / layer.smearPerMomentPx), 1), mostMoments);
+    const timeOf = (k: number): number => tS + openS * ((k + 0.5) / moments - 0.5);
+    const sum = sumIn(box);
+    takePart(patch, sum);
+    layer.paint(sum, timeOf(0), cameraAt(timeOf(0)));
+    if (moments > 1) {
+      const instant = instantIn(box);
+      for (let k = 1; k < moments; k++) {
+        takePart(patch, instant);
+        layer.paint(instant, timeOf(k), cameraAt(timeOf(k)));
+        for (let i = 0; i < sum.light.length; i++) sum.light[i] += instant.light[i];
+      }
+      for (let i = 0; i < sum.light.length; i++) sum.light[i] /= moments;
     }
-    for (let i = 0; i < sum.rgb.length; i++) sum.rgb[i] /= moments;
-  }
-  putBack(patch, sum);
+    putBack(patch, sum);
+  };
 }

@@ -4,9 +4,9 @@ import { motionOf } from '../motion/bar-motion.ts';
 import { layoutOf } from '../scene/layout.ts';
 import { shotOf } from '../scene/shot.ts';
 import type { SceneSpec } from '../scene/spec.ts';
-import { boxOf, expose, type Exposure } from './expose.ts';
+import { boxOf, makeExpose, type Exposure } from './expose.ts';
 import { movingLayers } from './instant.ts';
-import { developPatch, makePatch, takePart, unionOf, type Box } from './patch.ts';
+import { developPatch, makePatch, makeScratch, takePart, unionOf, type Box } from './patch.ts';
 import { stationOf } from './station.ts';
 import { makeStill, seeLight, seePlanes } from './still.ts';
 
@@ -29,7 +29,10 @@ export function makePainter(spec: SceneSpec): FramePainter {
   const stillCamera = shot.cameraAt(0);
   // What a still camera sees of the still room, once for all frames; what moved over it is put back frame by frame.
   const room = floatPlanes(w, h);
-  const roomLight = makePatch(whole);
+  const channels = grey ? 1 : 3;
+  const roomLight = makePatch(whole, channels);
+  const patchIn = makeScratch(channels);
+  const expose = makeExpose(channels, subFrames);
   if (!shot.moves) {
     seePlanes(still, stillCamera, room, grey);
     seeLight(still, stillCamera, roomLight);
@@ -48,12 +51,12 @@ export function makePainter(spec: SceneSpec): FramePainter {
       });
       painted = unionOf(parts.map((p) => p.box));
       if (!painted) return planes;
-      const patch = makePatch(painted);
+      const patch = patchIn(painted);
       if (shot.moves) seeLight(still, shot.cameraAt(tS), patch);
       else takePart(roomLight, patch);
-      for (const { layer, box } of parts) expose(patch, box, layer, exposure, subFrames);
-      blurPicture(patch.rgb, patch.w, patch.h, 3, blurPx);
-      developPatch(patch, planes, light, grey);
+      for (const { layer, box } of parts) expose(patch, box, layer, exposure);
+      blurPicture(patch.light, patch.w, patch.h, channels, blurPx);
+      developPatch(patch, planes, light);
       return planes;
     },
   };

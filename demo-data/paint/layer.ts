@@ -1,6 +1,6 @@
 import { createCanvas, type Canvas, type SKRSContext2D } from '@napi-rs/canvas';
 import { linearOfByte } from './colour.ts';
-import type { Box, Patch } from './patch.ts';
+import { luminanceOf, type Box, type Patch } from './patch.ts';
 
 /** A transparent canvas the size of the picture; what is drawn on it is laid over linear light. */
 export interface Layer {
@@ -20,7 +20,11 @@ export function makeLayer(widthPx: number, heightPx: number): Layer {
     clear: (box) => ctx.clearRect(box.x, box.y, box.w, box.h),
     over(patch) {
       const { data } = ctx.getImageData(patch.x, patch.y, patch.w, patch.h);
-      const rgb = patch.rgb;
+      const { light: rgb, channels } = patch;
+      if (channels === 1) {
+        greyOver(data, rgb);
+        return;
+      }
       for (let i = 0, o = 0; i < data.length; i += 4, o += 3) {
         const alpha = data[i + 3];
         if (alpha === 0) continue;
@@ -35,4 +39,13 @@ export function makeLayer(widthPx: number, heightPx: number): Layer {
       }
     },
   };
+}
+
+function greyOver(data: Uint8ClampedArray, light: Float32Array): void {
+  for (let i = 0, o = 0; i < data.length; i += 4, o++) {
+    const alpha = data[i + 3];
+    if (alpha === 0) continue;
+    const grey = luminanceOf(linearOfByte[data[i]], linearOfByte[data[i + 1]], linearOfByte[data[i + 2]]);
+    light[o] = alpha === 255 ? grey : light[o] + (alpha / 255) * (grey - light[o]);
+  }
 }

@@ -9,10 +9,15 @@ export interface Box {
   h: number;
 }
 
-/** Linear light in a rectangle of the picture, interleaved RGB. */
+/** Linear light in a rectangle of the picture: interleaved RGB, or one channel of luminance for a grey film. */
 export interface Patch extends Box {
-  rgb: Float32Array;
+  channels: 1 | 3;
+  light: Float32Array;
 }
+
+/** BT.709's weights of linear red, green and blue in luminance (from memory). */
+export const luminanceOf = (red: number, green: number, blue: number): number =>
+  0.2126 * red + 0.7152 * green + 0.0722 * blue;
 
 /** Smallest even box round a rectangle, inside the picture. */
 export function evenBox(
@@ -41,29 +46,37 @@ export function unionOf(boxes: readonly Box[]): Box | null {
   return { x, y, w, h };
 }
 
-export const makePatch = (box: Box): Patch => ({ ...box, rgb: new Float32Array(box.w * box.h * 3) });
+export const makePatch = ({ x, y, w, h }: Box, channels: 1 | 3): Patch => ({
+  ...{ x, y, w, h, channels },
+  light: new Float32Array(w * h * channels),
+});
+
+/** Makes patches in one buffer that grows as needed: each is valid until the next is made. Their light is left over. */
+export function makeScratch(channels: 1 | 3): (box: Box) => Patch {
+  let buffer = new Float32Array(0);
+  return ({ x, y, w, h }) => {
+    const length = w * h * channels;
+    if (buffer.length < length) buffer = new Float32Array(length);
+    return { x, y, w, h, channels, light: buffer.subarray(0, length) };
+  };
+}
 
 /** Copies what a patch shows in a part's place into the part. */
 export function takePart(patch: Patch, part: Patch): void {
+  const { channels } = patch;
   for (let j = 0; j < part.h; j++) {
-    const from = ((part.y - patch.y + j) * patch.w + part.x - patch.x) * 3;
-    part.rgb.set(patch.rgb.subarray(from, from + part.w * 3), j * part.w * 3);
+    const from = ((part.y - patch.y + j) * patch.w + part.x - patch.x) * channels;
+    part.light.set(patch.light.subarray(from, from + part.w * channels), j * part.w * channels);
   }
-}
-
-/** A box's part of a patch, in a buffer of its own. */
-export function partOf(patch: Patch, box: Box): Patch {
-  const part = makePatch(box);
-  takePart(patch, part);
-  return part;
 }
 
 /** Puts a part back into the patch that it was taken from. */
 export function putBack(patch: Patch, part: Patch): void {
+  const { channels } = patch;
   for (let j = 0; j < part.h; j++)
-    patch.rgb.set(
-      part.rgb.subarray(j * part.w * 3, (j + 1) * part.w * 3),
-      ((part.y - patch.y + j) * patch.w + part.x - patch.x) * 3,
+    patch.light.set(
+      part.light.subarray(j * part.w * channels, (j + 1) * part.w * channels),
+      ((part.y - patch.y + j) * patch.w + part.x - patch.x) * channels,
     );
 }
 
@@ -82,15 +95,14 @@ function levelOf(linear: number): number {
 
 /**
  * Writes the patch into a picture's planes: exposure, gamma, BT.709 limited range without clipping at white, chroma
- * averaged over 2 by 2 unless the film is grey.
+ * averaged over 2 by 2. A patch of luminance gives luma alone.
  */
-export function developPatch(
-  patch: Patch,
-  planes: Planes<Float32Array>,
-  exposure: number,
-  grey: boolean,
-): void {
-  const { rgb, x, y, w, h } = patch;
+export function developPatch(patch: Patch, planes: Planes<Float32Array>, exposure: number): void {
+  const { light: rgb, x, y, w, h } = patch;
+  if (patch.channels === 1) {
+    developGrey(patch, planes, exposure);
+    return;
+  }
   const { widthPx } = planes;
   const half = widthPx / 2;
   for (let j = 0; j < h; j++) {
@@ -98,11 +110,12 @@ export function developPatch(
     for (let from = j * w * 3; from < (j + 1) * w * 3; from += 3, to++)
       planes.y[to] =
         16 +
-        0.2126 * levelOf(rgb[from] * exposure) +
-        0.7152 * levelOf(rgb[from + 1] * exposure) +
-        0.0722 * levelOf(rgb[from + 2] * exposure);
+        luminanceOf(
+          levelOf(rgb[from] * exposure),
+          levelOf(rgb[from + 1] * exposure),
+          levelOf(rgb[from + 2] * exposure),
+        );
   }
-  if (grey) return;
   const mean = (i: number): number =>
     levelOf((exposure * (rgb[i] + rgb[i + 3] + rgb[i + 3 * w] + rgb[i + 3 * w + 3])) / 4);
   for (let j = 0; j < h; j += 2)
@@ -110,9 +123,16 @@ export function developPatch(
       const from = (j * w + i) * 3;
       const red = mean(from);
       const blue = mean(from + 2);
-      const luma = 0.2126 * red + 0.7152 * mean(from + 1) + 0.0722 * blue;
+      const luma = luminanceOf(red, mean(from + 1), blue);
       const c = ((y + j) / 2) * half + (x + i) / 2;
       planes.u[c] = 128 + ((224 / 219) * (blue - luma)) / 1.8556;
       planes.v[c] = 128 + ((224 / 219) * (red - luma)) / 1.5748;
     }
+}
+
+function developGrey({ light, x, y, w, h }: Patch, planes: Planes<Float32Array>, exposure: number): void {
+  for (let j = 0; j < h; j++) {
+    const to = (y + j) * planes.widthPx + x;
+    for (let i = 0; i < w; i++) planes.y[to + i] = 16 + levelOf(light[j * w + i] * exposure);
+  }
 }

@@ -6,7 +6,7 @@ import { discFace } from './faces.ts';
 import type { Layer } from './layer.ts';
 import type { Patch } from './patch.ts';
 import { dotOf, edgeDots, outline, polygon, type Pen } from './pen.ts';
-import { endFrame, paintSolid } from './solid.ts';
+import { endFrame, paintSolids, type RoundSolid } from './solid.ts';
 
 /** A still thing in the gym, painted from far to near. */
 export interface Prop {
@@ -68,19 +68,19 @@ export const boxProp = (bounds: Bounds, colour: string, k = 1): Prop => ({
 export function discProp(disc: DiscSpec, centre: Vec3, seed: number, axis: Vec3 = [0, 0, 1], k = 1): Prop {
   const dim = (c: Rgb): Rgb => [c[0] * k, c[1] * k, c[2] * k];
   const face = discFace(disc, seed, seed);
+  const solid: RoundSolid = {
+    nearM: 0,
+    farM: -disc.thicknessM,
+    radiusM: disc.diameterM / 2,
+    face: (u, v, r, pixelM, out) => {
+      face(u, v, r, pixelM, out);
+      for (let c = 0; c < 3; c++) out[c] *= k;
+    },
+    side: dim(linearOf(disc.colour)),
+  };
   return {
     z: centre[2],
-    cast: (patch, camera) =>
-      paintSolid(patch, camera, endFrame(centre, axis), {
-        nearM: 0,
-        farM: -disc.thicknessM,
-        radiusM: disc.diameterM / 2,
-        face: (u, v, r, pixelM, out) => {
-          face(u, v, r, pixelM, out);
-          for (let c = 0; c < 3; c++) out[c] *= k;
-        },
-        side: dim(linearOf(disc.colour)),
-      }),
+    cast: (patch, camera) => paintSolids(patch, camera, [{ frame: endFrame(centre, axis), solid }]),
   };
 }
 

@@ -8,7 +8,7 @@ import type { SceneSpec } from '../scene/spec.ts';
 import { add, dot, type Vec3 } from '../scene/vec.ts';
 import { furnish } from './furniture.ts';
 import { makeLayer } from './layer.ts';
-import { developPatch, takePart, type Patch } from './patch.ts';
+import { developPatch, luminanceOf, takePart, type Box, type Patch } from './patch.ts';
 import { paintProps } from './prop.ts';
 import { paintRoom } from './room.ts';
 import type { Station } from './station.ts';
@@ -24,8 +24,9 @@ export interface Still {
   heightPx: number;
   marginPx: number;
   camera: Camera;
-  /** Linear RGB without blur. */
-  rgb: Float32Array;
+  /** Linear light without blur: RGB, or luminance for a grey film. */
+  light: Float32Array;
+  channels: 1 | 3;
   /** Developed and blurred. */
   planes: Planes<Float32Array>;
 }
@@ -45,18 +46,25 @@ export function makeStill(
   const wide = { ...placed, cxPx: placed.cxPx + marginPx, cyPx: placed.cyPx + marginPx };
   const furniture = furnish(spec.gym);
   const rgb = paintRoom(wide, spec, layout, [...station.shadows, ...furniture.shadows], widthPx, heightPx);
-  const whole = { x: 0, y: 0, w: widthPx, h: heightPx, rgb };
+  const whole: Patch = { x: 0, y: 0, w: widthPx, h: heightPx, channels: 3, light: rgb };
   paintProps(whole, makeLayer(widthPx, heightPx), wide, [
     ...furniture.props,
     ...station.behind,
     ...station.inFront,
   ]);
   const planes = floatPlanes(widthPx, heightPx);
-  const blurred = rgb.slice();
-  blurPicture(blurred, widthPx, heightPx, 3, film.blurPx);
-  developPatch({ ...whole, rgb: blurred }, planes, film.exposure, film.grey);
-  return { widthPx, heightPx, marginPx, camera: wide, rgb, planes };
+  const channels = film.grey ? 1 : 3;
+  const light = film.grey ? luminance(rgb) : rgb;
+  const blurred = light.slice();
+  blurPicture(blurred, widthPx, heightPx, channels, film.blurPx);
+  developPatch({ ...whole, channels, light: blurred }, planes, film.exposure);
+  return { widthPx, heightPx, marginPx, camera: wide, light, channels, planes };
 }
+
+const luminance = (rgb: Float32Array): Float32Array =>
+  Float32Array.from({ length: rgb.length / 3 }, (_, i) =>
+    luminanceOf(rgb[3 * i], rgb[3 * i + 1], rgb[3 * i + 2]),
+  );
 
 /** How far outside the frame the camera looks at any time, in pixels of the still; even, none for a still camera. */
 function marginOf(widthPx: number, heightPx: number, placed: Camera, shot: Shot, durationS: number): number {
@@ -107,7 +115,7 @@ interface Grid {
  * Samples the still at every cell of a rectangle of the frame, bilinearly. Cell (i, j) is the frame's pixel
  * (x + i * pitch + shift, y + j * pitch + shift) with the shift to the cell's middle.
  */
-function sample(still: Still, camera: Camera, source: Grid, target: Patch): void {
+function sample(still: Still, camera: Camera, source: Grid, target: Box, out: Float32Array): void {
   const { pitch, channels } = source;
   const shift = (pitch - 1) / 2;
   const { ofRow } = camera;
@@ -118,7 +126,7 @@ function sample(still: Still, camera: Camera, source: Grid, target: Patch): void
     const rowPx = target.y + j * pitch + shift;
     const rows = ofRow ? rowsFor(still, ofRow(rowPx)) : whole;
     placesOfRow(places, rows, camera.lens, target.x, target.y + j * pitch, pitch);
-    sampleRow(source, places, target.rgb, j * target.w * channels);
+    sampleRow(source, places, out, j * target.w * channels);
   }
 }
 
@@ -197,7 +205,7 @@ export function seePlanes(still: Still, camera: Camera, planes: Planes<Float32Ar
     return;
   }
   const luma: Grid = { data: still.planes.y, widthPx, heightPx, channels: 1, pitch: 1 };
-  sample(still, camera, luma, { x: 0, y: 0, w, h, rgb: planes.y });
+  sample(still, camera, luma, { x: 0, y: 0, w, h }, planes.y);
   if (grey) return;
   for (const name of ['u', 'v'] as const) {
     const half: Grid = {
@@ -207,13 +215,13 @@ export function seePlanes(still: Still, camera: Camera, planes: Planes<Float32Ar
       channels: 1,
       pitch: 2,
     };
-    sample(still, camera, half, { x: 0, y: 0, w: w / 2, h: h / 2, rgb: planes[name] });
+    sample(still, camera, half, { x: 0, y: 0, w: w / 2, h: h / 2 }, planes[name]);
   }
 }
 
 /** The still's linear light as the camera sees it, in a patch of the frame. */
 export function seeLight(still: Still, camera: Camera, patch: Patch): void {
-  const { widthPx, heightPx, marginPx, rgb } = still;
-  if (marginPx === 0) takePart({ x: 0, y: 0, w: widthPx, h: heightPx, rgb }, patch);
-  else sample(still, camera, { data: rgb, widthPx, heightPx, channels: 3, pitch: 1 }, patch);
+  const { widthPx, heightPx, marginPx, light, channels } = still;
+  if (marginPx === 0) takePart({ x: 0, y: 0, w: widthPx, h: heightPx, channels, light }, patch);
+  else sample(still, camera, { data: light, widthPx, heightPx, channels, pitch: 1 }, patch, patch.light);
 }

@@ -115,7 +115,7 @@ export interface FilmSpec {
   flickerHz: number;
   /** A change of the exposure by a factor within the clip, real time. */
   exposureRamp: { atS: number; overS: number; factor: number } | null;
-  /** Chroma left out: a grey film that costs less to make and has the same luma. */
+  /** Taken in luminance alone: a grey film that costs less to make. */
   grey: boolean;
   codec: 'libx264' | 'libx265' | 'mpeg4' | 'ffv1';
   crf: number;

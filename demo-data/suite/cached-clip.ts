@@ -6,7 +6,7 @@ import type { SceneSpec } from '../scene/spec.ts';
 import { truthSchema, type Truth } from '../truth/schema.ts';
 
 /** Goes up when the same spec starts to give another film or another truth, so that cached films are made again. */
-export const paintersVersion = 5;
+export const paintersVersion = 6;
 
 /** File name without its ending: the scene's name and a hash of all that decides its film. */
 export function clipKey(name: string, spec: SceneSpec): string {

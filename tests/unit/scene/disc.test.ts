@@ -21,10 +21,10 @@ function pictureOf(spec: CameraSpec, centres: readonly Vec3[], solid: RoundSolid
   const camera = makeCamera(spec, w, h);
   const sum = new Float64Array(w * h);
   for (const centre of centres) {
-    const patch = makePatch({ x: 0, y: 0, w, h });
-    patch.rgb.fill(0.8);
+    const patch = makePatch({ x: 0, y: 0, w, h }, 3);
+    patch.light.fill(0.8);
     paintEnd(patch, camera, centre, [solid]);
-    for (let i = 0; i < sum.length; i++) sum[i] += patch.rgb[3 * i] / centres.length;
+    for (let i = 0; i < sum.length; i++) sum[i] += patch.light[3 * i] / centres.length;
   }
   return sum;
 }

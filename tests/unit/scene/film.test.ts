@@ -215,7 +215,7 @@ describe('a rendered clip', () => {
     expect(Math.min(...steps)).toBe(1);
   });
 
-  it('has the same luma when it is grey, and no colour', () => {
+  it('is taken in luminance when it is grey: no colour, and luma that differs where colours are strong alone', () => {
     const [inColour, grey] = [false, true].map((isGrey) => {
       const spec = drawScene(37, { ...brief, film: { ...tiny, grey: isGrey } });
       const to = bytePlanes(320, 180);
@@ -224,7 +224,9 @@ describe('a rendered clip', () => {
     });
     expect(Math.max(...grey.u, ...grey.v)).toBe(128);
     expect(Math.min(...grey.u, ...grey.v)).toBe(128);
-    expect(Buffer.from(grey.y).equals(Buffer.from(inColour.y))).toBe(true);
+    const apart = grey.y.map((level, i) => Math.abs(level - inColour.y[i])).sort();
+    expect(apart[Math.floor(apart.length / 2)]).toBeLessThanOrEqual(1);
+    expect(apart[apart.length - 1]).toBeLessThan(16);
     expect(Math.max(...inColour.u)).toBeGreaterThan(135);
   });
 

@@ -3,7 +3,7 @@ import { drawScene, type SceneOverrides } from '../../../demo-data/draw-scene.ts
 import { lightOf } from '../../../demo-data/film/light.ts';
 import { makePainter } from '../../../demo-data/paint/frame.ts';
 import { makePatch } from '../../../demo-data/paint/patch.ts';
-import { endFrame, paintSolid, type RoundSolid } from '../../../demo-data/paint/solid.ts';
+import { endFrame, paintSolids, type RoundSolid } from '../../../demo-data/paint/solid.ts';
 import { makeCamera, project } from '../../../demo-data/scene/camera.ts';
 import { bent, makeLens, straightened } from '../../../demo-data/scene/lens.ts';
 import { appearance, shotOf } from '../../../demo-data/scene/shot.ts';
@@ -77,14 +77,14 @@ describe('rows that are read one after another', () => {
   });
 
   it('paint a moving disc with its edge on the ellipse that the truth tells, within 0.03 px', () => {
-    const patch = makePatch({ x: 0, y: 0, w: 640, h: 360 });
-    patch.rgb.fill(0.8);
+    const patch = makePatch({ x: 0, y: 0, w: 640, h: 360 }, 3);
+    patch.light.fill(0.8);
     const shiftAt = (yPx: number) => sub(risingAt(0.2 + shot.rowDelayS(yPx)), risingAt(0.2));
-    paintSolid(patch, shot.cameraAt(0.2), endFrame(risingAt(0.2)), thin, shiftAt);
+    paintSolids(patch, shot.cameraAt(0.2), [{ frame: endFrame(risingAt(0.2)), solid: thin }], shiftAt);
     const faceAt = (tS: number) => ({ ...endFrame(risingAt(tS)), centre: risingAt(tS) });
     const rim = apparentRim(shot, 0.2, faceAt, 0.225);
     expect(rim.aPx - rim.bPx).toBeGreaterThan(0.4);
-    expect(offRim(patch.rgb, 640, rim)).toBeLessThan(0.03);
+    expect(offRim(patch.light, 640, rim)).toBeLessThan(0.03);
   });
 
   it('bend uprights while a hand-held camera turns: truth and picture agree on where a still point is', () => {
@@ -130,13 +130,13 @@ describe('a lens that bends', () => {
     const spec = drawScene(3, { ...brief, camera: { lensK1: -0.1, aimRightM: -0.6, fieldOfViewRad: 1.2 } });
     const shot = shotOf(spec);
     const centre: Vec3 = [1, 0.9, 0];
-    const patch = makePatch({ x: 0, y: 0, w: 640, h: 360 });
-    patch.rgb.fill(0.8);
-    paintSolid(patch, shot.cameraAt(0), endFrame(centre), thin);
+    const patch = makePatch({ x: 0, y: 0, w: 640, h: 360 }, 3);
+    patch.light.fill(0.8);
+    paintSolids(patch, shot.cameraAt(0), [{ frame: endFrame(centre), solid: thin }]);
     const rim = apparentRim(shot, 0, () => ({ ...endFrame(centre), centre }), 0.225);
     const straight = project({ ...shot.cameraAt(0), lens: null }, centre);
     expect(Math.abs(straight.xPx - rim.xPx)).toBeGreaterThan(1.5);
-    expect(offRim(patch.rgb, 640, rim)).toBeLessThan(0.05);
+    expect(offRim(patch.light, 640, rim)).toBeLessThan(0.05);
   });
 
   it('shows the room at the places of the straight picture that it bends here', () => {
