@@ -3,6 +3,7 @@ import { momentsOf } from './render-clip.ts';
 import type { SceneSpec } from './scene/spec.ts';
 import { conditions, type Condition, type OrdinaryScene } from './suite/conditions.ts';
 import { ordinaryScene } from './suite/ordinary.ts';
+import { inOtherStyle } from './suite/other-style.ts';
 import { logUniform, pickWeighted, streamOf } from './suite/streams.ts';
 import { truthOf } from './truth/truth.ts';
 
@@ -28,7 +29,7 @@ const firstSeed: Record<SuiteSet, number> = {
 /** Scene `index` (from 0) of a set: always the same, and independent of the others. */
 export function drawSuiteScene(set: SuiteSet, index: number): SuiteDraw {
   const seed = firstSeed[set] + index;
-  const ordinary = ordinaryScene(seed);
+  const ordinary = set === 'other style' ? inOtherStyle(seed, ordinaryScene(seed)) : ordinaryScene(seed);
   const chosen = chooseConditions(seed, ordinary);
   const scene = chosen.reduce((s, c) => c.apply(streamOf(seed, `condition ${c.name}`), s), ordinary);
   return {

@@ -4,6 +4,7 @@ import { startEncoder } from './film/encode.ts';
 import { frameTimes, isUneven } from './film/frame-times.ts';
 import { lightOf } from './film/light.ts';
 import { matroskaFrame, matroskaHead } from './film/matroska.ts';
+import { phoneLook } from './film/phone.ts';
 import { makeSensor } from './film/sensor.ts';
 import { tagTurn } from './film/turn-tag.ts';
 import { motionOf } from './motion/bar-motion.ts';
@@ -57,6 +58,7 @@ export async function renderClip(
   const painter = makePainter(spec);
   const sense = makeSensor(spec.film, spec.seed);
   const light = lightOf(spec.film);
+  const look = phoneLook(spec.film);
   const { rowDelayS } = shotOf(spec);
   const encoder = startEncoder(spec.film, partFile);
   const variable = isUneven(spec.film);
@@ -66,8 +68,10 @@ export async function renderClip(
       options.signal?.throwIfAborted();
       const { takenS } = moment;
       // A picture that is shown again is still in the bytes, grain and all.
-      if (n === 0 || takenS !== moments[n - 1].takenS)
-        sense(painter.paint(takenS), sensed, light && ((yPx) => light(takenS + rowDelayS(yPx))));
+      if (n === 0 || takenS !== moments[n - 1].takenS) {
+        const seen = painter.paint(takenS);
+        sense(look ? look(seen) : seen, sensed, light && ((yPx) => light(takenS + rowDelayS(yPx))));
+      }
       // The encoder may still hold the bytes when the next frame is painted.
       await encoder.write(variable ? matroskaFrame(moment.ptsS, bytes) : bytes.slice());
       options.onProgress?.((n + 1) / moments.length);

@@ -4,7 +4,7 @@ import { barRadiusM, collarHalfM, sleeveRadiusM, type Layout } from '../scene/la
 import type { Vec3 } from '../scene/vec.ts';
 import { add } from '../scene/vec.ts';
 import { linearOf, type Rgb } from './colour.ts';
-import { discFace, steelFace } from './faces.ts';
+import { discFace, discOpening, steelFace } from './faces.ts';
 import type { Patch } from './patch.ts';
 import { limb, type Pen } from './pen.ts';
 import { endFrame, paintSolids, type RoundSolid, type RowShift } from './solid.ts';
@@ -21,6 +21,7 @@ export function nearEnd(layout: Layout, seed: number, turnRad: number): RoundSol
       farM,
       radiusM: disc.diameterM / 2,
       face: discFace(disc, seed + i, turnRad),
+      opening: discOpening(disc, turnRad),
       side: linearOf(disc.colour).map((c) => c * 0.7) as unknown as Rgb,
     };
   });
@@ -49,6 +50,7 @@ export function farEnd(layout: Layout, seed: number, turnRad: number): RoundSoli
       farM: mirror(nearM),
       radiusM: disc.diameterM / 2,
       face: discFace(disc, seed + 40 + i, -turnRad),
+      opening: discOpening(disc, -turnRad),
       side: linearOf(disc.colour).map((c) => c * 0.7) as unknown as Rgb,
     }))
     .reverse();

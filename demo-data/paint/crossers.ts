@@ -28,10 +28,11 @@ export interface Crosser {
 
 /** Things and people that cross the picture, from far to near. */
 export function crossersOf(extras: readonly ExtraSpec[], layout: Layout): Crosser[] {
-  return extras.map((extra) => crosserOf(extra, layout)).sort((a, b) => a.z - b.z);
+  return extras.flatMap((extra) => crosserOf(extra, layout) ?? []).sort((a, b) => a.z - b.z);
 }
 
-function crosserOf(extra: ExtraSpec, layout: Layout): Crosser {
+/** Null for what is painted otherwise. */
+function crosserOf(extra: ExtraSpec, layout: Layout): Crosser | null {
   switch (extra.kind) {
     case 'upright':
       return upright(extra, layout);
@@ -41,6 +42,9 @@ function crosserOf(extra: ExtraSpec, layout: Layout): Crosser {
       return spotter(extra, layout);
     case 'walker':
       return walker(extra, layout);
+    case 'loaded bar':
+    case 'mirror':
+      return null;
   }
 }
 
@@ -140,8 +144,14 @@ function spotter(spec: SpotterSpec, layout: Layout): Crosser {
   };
 }
 
+/** What somebody carries, metres from his middle forward and from his hands down and up. */
+const carried = {
+  box: { fromM: 0.1, toM: 0.62, belowM: 0.14, aboveM: 0.42, colour: '#a9865c' },
+  mat: { fromM: -0.55, toM: 0.75, belowM: 0.7, aboveM: 0.75, colour: '#3a4a63' },
+} as const;
+
 function walker(spec: WalkerSpec, layout: Layout): Crosser {
-  const { xM, atS, zM, speedMps, look, carriesBox } = spec;
+  const { xM, atS, zM, speedMps, look, carries } = spec;
   const figure = bystander(look);
   const way = Math.sign(speedMps) || 1;
   const walkedM = (tS: number) => Math.abs(speedMps) * (tS - atS);
@@ -153,20 +163,26 @@ function walker(spec: WalkerSpec, layout: Layout): Crosser {
     z: zM + 0.3,
     draw(pen, tS) {
       const place = placeAt(tS);
-      const pose = walkPose(look, walkedM(tS), Math.abs(speedMps), carriesBox ? 'carry' : 'swing');
+      const pose = walkPose(look, walkedM(tS), Math.abs(speedMps), carries ? 'carry' : 'swing');
       for (const side of [pose.far, pose.near])
         floorShadow(pen, place([side.ankle[0] + 0.05, 0, side.ankle[2]]), 0.2, 0.1, 0.5);
       paintBody(pen, figure, pose, place);
-      if (!carriesBox) return;
-      const [ax, bx] = [place([0.1, 0, 0])[0], place([0.62, 0, 0])[0]];
+      if (!carries) return;
+      const { fromM, toM, belowM, aboveM, colour } = carried[carries];
+      const [ax, bx] = [place([fromM, 0, 0])[0], place([toM, 0, 0])[0]];
       const y = pose.near.hand[1];
       box(
         pen,
-        { x: [Math.min(ax, bx), Math.max(ax, bx)], y: [y - 0.14, y + 0.42], z: [zM - 0.3, zM + 0.3] },
-        '#a9865c',
+        { x: [Math.min(ax, bx), Math.max(ax, bx)], y: [y - belowM, y + aboveM], z: [zM - 0.3, zM + 0.3] },
+        colour,
       );
     },
-    reach: (tS) => [{ at: placeAt(tS)([0.15, look.heightM / 2, 0]), aroundM: look.heightM / 2 + 0.12 }],
+    reach: (tS) => [
+      {
+        at: placeAt(tS)([0.15, look.heightM / 2, 0]),
+        aroundM: look.heightM / 2 + (carries === 'mat' ? 0.5 : 0.12),
+      },
+    ],
     speedMps: () => Math.abs(speedMps),
   };
 }

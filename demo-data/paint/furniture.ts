@@ -12,13 +12,15 @@ export interface Furniture {
 const discColours = ['#8f2b2f', '#2c4f8f', '#b09a3c', '#23262b', '#3d6b4a', '#2a2d31'];
 const designs: DiscDesign[] = ['rubber', 'calibrated', 'iron', 'club'];
 
+type Kind = (gym: GymSpec, x: number, z: number, random: Random, seed: number) => Furniture;
+
 /** Other equipment along the wall and the sides, placed by the seed; nothing stands in the lifter's own depth. */
 export function furnish(gym: GymSpec): Furniture {
   const { seed } = gym;
   const random = randomOf(seed ^ 0x5eed);
   const backZ = -gym.wallBehindM + 0.45;
   const places = [-2.7, -1.75, 1.75, 2.75].map((x) => x + random.uniform(-0.2, 0.2));
-  const kinds = shuffled([plateTree, dumbbellShelf, jumpBox, leaningDiscs, emptyRack], random);
+  const kinds = shuffled(gym.furnishing === 'hall' ? hall : equipment, random);
   const made = places.map((x, i) => kinds[i](gym, x, backZ, random, seed + 60 + 7 * i));
   return { props: made.flatMap((m) => m.props), shadows: made.flatMap((m) => m.shadows) };
 }
@@ -35,8 +37,6 @@ const under = (xM: number, zM: number, halfXM: number, halfZM: number): FloorSha
   halfZM: halfZM * 1.3,
   depth: 0.65,
 });
-
-type Kind = (gym: GymSpec, x: number, z: number, random: Random, seed: number) => Furniture;
 
 const plateTree: Kind = (gym, x, z, random, seed) => {
   const pegs: [number, number, number][] = [
@@ -145,3 +145,59 @@ const emptyRack: Kind = (gym, x, z) => {
     shadows: [under(x - 0.55, z + 0.1, 0.15, 0.6), under(x + 0.55, z + 0.1, 0.15, 0.6)],
   };
 };
+
+const pillar: Kind = (gym, x, z) => ({
+  props: [boxProp({ x: [x - 0.22, x + 0.22], y: [0, 4], z: [z - 0.2, z + 0.2] }, gym.wallColour, 0.75)],
+  shadows: [under(x, z, 0.35, 0.3)],
+});
+
+const lockers: Kind = (gym, x, z) => ({
+  props: [0, 1, 2, 3].flatMap((i) => {
+    const left = x - 0.62 + 0.31 * i;
+    const door = boxProp(
+      { x: [left, left + 0.3], y: [0.08, 1.82], z: [z - 0.22, z + 0.2] },
+      gym.padColour,
+      0.7,
+    );
+    const slots = [1.56, 1.62, 1.68].map((y) =>
+      boxProp({ x: [left + 0.08, left + 0.22], y: [y, y + 0.02], z: [z + 0.2, z + 0.201] }, '#0b0c0d', 0.6),
+    );
+    return [door, ...slots];
+  }),
+  shadows: [under(x, z, 0.75, 0.35)],
+});
+
+const stackedMats: Kind = (_gym, x, z, random) => ({
+  props: Array.from({ length: 6 }, (_, i) => {
+    const off = random.uniform(-0.05, 0.05);
+    const colour = i % 2 === 0 ? '#2c5f63' : '#8a8f94';
+    return boxProp(
+      { x: [x - 0.7 + off, x + 0.7 + off], y: [0.13 * i, 0.13 * i + 0.12], z: [z - 0.3, z + 0.3] },
+      colour,
+      0.6,
+    );
+  }),
+  shadows: [under(x, z, 0.85, 0.4)],
+});
+
+/** Round weights in two rows on the floor: circles that are no discs on a bar. */
+const ballRow: Kind = (_gym, x, z, random, seed) => ({
+  props: Array.from({ length: 4 }, (_, i) =>
+    discProp(
+      {
+        diameterM: 0.24 + 0.05 * (i % 2),
+        thicknessM: 0.2,
+        design: 'plain',
+        colour: random.pick(['#1f2022', '#7d2030', '#d9a514', '#3f6f8f']),
+      },
+      [x - 0.5 + 0.34 * i, 0.14, z + 0.1],
+      seed + i,
+      [0, 0, 1],
+      0.6,
+    ),
+  ),
+  shadows: [under(x, z + 0.1, 0.7, 0.2)],
+});
+
+const equipment: Kind[] = [plateTree, dumbbellShelf, jumpBox, leaningDiscs, emptyRack];
+const hall: Kind[] = [pillar, lockers, stackedMats, ballRow];

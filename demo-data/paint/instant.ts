@@ -5,14 +5,16 @@ import { poseAt } from '../scene/pose.ts';
 import { readPose } from '../scene/read-pose.ts';
 import { appearance, type Shot } from '../scene/shot.ts';
 import type { SceneSpec } from '../scene/spec.ts';
-import { mix, sub, type Vec3 } from '../scene/vec.ts';
+import { add, mix, sub, type Vec3 } from '../scene/vec.ts';
+import type { MirrorSpec } from '../scene/extra-spec.ts';
 import { discTurnRad } from '../scene/disc-face.ts';
 import { farEnd, nearEnd, paintEnd, paintShaft } from './bar.ts';
 import { lifterFigure, paintBody } from './body.ts';
 import { crossersOf, type Crosser, type Reach } from './crossers.ts';
 import { makeLayer } from './layer.ts';
 import type { Patch } from './patch.ts';
-import { floorShadow, type Pen } from './pen.ts';
+import { edgeDots, floorShadow, outline, type Pen } from './pen.ts';
+import { glassZ } from './still-extras.ts';
 import type { Station } from './station.ts';
 
 /** Things that move and are painted together, at moments of real time; the picture is made of such layers. */
@@ -134,8 +136,52 @@ export function movingLayers(
     },
   });
 
+  /** The lifter and the bar's far end, as a mirror on the back wall shows them. */
+  const reflection = (mirror: MirrorSpec): MovingLayer => {
+    const deeper = 2 * (glassZ(spec.gym) - layout.middleZ);
+    const inMirror = ([x, y, z]: Vec3): Vec3 => [x, y, 2 * glassZ(spec.gym) - z];
+    const corners = ([-1, 1] as const).flatMap((side) =>
+      [mirror.bottomM, mirror.topM].map((y): Vec3 => {
+        const [x] = inScene(layout, mirror.xM + (side * mirror.widthM) / 2, 0, 0);
+        return [x, y, glassZ(spec.gym)];
+      }),
+    );
+    const endAt = (tS: number): Vec3 => add(centreAt(tS), [0, 0, deeper]);
+    return {
+      reach: (tS) => [
+        { at: endAt(tS), aroundM: layout.ruler.diameterM / 2 + 0.03 },
+        ...lifter.reach(tS).map(({ at, aroundM }) => ({ at: inMirror(at), aroundM })),
+      ],
+      speedPxPerS: barSpeed,
+      smearPerMomentPx: 3,
+      paint(patch, tS, camera) {
+        layer.clear(patch);
+        const pen: Pen = { ctx: layer.ctx, camera };
+        pen.ctx.save();
+        outline(pen, edgeDots(pen, [corners[0], corners[1], corners[3], corners[2]]));
+        pen.ctx.clip();
+        const pose = readPose(spec, motion, shot, tS, place);
+        const turned = { ...pose, near: pose.far, far: pose.near };
+        paintBody(pen, lifterFigure(spec, turned), turned, (p) => inMirror(place(p)));
+        pen.ctx.restore();
+        layer.over(patch);
+        const end = project(camera, endAt(tS));
+        const reachPx = (layout.ruler.diameterM / 2) * pxPerM(camera, endAt(tS));
+        const dots = corners.map((c) => project(camera, c));
+        const isWhole =
+          end.xPx - reachPx > Math.min(...dots.map((d) => d.xPx)) &&
+          end.xPx + reachPx < Math.max(...dots.map((d) => d.xPx));
+        const turnRad = discTurnRad(spec, motion.at(tS).yM);
+        if (isWhole)
+          paintEnd(patch, camera, endAt(tS), nearEnd(layout, spec.seed + 90, -turnRad), shiftAt(tS));
+      },
+    };
+  };
+
+  const mirrors = (spec.extras ?? []).filter((extra) => extra.kind === 'mirror');
   const isBeside = (c: Crosser) => c.z >= layout.middleZ && c.z < 0;
   return [
+    ...mirrors.map(reflection),
     crossing(crossers.filter((c) => c.z < layout.middleZ)),
     lifter,
     crossing(crossers.filter(isBeside)),

@@ -37,6 +37,14 @@ function wallPaint(gym: GymSpec, seed: number): Paint {
   const courses: Record<GymSpec['wall'], Paint> = {
     brick: (x, y, out) => laid(x, y, 0.225, 0.075, 0.012, 0.28, out),
     blocks: (x, y, out) => laid(x, y, 0.44, 0.2, 0.008, 0.1, out),
+    tiles: (x, y, out) => laid(x, y, 0.15, 0.15, 0.006, 0.06, out),
+    panels: (x, y, out) => laid(x, y, 0.6, 2.4, 0.014, 0.16, out),
+    concrete: (x, y, out) => {
+      laid(x, y, 2.5, 1.25, 0.012, 0.08, out);
+      // Holes that the shuttering's ties left.
+      const hole = Math.hypot(cell(x + 0.6, 1.25).edgeM, cell(y + 0.3, 0.625).edgeM);
+      mixInto(out, [out[0], out[1], out[2]], 0.35 + 0.65 * ramp(hole, 0.015, 0.02));
+    },
     boards: (x, y, out) => laid(x, y, 1.83, 0.16, 0.006, 0.22, out),
     paint: (x, y, out) => {
       const k = 0.9 + 0.2 * (cloud2(x * 1.3, y * 1.3, 3, seed) - 0.5) + 0.06 * noise2(x * 60, y * 60, seed);

@@ -5,6 +5,9 @@ import { luminanceOf, type Box, type Patch } from './patch.ts';
 /** Paints a point of a face: place on it from its axis (right, up, metres), radius and pixel size there; writes linear RGB. */
 export type FacePaint = (uM: number, vM: number, rM: number, pixelM: number, out: Float32Array) => void;
 
+/** Share of a pixel through which one sees past the solid, asked as a face is painted. */
+export type FaceOpening = (uM: number, vM: number, rM: number, pixelM: number) => number;
+
 /**
  * A round solid on an axis that points about toward the viewer: from `farM` to `nearM` along it, with a painted near
  * face and a side whose brightness follows its direction.
@@ -15,6 +18,8 @@ export interface RoundSolid {
   radiusM: number;
   face: FacePaint;
   side: readonly [number, number, number];
+  /** Openings through the face. */
+  opening?: FaceOpening | null;
   /** Where it hangs off the end's axis, and its own axis, when these differ. */
   offset?: Vec3;
   axis?: Vec3;
@@ -86,7 +91,7 @@ function sightOf(box: Box, camera: Camera, frame: EndFrame, solid: RoundSolid, s
   const vx = beside[1] - here[1];
   const uy = below[0] - here[0];
   const vy = below[1] - here[1];
-  const { radiusM: radius, nearM, farM, face, side } = solid;
+  const { radiusM: radius, nearM, farM, face, side, opening = null } = solid;
   const pixelsM = 2 * Math.hypot(ux, vx, uy, vy);
   const out2 = (radius + pixelsM) ** 2;
   const inside = radius - pixelsM;
@@ -119,8 +124,10 @@ function sightOf(box: Box, camera: Camera, frame: EndFrame, solid: RoundSolid, s
       if (pr < inside) {
         const gx = pr > 0 ? (pu * ux + pv * vx) / pr : ux;
         const gy = pr > 0 ? (pu * uy + pv * vy) / pr : uy;
-        face(pu, pv, pr, Math.sqrt(gx * gx + gy * gy), out);
-        return 1;
+        const sizeM = Math.sqrt(gx * gx + gy * gy);
+        const share = opening ? 1 - opening(pu, pv, pr, sizeM) : 1;
+        if (share > 0) face(pu, pv, pr, sizeM, out);
+        return share;
       }
       const su = (tFar - tNear) * dx;
       const sv = (tFar - tNear) * dy;

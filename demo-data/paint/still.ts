@@ -12,6 +12,7 @@ import { developPatch, luminanceOf, takePart, type Box, type Patch } from './pat
 import { paintProps } from './prop.ts';
 import { paintRoom } from './room.ts';
 import type { Station } from './station.ts';
+import { stillExtras } from './still-extras.ts';
 
 /**
  * Everything that does not move, pictured once from where the camera was put through a straight lens, with a margin
@@ -49,6 +50,7 @@ export function makeStill(
   const whole: Patch = { x: 0, y: 0, w: widthPx, h: heightPx, channels: 3, light: rgb };
   paintProps(whole, makeLayer(widthPx, heightPx), wide, [
     ...furniture.props,
+    ...stillExtras(spec.extras ?? [], layout, spec.gym, spec.seed),
     ...station.behind,
     ...station.inFront,
   ]);

@@ -1,11 +1,11 @@
-import type { LifterSpec } from './spec.ts';
+import type { DiscSpec, LifterSpec } from './spec.ts';
 
 /**
  * What else is in a scene besides the lifter, his station and the gym's furniture. Places are given in the lifter's own
  * axes: x forward from the first rep's start, y up from the floor, z toward the viewer from the ruler's near face; metres
  * and seconds of real time.
  */
-export type ExtraSpec = UprightSpec | LimbSpec | SpotterSpec | WalkerSpec;
+export type ExtraSpec = UprightSpec | LimbSpec | SpotterSpec | WalkerSpec | LoadedBarSpec | MirrorSpec;
 
 /** A steel upright that stands between the camera and the disc. */
 export interface UprightSpec {
@@ -58,7 +58,27 @@ export interface WalkerSpec {
   zM: number;
   /** Negative walks backward along x. */
   speedMps: number;
-  /** Carries a jump box in front of the chest. */
-  carriesBox: boolean;
+  /** In front of the chest: a jump box, or a mat on edge that hides a whole disc while it passes. */
+  carries: 'box' | 'mat' | null;
   look: LifterSpec;
+}
+
+/** Another bar that lies loaded and still behind the lifter, its end toward the camera. */
+export interface LoadedBarSpec {
+  kind: 'loaded bar';
+  xM: number;
+  yM: number;
+  /** Near face of its outermost disc. */
+  zM: number;
+  /** From the collar outward. */
+  discs: DiscSpec[];
+}
+
+/** A mirror on the back wall, in which the bar's far end goes up and down with the near one. */
+export interface MirrorSpec {
+  kind: 'mirror';
+  xM: number;
+  widthM: number;
+  bottomM: number;
+  topM: number;
 }

@@ -22,7 +22,9 @@ export interface SceneSpec {
   extras?: ExtraSpec[];
 }
 
-export type DiscDesign = 'rubber' | 'calibrated' | 'iron' | 'club';
+/** The last two belong to the other style of scene alone. */
+export type DiscDesign =
+  'rubber' | 'calibrated' | 'iron' | 'club' | 'plain' | 'spoked' | 'gripped' | 'banded';
 export interface DiscSpec {
   diameterM: number;
   thicknessM: number;
@@ -51,7 +53,8 @@ export interface LifterSpec {
 export interface GymSpec {
   /** Decides textures and what stands where: the same gym on another day keeps its number. */
   seed: number;
-  wall: 'brick' | 'boards' | 'paint' | 'blocks';
+  /** The last three belong to the other style of scene. */
+  wall: 'brick' | 'boards' | 'paint' | 'blocks' | 'concrete' | 'tiles' | 'panels';
   wallColour: string;
   floorColour: string;
   rackColour: string;
@@ -59,6 +62,8 @@ export interface GymSpec {
   /** Distance of the back wall behind the ruler disc, metres. */
   wallBehindM: number;
   windows: boolean;
+  /** What stands along the wall; a gym's equipment when absent. */
+  furnishing?: 'hall';
 }
 
 export interface CameraSpec {
@@ -113,6 +118,9 @@ export interface FilmSpec {
   /** Ripple of the lamps' light, as a share of it, amplitude, and its frequency: twice the mains'. */
   flicker: number;
   flickerHz: number;
+  /** Strength of an S-curve over the levels, and of sharpening; none when absent. */
+  contrast?: number;
+  sharpen?: number;
   /** A change of the exposure by a factor within the clip, real time. */
   exposureRamp: { atS: number; overS: number; factor: number } | null;
   /** Taken in luminance alone: a grey film that costs less to make. */

@@ -2,7 +2,9 @@ import type { CameraPlacement, SceneOverrides } from '../draw-scene.ts';
 import type { Random } from '../scene/random.ts';
 import type { DiscSpec, FilmSpec, LiftPlan, RepPlan, SceneSpec } from '../scene/spec.ts';
 import { coverConditions } from './cover-conditions.ts';
+import { discConditions } from './disc-conditions.ts';
 import { filmConditions } from './film-conditions.ts';
+import { liftConditions } from './lift-conditions.ts';
 
 /** Everything that a suite scene fixes before its conditions: given in full, so that conditions can read it. */
 export interface OrdinaryScene extends SceneOverrides {
@@ -171,4 +173,6 @@ export const conditions: readonly Condition[] = [
   ...lift,
   ...coverConditions,
   ...filmConditions,
+  ...discConditions,
+  ...liftConditions,
 ];

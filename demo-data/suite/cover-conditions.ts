@@ -121,13 +121,13 @@ export const coverConditions: readonly Condition[] = [
       const stage = r.pick(['descent', 'drive'] as const);
       const share = r.uniform(0, 1);
       const speedMps = r.pick([-1, 1] as const) * r.uniform(1, 1.6);
-      const carriesBox = r.uniform(0, 1) < 0.35;
+      const carries = r.uniform(0, 1) < 0.35 ? ('box' as const) : null;
       const nearness = r.uniform(0.3, 0.5);
       return withExtras(s, (spec) => {
         const atS = momentOf(spec, stage, share);
         const zM = Math.max(0.75, nearness * spec.camera.zM);
         const { xM } = sightAt(spec, atS, zM);
-        return [{ kind: 'walker', xM, atS, zM, speedMps, carriesBox, look }];
+        return [{ kind: 'walker', xM, atS, zM, speedMps, carries, look }];
       });
     },
   },
@@ -144,7 +144,7 @@ export const coverConditions: readonly Condition[] = [
       return withExtras(s, (spec) => {
         const atS = momentOf(spec, 'drive', share);
         const zM = -1.9 - k * (spec.gym.wallBehindM - 2.7);
-        return [{ kind: 'walker', xM: 0, atS, zM, speedMps, carriesBox: false, look }];
+        return [{ kind: 'walker', xM: 0, atS, zM, speedMps, carries: null, look }];
       });
     },
   },

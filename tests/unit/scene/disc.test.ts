@@ -113,4 +113,14 @@ describe('the near disc in the picture', () => {
     expect(whole.areaPx).toBeGreaterThan(face.areaPx + 100);
     expect(whole.xPx).toBeLessThan(face.xPx - 0.2);
   });
+
+  it('lets what is behind it be seen through its openings, and hides it elsewhere', () => {
+    const half: RoundSolid = { ...plain, opening: (u) => (u > 0 ? 1 : 0) };
+    const camera = makeCamera(tripod, w, h);
+    const { xPx, yPx } = project(camera, [0, 1, 0]);
+    const picture = pictureOf(tripod, [[0, 1, 0]], half);
+    const at = (dx: number): number => picture[Math.round(yPx) * w + Math.round(xPx + dx)];
+    expect(at(8)).toBeCloseTo(0.8, 6);
+    expect(at(-8)).toBeCloseTo(0.05, 6);
+  });
 });

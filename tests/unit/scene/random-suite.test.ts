@@ -1,7 +1,14 @@
 import { describe, expect, it } from 'vitest';
-import { chooseConditions, drawSuiteScene, suiteSets } from '../../../demo-data/random-suite.ts';
+import {
+  chooseConditions,
+  drawSuiteScene,
+  framed,
+  suiteSets,
+  type SuiteSet,
+} from '../../../demo-data/random-suite.ts';
 import { conditions } from '../../../demo-data/suite/conditions.ts';
 import { ordinaryScene } from '../../../demo-data/suite/ordinary.ts';
+import type { SceneSpec } from '../../../demo-data/scene/spec.ts';
 import { pickWeighted, streamOf } from '../../../demo-data/suite/streams.ts';
 import { momentsOf } from '../../../demo-data/render-clip.ts';
 import { truthOf } from '../../../demo-data/truth/truth.ts';
@@ -54,6 +61,68 @@ describe('the random suite', () => {
     expect(Math.abs(share(0, 8) - 1 / 2)).toBeLessThan(four(1 / 2));
     expect(Math.abs(share(8, 25) - 1 / 3)).toBeLessThan(four(1 / 3));
     expect(Math.abs(share(25, 40) - 1 / 6)).toBeLessThan(four(1 / 6));
+  });
+});
+
+describe('conditions of the random suite', () => {
+  const withCondition = (name: string): SceneSpec => {
+    const condition = conditions.find((c) => c.name === name)!;
+    const fitting = Array.from({ length: 60 }, (_, i) => 8_000_000 + i).filter(
+      (seed) => condition.fits?.(ordinaryScene(seed)) ?? true,
+    );
+    const seed = fitting[0];
+    const scene = condition.apply(streamOf(seed, `condition ${name}`), {
+      ...ordinaryScene(seed),
+      film: { ...ordinaryScene(seed).film, fps: 30, slowMotion: 1 },
+    });
+    return framed(seed, scene);
+  };
+
+  it('each find a scene that they fit, and change it', () => {
+    for (const { name, fits, apply } of conditions) {
+      const seed = Array.from({ length: 200 }, (_, i) => 8_000_000 + i).find(
+        (s) => fits?.(ordinaryScene(s)) ?? true,
+      );
+      expect(seed, name).toBeDefined();
+      const scene = ordinaryScene(seed!);
+      const changed = apply(streamOf(seed!, name), scene);
+      const isSame = JSON.stringify(changed) === JSON.stringify(scene) && !changed.extras;
+      expect(isSame, name).toBe(false);
+    }
+  });
+
+  it('hide the whole rim for some tenths of a second behind a mat', () => {
+    const spec = withCondition('hidden for a while');
+    const covered = truthOf(spec, '', momentsOf(spec)).frames.map((frame) => frame.covered);
+    const hiddenS = covered.filter((share) => share > 0.99).length / spec.film.fps;
+    expect(hiddenS).toBeGreaterThan(0.2);
+    expect(hiddenS).toBeLessThan(1);
+    expect(covered.filter((share) => share === 0).length).toBeGreaterThan(covered.length / 2);
+  });
+
+  it('put discs before the ruler and keep the largest as the ruler', () => {
+    const { discs } = withCondition('smaller disc in front');
+    const largest = Math.max(...discs.map((disc) => disc.diameterM));
+    expect(discs.at(-1)!.diameterM).toBeLessThan(0.9 * largest);
+  });
+
+  it('draw the other style with walls, discs and clothes that tuning never sees', () => {
+    const looksOf = (set: SuiteSet): Set<string> =>
+      new Set(
+        Array.from({ length: 30 }, (_, i) => drawSuiteScene(set, i).spec).flatMap(
+          ({ gym, discs, lifter }) => [gym.wall, discs[0].design, lifter.shirt],
+        ),
+      );
+    const [tuning, other] = [looksOf('tuning'), looksOf('other style')];
+    // Conditions that change discs or clothes do so in either style.
+    const shared = [...other].filter((look) => tuning.has(look));
+    expect(
+      shared.filter(
+        (look) => !['spoked', 'plain', 'calibrated', 'rubber', 'iron', 'club', '#17181a'].includes(look),
+      ),
+    ).toEqual([]);
+    for (const wall of ['concrete', 'tiles', 'panels']) expect(other.has(wall)).toBe(true);
+    for (const design of ['gripped', 'banded']) expect(other.has(design)).toBe(true);
   });
 });
 

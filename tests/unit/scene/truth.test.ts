@@ -208,7 +208,7 @@ describe('what of the rim can be seen', () => {
     const look = drawScene(31).lifter;
     const { frames } = truthFor(31, {
       ...square,
-      extras: [() => [{ kind: 'walker', xM: -0.33, atS: 1.5, zM: 1.6, speedMps: 1, carriesBox: true, look }]],
+      extras: [() => [{ kind: 'walker', xM: -0.33, atS: 1.5, zM: 1.6, speedMps: 1, carries: 'box', look }]],
     });
     expect(Math.max(...frames.map((f) => f.covered))).toBe(1);
     expect(frames[0].covered).toBe(0);
