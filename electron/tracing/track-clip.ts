@@ -1,8 +1,9 @@
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import { fitCameraPose } from '../../shared-lib/camera/camera-pose.ts';
 import { lensBow, unbent } from '../../shared-lib/camera/lens-bow.ts';
+import { rimOfPose } from '../../shared-lib/camera/rim-of-pose.ts';
 import type { MediaInfo } from '../../shared-lib/contract/clip.ts';
-import type { Rim, Trace } from '../../shared-lib/contract/trace.ts';
+import type { CameraPose, Rim, Trace } from '../../shared-lib/contract/trace.ts';
 import { seededRandom } from '../../shared-lib/motion/random.ts';
 import type { Box } from '../../shared-lib/picture/corners.ts';
 import type { GreyImage } from '../../shared-lib/picture/grey-image.ts';
@@ -17,6 +18,7 @@ import { followInto, startFollowing, type DiscMeasurement } from '../../shared-l
 import { PictureFollower, type ForwardDisc } from '../../shared-lib/trace/follow-pictures.ts';
 import { UprightCollector } from '../../shared-lib/trace/upright-collector.ts';
 import { decodeFrames, type DecodeOptions } from '../media/decode.ts';
+import { settleClip } from './settle-clip.ts';
 
 /** Where the user says the disc's centre is: file time, displayed pixels. */
 export interface UserSeed {
@@ -51,8 +53,8 @@ const mostFollowed = 5;
 /** Pictures of a stretch decoded again, at most, and the memory they may take. */
 const mostHeld = 64;
 const mostHeldBytes = 256e6;
-/** Shares of the work: a look at the key frames, the forward decode, the stretch before the seed. */
-const shares = { look: 0.12, forward: 0.8 };
+/** Shares of the work: a look at the key frames, the forward decode, the stretch before the seed; settling has the rest. */
+const shares = { look: 0.08, forward: 0.56, backward: 0.06 };
 
 /**
  * Finds the near disc and follows it through the clip: key frames are searched for discs, the best are
@@ -89,24 +91,42 @@ export async function trackClip(request: TrackRequest, options: TrackOptions = {
   const settled = settleCameraMotion(camera, media);
   const edges = uprights.uprights(settled.motions);
   const lens = lensBow(edges, media);
-  const trace: Trace = {
-    ...assembleTrace(measurements, found, settled),
+  const assembled = (places: readonly DiscMeasurement[]): Trace => ({
+    ...assembleTrace(places, found, settled),
     backgroundShare: settled.seenShare,
     uprights: lens ? edges.map((edge) => unbent(edge, lens, media)) : edges,
     ...(lens ? { lens } : {}),
-  };
-  const pose = fitCameraPose(steadied(disc.views, trace, Math.sqrt(disc.rimMultiple)), media, {
-    bow: trace.lens,
+  });
+  const followed = assembled(measurements);
+  const pose = fitCameraPose(steadied(disc.views, followed, Math.sqrt(disc.rimMultiple)), media, {
+    bow: lens ?? undefined,
     // A ring that was moved outward may have been taken to the far side of a thick disc: both sizes are tried.
     sizeDoubt: Math.abs(Math.log(disc.rimMultiple)) / 2,
   });
+  const done = shares.look + shares.forward + shares.backward;
+  const places =
+    pose &&
+    (await settleClip(file, decoding, measurements, followed, pose, (share) =>
+      options.onProgress?.(done + (1 - done) * share),
+    ));
   options.onProgress?.(1);
   const { ptsS: seedPtsS, rim } = disc.seed;
   return {
-    trace: pose ? { ...trace, pose } : trace,
+    trace: pose ? posed(places ? assembled(places) : followed, pose, places !== null, media) : followed,
     seed: request.seed
       ? { ...request.seed, source: 'user' }
       : { ptsS: seedPtsS, xPx: rim.xPx, yPx: rim.yPx, source: 'found' },
+  };
+}
+
+/** The trace with its pose; places that are settled are the near face's centre, and their rim is the face's own. */
+function posed(trace: Trace, pose: CameraPose, isSettled: boolean, media: MediaInfo): Trace {
+  if (!isSettled) return { ...trace, pose };
+  const { xPx, yPx } = trace.rim;
+  return {
+    ...trace,
+    rim: rimOfPose(pose, { xPx, yPx }, media, trace.lens),
+    pose: { ...pose, offset: { dxPx: 0, dyPx: 0 } },
   };
 }
 
@@ -215,7 +235,7 @@ async function followBackward(
       backward.push(step.measurement);
     }
     const done = shares.look + shares.forward;
-    options.onProgress?.(done + (1 - done) * (1 - from / (disc.start + 1)));
+    options.onProgress?.(done + shares.backward * (1 - from / (disc.start + 1)));
     if (disc.start === 0) break;
   }
   return backward.reverse();

@@ -66,10 +66,43 @@ export function fitCameraPose(
   const [first] = best(finals, 0, 1);
   if (!first || first.shown < leastShown) return null;
   const other = best(finals, first.p[1] > 0 ? -1 : 1, 1);
-  return poseOf(problem, first, other.length > 0 ? first.score - other[0].score : Infinity);
+  const sideMargin = other.length > 0 ? first.score - other[0].score : Infinity;
+  return poseOf(problem, sized(problem, chosen, first), sideMargin);
 }
 
-function poseOf(problem: PoseProblem, fit: PoseFit, sideMargin: number): CameraPose {
+/** How well the rim's size is known from the edges that show, and from what moves with the disc at best: relative, one sigma, measured on rendered clips. */
+const edgesSigma = 0.005;
+const movingSigma = 0.003;
+/** What moves with the disc reaches beyond the ring that shows most plainly by more sigmas than chance has. */
+const significant = 2.5;
+/** A size that is known is held this firmly while the rest is fitted again. */
+const heldSigma = 0.0003;
+
+/**
+ * The fit again with the rim where what moves with the disc ends, if that lies beyond the ring that was fitted: a lip or a
+ * bevel just inside the rim may show more plainly than the rim, and draws the fit inward.
+ */
+function sized(
+  problem: PoseProblem,
+  views: readonly DiscView[],
+  first: PoseFit,
+): { fit: PoseFit; sizeSigma: number } {
+  const moving = problem.movingRim(first);
+  const sigma = moving && Math.hypot(movingSigma, moving.sigma);
+  if (!moving || !sigma || moving.share - 1 < significant * sigma)
+    return { fit: first, sizeSigma: edgesSigma };
+  const p = first.p.slice(0, 5);
+  p[3] += Math.log(moving.share);
+  problem.sizeIs(p[3], heldSigma);
+  const rings = problem.withRings({ ...first, p }, mostRings);
+  return { fit: problem.fit(views, rings, [0.015, 0.012], 3, offsetOf(first)), sizeSigma: sigma };
+}
+
+function poseOf(
+  problem: PoseProblem,
+  { fit, sizeSigma }: ReturnType<typeof sized>,
+  sideMargin: number,
+): CameraPose {
   const { p } = fit;
   const { normal, distanceM } = problem.plane(p);
   const covariance = inverse(fit.information);
@@ -80,7 +113,8 @@ function poseOf(problem: PoseProblem, fit: PoseFit, sideMargin: number): CameraP
     normal,
     distanceRadii: distanceM / usualDiscRadiusM,
     thicknessRadii: p[4] / usualDiscRadiusM,
-    sigma: { logFocal: sigma(0), yawRad: sigma(1), pitchRad: sigma(2), size: sigma(3) },
+    rings: problem.ringsOf(fit).map(({ share, outM }) => ({ share, outRadii: outM / usualDiscRadiusM })),
+    sigma: { logFocal: sigma(0), yawRad: sigma(1), pitchRad: sigma(2), size: sizeSigma },
     offset: { dxPx: xPx, dyPx: yPx },
     sideMargin,
   };

@@ -53,14 +53,14 @@ const bands = [0.38, 0.62, 0.86, 1.06] as const;
 const halfBand = 0.12;
 
 /** Edges on the face and round the rim of one view: in bands, so that plain markings do not take the places of others. */
-export function edgesOf(view: DiscView, rim: Rim): DiscEdges {
+export function edgesOf(view: DiscView, rim: Rim, smear = { smearXPx: 0, smearYPx: 0 }): DiscEdges {
   const local = { ...rim, xPx: rim.xPx - view.x0Px, yPx: rim.yPx - view.y0Px };
   const searchPx = halfBand * rim.aPx;
   const found = bands.map((band) =>
     findRimEdges(
       view.image,
       { ...local, aPx: band * rim.aPx, bPx: band * rim.bPx },
-      { rays, searchPx, smearXPx: 0, smearYPx: 0, minStep },
+      { rays, searchPx, ...smear, minStep },
     ),
   );
   const edges: DiscEdges = { xPx: [], yPx: [], weight: [], first: [], densityPerPx: 1 };

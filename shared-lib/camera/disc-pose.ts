@@ -13,6 +13,7 @@ import {
   type FaceRing,
   type Match,
 } from './disc-outline.ts';
+import { movingRim } from './moving-rim.ts';
 import { addRows, edgesPerIndependent, scoreOf, type Row } from './pose-equations.ts';
 import {
   distanceFrom,
@@ -79,7 +80,7 @@ export interface PoseFit {
 export class PoseProblem {
   readonly #mean: PoseParameters;
   readonly #middle: Place;
-  readonly #sizeSigma: number;
+  #sizeSigma: number;
   readonly #rough = new Map<DiscView, DiscEdges>();
 
   constructor(
@@ -237,6 +238,21 @@ export class PoseProblem {
       return moved;
     }
     return p;
+  }
+
+  /** The rim by what moves with the disc, as a share of the fitted one; null where the views do not tell. */
+  movingRim({ p, views }: PoseFit): ReturnType<typeof movingRim> {
+    return movingRim(views, this.lens(p), this.plane(p), this.radiusM, Math.max(0, p[4]));
+  }
+
+  /** From now on the rim's size is known, log pixels, to one sigma. */
+  sizeIs(logPx: number, sigma: number): void {
+    this.#mean[3] = logPx;
+    this.#sizeSigma = sigma;
+  }
+
+  ringsOf({ p }: PoseFit): FaceRing[] {
+    return this.#rings(p);
   }
 
   #rings(p: PoseParameters): FaceRing[] {

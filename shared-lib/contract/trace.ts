@@ -83,6 +83,8 @@ export interface CameraPose {
   normal: readonly [x: number, y: number, z: number];
   distanceRadii: number;
   thicknessRadii: number;
+  /** Rings on the face: their share of the disc's radius, and how far they stand out from it. */
+  rings: readonly { share: number; outRadii: number }[];
   /** One sigma: of the logarithm of the focal length; of the normal's turn about the picture's vertical and horizontal; of the rim's size, relative. */
   sigma: { logFocal: number; yawRad: number; pitchRad: number; size: number };
   /** From where the disc was followed to the centre of its near face, px, in the middle of the path. */

@@ -40,9 +40,9 @@ export function keepView(
   const here = views.heights.get(height) ?? [];
   const slowest = here.length < perHeight || speedPxPerS < here[here.length - 1].speedPxPerS;
   if (!slowest) return;
-  const cut = cutOut(image, ring);
-  if (cut.image.data.length * perHeight * (views.heights.size + 1) > mostBytes) return;
-  here.push({ speedPxPerS, view: { frame, ring, ...cut } });
+  const view = viewOf(image, ring, frame);
+  if (view.image.data.length * perHeight * (views.heights.size + 1) > mostBytes) return;
+  here.push({ speedPxPerS, view });
   here.sort((a, b) => a.speedPxPerS - b.speedPxPerS);
   views.heights.set(height, here.slice(0, perHeight));
 }
@@ -53,7 +53,8 @@ export const viewsOf = ({ heights }: DiscViews): DiscView[] =>
     .map(({ view }) => view)
     .sort((a, b) => a.frame - b.frame);
 
-function cutOut(image: GreyImage, ring: Rim): Pick<DiscView, 'x0Px' | 'y0Px' | 'image'> {
+/** The disc cut out of a picture, with a margin round the ring. */
+export function viewOf(image: GreyImage, ring: Rim, frame: number): DiscView {
   const reach = margin * ring.aPx;
   const x0Px = Math.max(0, Math.floor(ring.xPx - reach));
   const y0Px = Math.max(0, Math.floor(ring.yPx - reach));
@@ -64,7 +65,7 @@ function cutOut(image: GreyImage, ring: Rim): Pick<DiscView, 'x0Px' | 'y0Px' | '
     const from = (y0Px + y) * image.width + x0Px;
     data.set(image.data.subarray(from, from + width), y * width);
   }
-  return { x0Px, y0Px, image: { width, height, data } };
+  return { frame, ring, x0Px, y0Px, image: { width, height, data } };
 }
 
 /** The views as the first frame's camera would have them, to a shift, and with the ring grown by a multiple. */

@@ -8,17 +8,35 @@ const wall = 165;
 const face = 60;
 const side = 95;
 const ringLight = 130;
+const lip = 120;
+
+/** What a disc and the wall behind it look like; plain when nothing is said. */
+export interface Look {
+  /** Share of the radius from which a lip outside a plain ring is nearly as light as the wall on average. */
+  lipFrom?: number;
+  /** Light of the wall by place in the picture. */
+  wallAt?: (uPx: number, vPx: number) => number;
+}
 
 /** Which part of a disc the ray through a pixel meets, by following the ray plane by plane from the near face to the far one. */
-function lightAt(camera: Camera, thicknessM: number, x: number, y: number, uPx: number, vPx: number): number {
+function lightAt(
+  camera: Camera,
+  thicknessM: number,
+  x: number,
+  y: number,
+  uPx: number,
+  vPx: number,
+  { lipFrom = 1, wallAt }: Look,
+): number {
   for (let k = 0; k <= 6; k++) {
     const [px, py] = onDepth(camera, (-thicknessM * k) / 6, uPx, vPx);
     const share = Math.hypot(px - x, py - y) / radiusM;
     if (share > 1) continue;
     if (k > 0) return side;
+    if (share > lipFrom) return lip;
     return share > 0.66 && share < 0.72 ? ringLight : face;
   }
-  return wall;
+  return wallAt ? wallAt(uPx, vPx) : wall;
 }
 
 /** Where a ray meets the plane parallel to the bar plane at depth z (toward the camera positive), bar-plane metres. */
@@ -44,7 +62,14 @@ function onDepth(camera: Camera, z: number, uPx: number, vPx: number): [number, 
 }
 
 /** A cut-out of the disc at a place of the bar plane, antialiased and softened, with the ring that a follower would give. */
-export function discView(camera: Camera, thicknessM: number, x: number, y: number, frame: number): DiscView {
+export function discView(
+  camera: Camera,
+  thicknessM: number,
+  x: number,
+  y: number,
+  frame: number,
+  look: Look = {},
+): DiscView {
   const rim = rimAt(camera, x, y, radiusM);
   const reach = Math.ceil(1.45 * rim.aPx);
   const [cx, cy] = project(camera, x, y);
@@ -58,7 +83,7 @@ export function discView(camera: Camera, thicknessM: number, x: number, y: numbe
     for (let u = 0; u < size; u++) {
       let sum = 0;
       for (const dv of steps)
-        for (const du of steps) sum += lightAt(camera, thicknessM, x, y, x0Px + u + du, y0Px + v + dv);
+        for (const du of steps) sum += lightAt(camera, thicknessM, x, y, x0Px + u + du, y0Px + v + dv, look);
       data[v * size + u] = Math.round(sum / 9);
     }
   const ring = { ...rim, aPx: 1.005 * rim.aPx, bPx: 1.015 * rim.bPx, xPx: rim.xPx + 1.2, yPx: rim.yPx - 0.8 };

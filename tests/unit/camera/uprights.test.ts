@@ -106,6 +106,7 @@ describe('proposeUp', () => {
     normal: normalOf(0.2, 0.08),
     distanceRadii: 14,
     thicknessRadii: 0.2,
+    rings: [],
     sigma: { logFocal: 0.1, yawRad: 0.01, pitchRad: 0.01, size: 0.002 },
     offset: { dxPx: 0, dyPx: 0 },
     sideMargin: 50,

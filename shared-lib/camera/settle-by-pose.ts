@@ -1,0 +1,142 @@
+import type { CameraPose, LensBow } from '../contract/trace.ts';
+import type { DiscView } from '../trace/disc-views.ts';
+import {
+  edgesOf,
+  likeness,
+  matchEdges,
+  outlineOf,
+  rays,
+  type DiscEdges,
+  type DiscOutline,
+  type Match,
+} from './disc-outline.ts';
+import { straightened } from './lens-bow.ts';
+import { distanceFrom, rimOfConic, type Plane } from './pinhole.ts';
+
+/** Where the near face's centre lies in one view. */
+export interface SettledCentre {
+  /** From the ring's centre as it was followed, displayed pixels. */
+  dxPx: number;
+  dyPx: number;
+  varXPx2: number;
+  varYPx2: number;
+  covXYPx2: number;
+  /** Share of the rays on which the disc's outline shows. */
+  shown: number;
+}
+
+export interface SettleOptions {
+  picture: { widthPx: number; heightPx: number };
+  bow?: LensBow | undefined;
+  /** How far the picture is smeared by motion during the exposure, at most. */
+  smearXPx: number;
+  smearYPx: number;
+}
+
+/** Narrower and narrower kernels, as shares of the radius; steps with each. */
+const kernels = [0.04, 0.015, 0.01] as const;
+const steps = 3;
+const leastKernelPx = 0.8;
+/** Of an edge at 0 against one that has nothing to do with the curve. */
+const background = 0.05;
+/** Neighbouring rays see one edge with one flaw: so many count as one (measured on rendered clips). */
+const raysPerIndependent = 4;
+/** No edge is placed more surely than this, px (measured on rendered clips). */
+const floorPx = 0.03;
+/** A further step than this from where the disc was looked for, as a share of the radius, is no settling. */
+const furthest = 0.25;
+
+/**
+ * The near face's centre in one view, with the camera's pose known: the disc's near rim, the far edge of its side and the
+ * rings on its face are drawn where the pose puts them for a centre, and the centre moves until the edges of the picture
+ * lie on them. An outline fitted without a pose takes face and side together, and the more of the side is seen, which
+ * changes along the path, the further its middle lies from the face's.
+ *
+ * @param view with its ring in pixels of the first frame, as `steadied` gives it
+ */
+export function settleByPose(view: DiscView, pose: CameraPose, options: SettleOptions): SettledCentre | null {
+  const { picture, bow, smearXPx, smearYPx } = options;
+  const [ringX, ringY] = straightened(bow, picture, view.ring.xPx, view.ring.yPx);
+  const plane: Plane = { normal: pose.normal, distanceM: pose.distanceRadii };
+  const rings = pose.rings.map(({ share, outRadii }) => ({ share, outM: outRadii }));
+  const outlineAt = (xPx: number, yPx: number): DiscOutline =>
+    outlineOf(pose, plane, { xPx, yPx }, 1, pose.thicknessRadii, rings);
+  let x = ringX + pose.offset.dxPx;
+  let y = ringY + pose.offset.dyPx;
+  const radiusPx = view.ring.aPx;
+  let found = null as ReturnType<typeof step> | null;
+  for (const kernel of kernels) {
+    const kernelPx = Math.max(leastKernelPx, kernel * radiusPx);
+    const rim = rimOfConic(outlineAt(x, y).near);
+    const bent = { ...rim, xPx: rim.xPx + view.ring.xPx - ringX, yPx: rim.yPx + view.ring.yPx - ringY };
+    const edges = edgesOf(view, bent, { smearXPx, smearYPx });
+    edges.xPx.forEach((ex, k) => {
+      [edges.xPx[k], edges.yPx[k]] = straightened(bow, picture, ex, edges.yPx[k]);
+    });
+    for (let n = 0; n < steps; n++) {
+      found = step(edges, outlineAt, x, y, kernelPx);
+      if (!found) return null;
+      x += found.dx;
+      y += found.dy;
+    }
+  }
+  if (!found) return null;
+  const away = Math.hypot(x - ringX - pose.offset.dxPx, y - ringY - pose.offset.dyPx);
+  if (away > furthest * radiusPx) return null;
+  const { varX, varY, cov, shown } = found;
+  return {
+    dxPx: x - ringX,
+    dyPx: y - ringY,
+    varXPx2: varX + floorPx * floorPx,
+    varYPx2: varY + floorPx * floorPx,
+    covXYPx2: cov,
+    shown,
+  };
+}
+
+/** One reweighted Gauss-Newton step of the centre; null where too little shows to move by. */
+function step(
+  edges: DiscEdges,
+  outlineAt: (xPx: number, yPx: number) => DiscOutline,
+  xPx: number,
+  yPx: number,
+  kernelPx: number,
+) {
+  const here = outlineAt(xPx, yPx);
+  const h = 0.1;
+  const right = outlineAt(xPx + h, yPx);
+  const below = outlineAt(xPx, yPx + h);
+  const matches = matchEdges(edges, here, kernelPx);
+  let [xx, xy, yy, bx, by, squares, weights, shown] = [0, 0, 0, 0, 0, 0, 0, 0];
+  for (const match of matches) {
+    if (match.point < 0) continue;
+    const [ex, ey] = [edges.xPx[match.point], edges.yPx[match.point]];
+    const residual = distanceFrom(curveOf(here, match), ex, ey);
+    const gx = (distanceFrom(curveOf(right, match), ex, ey) - residual) / h;
+    const gy = (distanceFrom(curveOf(below, match), ex, ey) - residual) / h;
+    const like = likeness(residual, kernelPx);
+    const weight = (edges.weight[match.point] * like) / (like + background);
+    xx += weight * gx * gx;
+    xy += weight * gx * gy;
+    yy += weight * gy * gy;
+    bx -= weight * gx * residual;
+    by -= weight * gy * residual;
+    squares += weight * residual * residual;
+    weights += weight;
+    if (match.isOutline) shown++;
+  }
+  const det = xx * yy - xy * xy;
+  if (!(det > 1e-6 * (xx + yy) ** 2)) return null;
+  const variance = (raysPerIndependent * squares) / weights;
+  return {
+    dx: (yy * bx - xy * by) / det,
+    dy: (xx * by - xy * bx) / det,
+    varX: (variance * yy) / det,
+    varY: (variance * xx) / det,
+    cov: (-variance * xy) / det,
+    shown: shown / rays,
+  };
+}
+
+const curveOf = (outline: DiscOutline, { curve }: Match) =>
+  typeof curve === 'number' ? outline.rings[curve] : outline[curve];

@@ -1,0 +1,74 @@
+import { deviation, mean } from 'd3-array';
+import { describe, expect, it } from 'vitest';
+import { fitCameraPose } from '../../../shared-lib/camera/camera-pose.ts';
+import { settleByPose } from '../../../shared-lib/camera/settle-by-pose.ts';
+import type { DiscView } from '../../../shared-lib/trace/disc-views.ts';
+import { discView } from './disc-pictures.ts';
+import { project, type Camera } from './pinhole.ts';
+
+const picture = { widthPx: 1920, heightPx: 1080 };
+const still = { picture, smearXPx: 0, smearYPx: 0 };
+const oblique: Camera = { distanceM: 2.6, focalPx: 1100, yawDeg: 20, pitchDeg: 8, rollDeg: 0 };
+const thicknessM = 0.08;
+const path = Array.from({ length: 14 }, (_, k): [number, number] => [
+  0.02 * Math.sin(k),
+  0.6 * (k / 13) - 0.3,
+]);
+const views = path.map(([x, y], frame) => discView(oblique, thicknessM, x, y, frame));
+const pose = fitCameraPose(views, picture)!;
+
+/** Where each view's near face is found, against where it is, pixels. */
+function missesOf(seen: readonly DiscView[]): { x: number; y: number; varXPx2: number; shown: number }[] {
+  return seen.flatMap((view) => {
+    const settled = settleByPose(view, pose, still);
+    if (!settled) return [];
+    const [x, y] = project(oblique, ...path[view.frame]);
+    const { dxPx, dyPx, varXPx2, shown } = settled;
+    return [{ x: view.ring.xPx + dxPx - x, y: view.ring.yPx + dyPx - y, varXPx2, shown }];
+  });
+}
+
+/** The views with their rings moved about, as a follower's are that takes in more or less of the disc's side. */
+const misplaced = views.map((view, k) => ({
+  ...view,
+  ring: {
+    ...view.ring,
+    xPx: view.ring.xPx + 5 * Math.cos(2.4 * k),
+    yPx: view.ring.yPx + 5 * Math.sin(2.4 * k),
+  },
+}));
+
+describe('settling by the pose', () => {
+  it('puts the near face’s centre on one place of the disc all along the path, wherever the ring was', () => {
+    const misses = missesOf(misplaced);
+    expect(misses).toHaveLength(views.length);
+    expect(deviation(misses, (m) => m.x)).toBeLessThan(0.1);
+    expect(deviation(misses, (m) => m.y)).toBeLessThan(0.1);
+    expect(Math.abs(mean(misses, (m) => m.x)!)).toBeLessThan(0.6);
+    expect(Math.abs(mean(misses, (m) => m.y)!)).toBeLessThan(0.6);
+    expect(mean(misses, (m) => m.shown)).toBeGreaterThan(0.85);
+    // Stated within a factor of three of what is seen.
+    const stated = Math.sqrt(mean(misses, (m) => m.varXPx2)!);
+    expect(stated).toBeLessThan(0.2);
+    expect(stated).toBeGreaterThan(deviation(misses, (m) => m.x)! / 3);
+  });
+
+  it('does as well with a quarter of the disc hidden, and says that less shows', () => {
+    const hidden = views.map((view) => {
+      const { width, height, data } = view.image;
+      const shown = data.slice();
+      for (let v = 0; v < height; v++) for (let u = 0; u < width * 0.38; u++) shown[v * width + u] = 150;
+      return { ...view, image: { width, height, data: shown } };
+    });
+    const misses = missesOf(hidden);
+    expect(misses).toHaveLength(views.length);
+    expect(deviation(misses, (m) => m.x)).toBeLessThan(0.15);
+    expect(mean(misses, (m) => m.shown)).toBeLessThan(mean(missesOf(views), (m) => m.shown)! - 0.1);
+  });
+
+  it('finds nothing in a blank picture', () => {
+    const [first] = views;
+    const blank = { ...first, image: { ...first.image, data: first.image.data.map(() => 90) } };
+    expect(settleByPose(blank, pose, still)).toBeNull();
+  });
+});
