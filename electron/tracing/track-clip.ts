@@ -184,7 +184,7 @@ async function followForward(
   const uprights = new UprightCollector(media.durationS);
   const times: number[] = [];
   // Clips with few key frames show little of themselves beforehand: look again on the way.
-  let nextSearchS = Math.max(...seeds.map((seed) => seed.ptsS), -Infinity) + searchEveryS;
+  let nextSearchS = searchEveryS;
   for await (const { ptsS, image } of decodeFrames(file, decoding)) {
     follower.push(image, ptsS);
     if (searchAlong && ptsS >= nextSearchS) {

@@ -43,7 +43,7 @@ export function chooseDisc<Disc extends FollowedDisc>(discs: readonly Disc[]): D
     .map((d) => d.disc)
     .reduce(larger);
   return judged
-    .filter((d) => strength(d) >= 0.45 * best && movesInStep(d.disc, plain))
+    .filter((d) => strength(d) >= 0.45 * best && isAlike(d.disc.rim, plain.rim) && movesInStep(d.disc, plain))
     .map((d) => d.disc)
     .reduce(larger, plain);
 }
@@ -69,6 +69,13 @@ function movesInStep(one: FollowedDisc, other: FollowedDisc): boolean {
   }
   return yo > inStep * Math.sqrt(yy * oo);
 }
+
+/** Axis ratios of discs on one bar, and of rings on one disc, are within this of each other (measured on rendered clips). */
+const ratioApart = 0.12;
+
+/** Whether two rims may be circles in parallel planes: seen from one camera, they are as flat as each other. */
+const isAlike = (one: Rim, other: Rim): boolean =>
+  Math.abs(one.bPx / one.aPx - other.bPx / other.aPx) < ratioApart;
 
 /** Correlation of heights from which two discs move as one: set by judgement, not measured. */
 const inStep = 0.985;

@@ -135,6 +135,14 @@ describe('chooseDisc', () => {
     expect(chooseDisc([disc(57, 120, 0.98), outer])).toBe(outer);
   });
 
+  it('does not take an outline that is much flatter for the rim of a disc that it moves with', () => {
+    const ring = disc(118, 120, 0.98);
+    const rim = disc(170, 120, 0.8);
+    const lifter = disc(266, 120, 0.8);
+    lifter.rim.bPx = 0.75 * lifter.rim.aPx;
+    expect(chooseDisc([ring, rim, lifter])).toBe(rim);
+  });
+
   it('takes the near end’s disc however much plainer the far end’s is: they move in step', () => {
     const near = disc(96, 130, 0.55);
     expect(chooseDisc([disc(67, 90, 0.8, 170), near])).toBe(near);
