@@ -8,7 +8,8 @@ import { seededRandom } from '../../shared-lib/motion/random.ts';
 import type { Box } from '../../shared-lib/picture/corners.ts';
 import type { GreyImage } from '../../shared-lib/picture/grey-image.ts';
 import { assembleTrace } from '../../shared-lib/trace/assemble-trace.ts';
-import { settleCameraMotion } from '../../shared-lib/trace/camera-motion-settle.ts';
+import { conformalPicture, motionNear } from '../../shared-lib/picture/conformal-picture.ts';
+import { settleCameraMotion, type SettledMotion } from '../../shared-lib/trace/camera-motion-settle.ts';
 import { CameraMotionEstimator, type CameraEstimate } from '../../shared-lib/trace/camera-motion.ts';
 
 import { chooseDisc, grownDisc } from '../../shared-lib/trace/choose-trace.ts';
@@ -53,6 +54,8 @@ const mostFollowed = 5;
 /** Pictures of a stretch decoded again, at most, and the memory they may take. */
 const mostHeld = 64;
 const mostHeldBytes = 256e6;
+/** Focal length over the picture's longer side of a phone's main camera, filmed and steadied (common practice; see the pose's prior). */
+const usualFocalLength = 0.95;
 /** Shares of the work: a look at the key frames, the forward decode, the stretch before the seed; settling has the rest. */
 const shares = { look: 0.08, forward: 0.56, backward: 0.06 };
 
@@ -88,7 +91,7 @@ export async function trackClip(request: TrackRequest, options: TrackOptions = {
   const before = await followBackward(file, decoding, disc, ptsS, options);
   const whole = { ...disc, measurements: [...before, ...disc.measurements] };
   const { measurements, rim: found } = grownDisc(whole, disc.rimMultiple);
-  const settled = settleCameraMotion(camera, media);
+  const settled = nearDisc(settleCameraMotion(camera, media), measurements, media);
   const edges = uprights.uprights(settled.motions);
   const lens = lensBow(edges, media);
   const assembled = (places: readonly DiscMeasurement[]): Trace => ({
@@ -118,6 +121,26 @@ export async function trackClip(request: TrackRequest, options: TrackOptions = {
       : { ptsS: seedPtsS, xPx: rim.xPx, yPx: rim.yPx, source: 'found' },
   };
 }
+
+/** A camera's motion as similarities of displayed pixels that hold where the disc is; where it is not known, where it was last. */
+function nearDisc(
+  settled: SettledMotion,
+  measurements: readonly DiscMeasurement[],
+  media: MediaInfo,
+): SettledMotion {
+  if (!settled.moved) return settled;
+  const space = conformalPicture({ width: media.widthPx, height: media.heightPx }, usualFocalPx(media));
+  let [x, y] = [media.widthPx / 2, media.heightPx / 2];
+  const motions = settled.motions.map((motion, i) => {
+    const at = measurements.at(i);
+    if (at && at.confidence > 0) [x, y] = [at.xPx, at.yPx];
+    return motionNear(space, motion, x, y);
+  });
+  return { ...settled, motions };
+}
+
+const usualFocalPx = ({ widthPx, heightPx }: MediaInfo): number =>
+  usualFocalLength * Math.max(widthPx, heightPx);
 
 /** The trace with its pose; places that are settled are the near face's centre, and their rim is the face's own. */
 function posed(trace: Trace, pose: CameraPose, isSettled: boolean, media: MediaInfo): Trace {
@@ -179,7 +202,7 @@ async function followForward(
 ): Promise<{ discs: ForwardDisc[]; camera: CameraEstimate[]; uprights: UprightCollector; ptsS: number[] }> {
   const follower = new PictureFollower(seeds);
   const random = seededRandom(1);
-  const background = new CameraMotionEstimator(() => random.uniform());
+  const background = new CameraMotionEstimator(() => random.uniform(), usualFocalPx(media));
   const camera: CameraEstimate[] = [];
   const uprights = new UprightCollector(media.durationS);
   const times: number[] = [];

@@ -1,5 +1,6 @@
 import type { CameraMotion } from '../contract/trace.ts';
 import { pickCorners, touchesBox, type Box } from '../picture/corners.ts';
+import type { ConformalPicture } from '../picture/conformal-picture.ts';
 import type { GreyImage } from '../picture/grey-image.ts';
 import { patchSize, registerPatch, takePatch, type Patch } from '../picture/patch-registration.ts';
 import { findConsensus, type Consensus } from '../picture/similarity-consensus.ts';
@@ -20,6 +21,8 @@ export interface Anchor {
   size: number;
   /** Full-resolution pixels per pixel of the finest patches. */
   factor: number;
+  /** Coordinates in which motions are similarities. */
+  space: ConformalPicture;
 }
 
 /** Coarser levels, as multiples of the working factor. */
@@ -42,7 +45,7 @@ export function workingFactor(image: GreyImage): number {
   return longer > 2600 ? 4 : longer > 1100 ? 2 : 1;
 }
 
-export function takeAnchor(image: GreyImage, excluded: readonly Box[]): Anchor {
+export function takeAnchor(image: GreyImage, excluded: readonly Box[], space: ConformalPicture): Anchor {
   const factor = workingFactor(image);
   const wide = image.width >= image.height;
   const corners = pickCorners(image, excluded, {
@@ -58,7 +61,7 @@ export function takeAnchor(image: GreyImage, excluded: readonly Box[]): Anchor {
       strayed: 0,
     }))
     .filter((mark) => mark.patches[0] !== null);
-  return { marks, size: marks.length, factor };
+  return { marks, size: marks.length, factor, space };
 }
 
 export interface Sighting extends Consensus {
@@ -69,7 +72,10 @@ export interface Sighting extends Consensus {
   chi2: number;
 }
 
-/** Registers the marks at one level where `expected` (this picture to the anchor's) puts them, and fits what most agree on. */
+/**
+ * Registers the marks at one level where `expected` (this picture to the anchor's) puts them, and fits what most agree on.
+ * Motions are similarities of the anchor's space.
+ */
 export function sightAnchor(
   anchor: Anchor,
   level: number,
@@ -79,6 +85,7 @@ export function sightAnchor(
   random: () => number,
 ): Sighting | null {
   const forth = invertSimilarity(expected);
+  const { to, from } = anchor.space;
   const unit = anchor.factor * levels[level];
   const reach = (unit * patchSize) / 2;
   const found: { mark: Mark; patch: Patch; xPx: number; yPx: number; sigmaPx: number }[] = [];
@@ -88,7 +95,7 @@ export function sightAnchor(
   for (let i = 0; i < marks.length; i += stride) {
     const mark = marks[i];
     const patch = mark.patches[level]!;
-    const [x, y] = applySimilarity(forth, patch.xPx, patch.yPx);
+    const [x, y] = from(...applySimilarity(forth, ...to(patch.xPx, patch.yPx)));
     if (x < reach || y < reach || x > image.width - reach || y > image.height - reach) continue;
     if (touchesBox(excluded, x, y, (anchor.factor * patchSize) / 2)) continue;
     expectedMarks++;
@@ -96,11 +103,13 @@ export function sightAnchor(
     if (seen && seen.correlation >= seenCorrelation) found.push({ mark, patch, ...seen });
   }
   const floor = modelSigma * unit;
+  const here = found.map((f) => to(f.xPx, f.yPx));
+  const there = found.map((f) => to(f.patch.xPx, f.patch.yPx));
   const pairs: PointPairs = {
-    fromX: Float64Array.from(found, (f) => f.xPx),
-    fromY: Float64Array.from(found, (f) => f.yPx),
-    toX: Float64Array.from(found, (f) => f.patch.xPx),
-    toY: Float64Array.from(found, (f) => f.patch.yPx),
+    fromX: Float64Array.from(here, ([x]) => x),
+    fromY: Float64Array.from(here, ([, y]) => y),
+    toX: Float64Array.from(there, ([x]) => x),
+    toY: Float64Array.from(there, ([, y]) => y),
     weight: Float64Array.from(found, (f) => 1 / (f.sigmaPx * f.sigmaPx + floor * floor)),
   };
   const consensus = findConsensus(pairs, {

@@ -4,7 +4,7 @@ import { shiftSigmaPx } from './camera-motion-uncertainty.ts';
 import type { CameraEstimate } from './camera-motion.ts';
 
 export interface SettledMotion {
-  /** One per frame, maps its pixels to the first frame's; all `stillCamera` where the camera stood still. */
+  /** One per frame, maps it to the first, in the coordinates of the estimates; all `stillCamera` where the camera stood still. */
   motions: CameraMotion[];
   /** Standard uncertainty of each coordinate of the shift at the picture's centre, px; 0 where it stood still. */
   sigmaPx: number[];

@@ -1,5 +1,6 @@
 import { stillCamera, type CameraMotion } from '../contract/trace.ts';
 import type { Box } from '../picture/corners.ts';
+import { conformalPicture, type ConformalPicture } from '../picture/conformal-picture.ts';
 import type { GreyImage } from '../picture/grey-image.ts';
 import { composeSimilarity } from '../picture/similarity.ts';
 import { levels, sightAnchor, takeAnchor, type Anchor, type Sighting } from './camera-motion-anchor.ts';
@@ -7,7 +8,7 @@ import { addUncertainty, noUncertainty, type MotionUncertainty } from './camera-
 
 /** The camera's motion in one frame. */
 export interface CameraEstimate {
-  /** Maps the frame's pixels to the first frame's. */
+  /** Maps the frame to the first frame, in the conformal coordinates of the estimator's focal length. */
   motion: CameraMotion;
   uncertainty: MotionUncertainty;
   /** Share of the expected background marks that agree on this motion; 0 where the last motion was held. */
@@ -53,14 +54,23 @@ export class CameraMotionEstimator {
   #blindFrames = 0;
   #estimate: CameraEstimate = { motion: stillCamera, uncertainty: noUncertainty, inlierShare: 1 };
 
-  /** @param random uniform on [0, 1), for the draws of the consensus */
-  constructor(private readonly random: () => number) {}
+  #space: ConformalPicture | null = null;
+
+  /**
+   * @param random uniform on [0, 1), for the draws of the consensus
+   * @param focalPx of the lens, as well as it is known: how much a turn stretches the picture's edges
+   */
+  constructor(
+    private readonly random: () => number,
+    private readonly focalPx = Infinity,
+  ) {}
 
   /** @param excluded rectangles of this picture in which things move with the lifter, displayed px */
   update(image: GreyImage, excluded: readonly Box[]): CameraEstimate {
     this.#frame++;
     if (!this.#placed || !this.#home) {
-      const anchor = takeAnchor(image, excluded);
+      this.#space = conformalPicture(image, this.focalPx);
+      const anchor = takeAnchor(image, excluded, this.#space);
       this.#home = this.#placed = { anchor, motion: stillCamera, uncertainty: noUncertainty };
       if (anchor.size < fewest) this.#estimate = { ...this.#estimate, inlierShare: 0 };
       return this.#estimate;
@@ -141,7 +151,7 @@ export class CameraMotionEstimator {
   }
 
   #moveAnchor(image: GreyImage, excluded: readonly Box[]): void {
-    const anchor = takeAnchor(image, excluded);
+    const anchor = takeAnchor(image, excluded, this.#space!);
     if (anchor.size < fewest) return;
     const { motion, uncertainty } = this.#estimate;
     this.#placed = { anchor, motion, uncertainty };
