@@ -11,7 +11,7 @@ export interface DiscCrop {
 
 /**
  * Cuts a square of half side `halfPx` round (xPx, yPx) and reduces it by a whole factor, block means.
- * Parts outside the picture repeat its border.
+ * Parts outside the picture repeat its border. With a `pitch` only every so many pixels of a block count, along both axes.
  */
 export function cropDisc(
   image: GreyImage,
@@ -19,28 +19,28 @@ export function cropDisc(
   yPx: number,
   halfPx: number,
   factor: number,
+  pitch = 1,
 ): DiscCrop {
   const side = Math.max(4, Math.ceil((2 * halfPx) / factor));
   const leftPx = Math.round(xPx - (side * factor) / 2);
   const topPx = Math.round(yPx - (side * factor) / 2);
   const data = new Uint8Array(side * side);
-  const area = factor * factor;
+  const taps = Math.ceil(factor / pitch);
+  const area = taps * taps;
   const { width, height } = image;
   const inside =
     leftPx >= 0 && topPx >= 0 && leftPx + side * factor <= width && topPx + side * factor <= height;
   for (let y = 0; y < side; y++) {
     for (let x = 0; x < side; x++) {
       let sum = 0;
-      for (let j = 0; j < factor; j++) {
-        const row = topPx + y * factor + j;
+      for (let j = 0; j < taps; j++) {
+        const row = topPx + y * factor + j * pitch;
         const start = leftPx + x * factor;
         if (inside) {
-          let at = row * width + start;
-          for (let i = 0; i < factor; i++) sum += image.data[at++];
+          for (let i = 0, at = row * width + start; i < taps; i++, at += pitch) sum += image.data[at];
         } else {
-          const line = Math.min(height - 1, Math.max(0, row)) * width;
-          for (let i = 0; i < factor; i++)
-            sum += image.data[line + Math.min(width - 1, Math.max(0, start + i))];
+          const line = within(row, height) * width;
+          for (let i = 0; i < taps; i++) sum += image.data[line + within(start + i * pitch, width)];
         }
       }
       data[y * side + x] = (sum + area / 2) / area;
@@ -48,6 +48,8 @@ export function cropDisc(
   }
   return { image: { width: side, height: side, data }, factor, leftPx, topPx };
 }
+
+const within = (at: number, count: number): number => Math.min(count - 1, Math.max(0, at));
 
 /** A full-picture position in the crop's own pixels, per axis: pass leftPx or topPx as `originPx`. */
 export const toCrop = (positionPx: number, originPx: number, factor: number): number =>

@@ -187,14 +187,10 @@ export function registerFace(
     }
     if (inliers < 0.3 * n) return null;
     groups = unpacked(h);
-    let delta: number[];
-    try {
-      delta = solveTogether(groups, noPrior);
-    } catch {
-      return null;
-    }
+    const delta = solveTogether(groups, noPrior);
+    if (!delta) return null;
     // The residual's gradient shift is the template moved the other way: compose with the inverse.
-    const [du, dv, dTurn, dGain, dOffset] = delta as [number, number, number, number, number];
+    const [du, dv, dTurn, dGain, dOffset] = delta;
     const stepX = mxu * du + mxv * dv;
     const stepY = myu * du + myv * dv;
     tx -= stepX;
@@ -214,9 +210,9 @@ export function registerFace(
   const mxv = shape.xy * c - shape.xx * s;
   const myu = shape.xy * c + shape.yy * s;
   const myv = shape.yy * c - shape.xy * s;
-  const vuu = covariance.get(0, 0);
-  const vvv = covariance.get(1, 1);
-  const vuv = covariance.get(0, 1);
+  const vuu = covariance[0];
+  const vvv = covariance[unknowns + 1];
+  const vuv = covariance[1];
   const f2 = factor * factor;
   const floor = floorPx * floorPx;
   return {

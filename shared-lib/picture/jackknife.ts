@@ -1,4 +1,4 @@
-import { Matrix, solve } from 'ml-matrix';
+import { solveInPlace } from './small-solve.ts';
 
 /** Normal equations of one group of measurements: the matrix row by row, and the right-hand side. */
 export interface NormalEquations {
@@ -7,24 +7,25 @@ export interface NormalEquations {
 }
 
 /** Sum of the groups' normal equations; `prior`, knowledge that is no measurement, is added to the diagonal. */
-function together(
-  groups: readonly NormalEquations[],
-  prior: readonly number[],
-): { matrix: Matrix; right: Matrix } {
+function together(groups: readonly NormalEquations[], prior: readonly number[]): NormalEquations {
   const n = prior.length;
-  const matrix = Matrix.diag([...prior]);
-  const right = Matrix.zeros(n, 1);
+  const matrix = new Float64Array(n * n);
+  const right = new Float64Array(n);
+  for (let i = 0; i < n; i++) matrix[i * n + i] = prior[i];
   for (const group of groups) {
-    matrix.add(Matrix.from1DArray(n, n, group.matrix));
-    right.add(Matrix.from1DArray(n, 1, group.right));
+    for (let k = 0; k < n * n; k++) matrix[k] += group.matrix[k];
+    for (let i = 0; i < n; i++) right[i] += group.right[i];
   }
   return { matrix, right };
 }
 
-/** The least-squares solution of all groups. @throws where they determine none */
-export function solveTogether(groups: readonly NormalEquations[], prior: readonly number[]): number[] {
+/** The least-squares solution of all groups; null where they determine none. */
+export function solveTogether(
+  groups: readonly NormalEquations[],
+  prior: readonly number[],
+): Float64Array | null {
   const { matrix, right } = together(groups, prior);
-  return solve(matrix, right).getColumn(0);
+  return solveInPlace(matrix, right) ? right : null;
 }
 
 /**
@@ -33,27 +34,29 @@ export function solveTogether(groups: readonly NormalEquations[], prior: readonl
  * pixels share their flaws (compression, a shadow, something before the disc), so that residuals alone make a fit
  * look surer than it is; groups of neighbours hold such flaws whole.
  *
- * @returns null where what is left determines no solution
+ * @returns the covariance row by row; null where what is left determines no solution
  */
 export function jackknifeCovariance(
   groups: readonly NormalEquations[],
   prior: readonly number[],
-): Matrix | null {
+): Float64Array | null {
   const n = prior.length;
   const { matrix, right } = together(groups, prior);
-  const left: number[][] = [];
-  try {
-    for (const group of groups) {
-      const others = Matrix.sub(matrix, Matrix.from1DArray(n, n, group.matrix));
-      left.push(solve(others, Matrix.sub(right, Matrix.from1DArray(n, 1, group.right))).getColumn(0));
-    }
-  } catch {
-    return null;
+  const others = new Float64Array(n * n);
+  const left = new Float64Array(groups.length * n);
+  const mean = new Float64Array(n);
+  for (let g = 0; g < groups.length; g++) {
+    const solution = left.subarray(g * n, (g + 1) * n);
+    for (let k = 0; k < n * n; k++) others[k] = matrix[k] - groups[g].matrix[k];
+    for (let i = 0; i < n; i++) solution[i] = right[i] - groups[g].right[i];
+    if (!solveInPlace(others, solution)) return null;
+    for (let i = 0; i < n; i++) mean[i] += solution[i] / groups.length;
   }
-  const mean = Array.from({ length: n }, (_, i) => left.reduce((sum, x) => sum + x[i], 0) / left.length);
-  const scatter = new Matrix(left.map((x) => x.map((v, i) => v - mean[i])));
-  return scatter
-    .transpose()
-    .mmul(scatter)
-    .mul((left.length - 1) / left.length);
+  const covariance = new Float64Array(n * n);
+  const factor = (groups.length - 1) / groups.length;
+  for (let g = 0; g < groups.length; g++)
+    for (let i = 0; i < n; i++)
+      for (let j = 0; j < n; j++)
+        covariance[i * n + j] += factor * (left[g * n + i] - mean[i]) * (left[g * n + j] - mean[j]);
+  return covariance;
 }

@@ -1,5 +1,6 @@
 import { jackknifeCovariance, solveTogether, type NormalEquations } from './jackknife.ts';
 import { candidatesPerRay, type RimEdges } from './rim-edges.ts';
+import { bestWeighted, stepWeight, voteForShift } from './rim-vote.ts';
 
 /** How the rim moved and grew against the expected rim, with the evidence for it. */
 export interface RimShift {
@@ -40,8 +41,6 @@ export interface RimShiftOptions {
   kernelPx: number;
 }
 
-/** Steps of this size count in full: a rim may be fainter than the markings on its face. Common practice. */
-const fullStep = 10;
 /** Arcs that the rays are grouped into for the covariance. */
 const arcs = 16;
 
@@ -63,70 +62,11 @@ function edgeWeights(edges: RimEdges): Float64Array | null {
   return met < 8 ? null : edges.step.map(stepWeight);
 }
 
-/** Exhaustive vote over shifts: coarse over the whole range, then fine round the best. */
-function voteForShift(
-  edges: RimEdges,
-  weight: Float64Array,
-  options: RimShiftOptions,
-): { dx: number; dy: number } {
-  const { kernelPx, maxShiftPx } = options;
-  const coarse = Math.max(kernelPx, 1.5);
-  const start = options.around ?? { dx: 0, dy: 0 };
-  const near =
-    maxShiftPx > 2 * coarse
-      ? vote(edges, weight, options, start, maxShiftPx, coarse, 1.5 * coarse, 2)
-      : start;
-  const reach = near === start ? maxShiftPx : 2 * coarse;
-  return vote(edges, weight, options, near, reach, kernelPx / 2, kernelPx, 1);
-}
-
-function vote(
-  edges: RimEdges,
-  weight: Float64Array,
-  options: RimShiftOptions,
-  from: { dx: number; dy: number },
-  reachPx: number,
-  stepPx: number,
-  kernelPx: number,
-  stride: number,
-): { dx: number; dy: number } {
-  const { trust, around: start = { dx: 0, dy: 0 } } = options;
-  let best = from;
-  let bestScore = -Infinity;
-  const n = Math.floor(reachPx / stepPx);
-  for (let gy = -n; gy <= n; gy++) {
-    for (let gx = -n; gx <= n; gx++) {
-      const dx = from.dx + gx * stepPx;
-      const dy = from.dy + gy * stepPx;
-      let score = 0;
-      for (let i = 0; i < edges.rays; i += stride) {
-        const ray = trust ? trust[i] : 1;
-        if (ray === 0) continue;
-        const expected = edges.nx[i] * dx + edges.ny[i] * dy;
-        let top = 0;
-        for (let k = i * candidatesPerRay; k < (i + 1) * candidatesPerRay; k++) {
-          const u = (edges.offsetPx[k] - expected) / kernelPx;
-          // Also false for NaN: no more candidates on this ray.
-          if (!(u < 1 && u > -1)) continue;
-          const v = weight[k] * (1 - u * u);
-          if (v > top) top = v;
-        }
-        score += ray * top;
-      }
-      const far =
-        ((dx - start.dx) ** 2 + (dy - start.dy) ** 2) / (options.shiftSigmaPx * options.shiftSigmaPx);
-      score *= 1 - 0.1 * Math.min(1, far / 9);
-      if (score > bestScore) {
-        bestScore = score;
-        best = { dx, dy };
-      }
-    }
-  }
-  return best;
-}
-
 /** Shift, growth and stretch are estimated together. */
 const unknowns = 5;
+const mostIterations = 8;
+/** Edges that move by less than this from one iteration to the next have settled, px: far below what one picture tells. */
+const settledPx = 1e-4;
 /** A rim that keeps its shape: so little that it makes no difference. */
 const rigid = 1e-5;
 
@@ -137,20 +77,18 @@ function refineShift(
   options: RimShiftOptions,
 ): RimShift | null {
   const { kernelPx, trust } = options;
+  const { rays, offsetPx, step } = edges;
   let shift: ShiftValues = { dxPx: start.dx, dyPx: start.dy, dScale: 0, stretch: [0, 0] };
   let gate = kernelPx;
-  const chosen = new Int32Array(edges.rays).fill(-1);
-  const groups = Array.from({ length: arcs }, (): NormalEquations => ({
-    matrix: new Float64Array(unknowns * unknowns),
-    right: new Float64Array(unknowns),
-  }));
+  const chosen = new Int32Array(rays).fill(-1);
+  const groups = emptyGroups();
+  const effects = effectsOf(edges);
   let prior: number[] = [];
   let sumW = 0;
   let sumWr2 = 0;
   let used = 0;
   let contrast = 0;
-  const j = new Float64Array(unknowns);
-  for (let iteration = 0; iteration < 8; iteration++) {
+  for (let iteration = 0; iteration < mostIterations; iteration++) {
     for (const group of groups) {
       group.matrix.fill(0);
       group.right.fill(0);
@@ -159,29 +97,59 @@ function refineShift(
     sumWr2 = 0;
     used = 0;
     contrast = 0;
-    for (let i = 0; i < edges.rays; i++) {
+    const { dxPx: dx, dyPx: dy, dScale: growth } = shift;
+    const [along, across] = shift.stretch;
+    for (let i = 0; i < rays; i++) {
       chosen[i] = -1;
       const ray = trust ? trust[i] : 1;
       if (ray === 0) continue;
-      const expected = expectedOffset(edges, i, shift);
-      const k = bestCandidate(edges, i, expected, gate);
+      const e = i * unknowns;
+      const j0 = effects[e];
+      const j1 = effects[e + 1];
+      const j2 = effects[e + 2];
+      const j3 = effects[e + 3];
+      const j4 = effects[e + 4];
+      const expected = j0 * dx + j1 * dy + j2 * growth + j3 * along + j4 * across;
+      const k = bestWeighted(offsetPx, weight, i, expected, gate);
       chosen[i] = k;
       if (k < 0) continue;
-      const residual = edges.offsetPx[k] - expected;
+      const offset = offsetPx[k];
+      const residual = offset - expected;
       const u = residual / gate;
       const w = ray * weight[k] * (1 - u * u) ** 2;
       used++;
-      contrast += Math.abs(edges.step[k]);
+      contrast += Math.abs(step[k]);
       sumW += w;
       sumWr2 += w * residual * residual;
-      effectsOn(edges, i, j);
-      const { matrix, right } = groups[Math.floor((i * arcs) / edges.rays)];
-      for (let r = 0; r < unknowns; r++) {
-        right[r] += w * j[r] * edges.offsetPx[k];
-        for (let c = 0; c < unknowns; c++) matrix[r * unknowns + c] += w * j[r] * j[c];
-      }
+      const { matrix, right } = groups[Math.floor((i * arcs) / rays)];
+      const w0 = w * j0;
+      const w1 = w * j1;
+      const w2 = w * j2;
+      const w3 = w * j3;
+      const w4 = w * j4;
+      matrix[0] += w0 * j0;
+      matrix[1] += w0 * j1;
+      matrix[2] += w0 * j2;
+      matrix[3] += w0 * j3;
+      matrix[4] += w0 * j4;
+      matrix[6] += w1 * j1;
+      matrix[7] += w1 * j2;
+      matrix[8] += w1 * j3;
+      matrix[9] += w1 * j4;
+      matrix[12] += w2 * j2;
+      matrix[13] += w2 * j3;
+      matrix[14] += w2 * j4;
+      matrix[18] += w3 * j3;
+      matrix[19] += w3 * j4;
+      matrix[24] += w4 * j4;
+      right[0] += w0 * offset;
+      right[1] += w1 * offset;
+      right[2] += w2 * offset;
+      right[3] += w3 * offset;
+      right[4] += w4 * offset;
     }
     if (used < 8 || !(sumW > 0)) return null;
+    groups.forEach(mirrored);
     // The expected size and shape as further measurements: no change, with its sigma.
     const variance = Math.max(0.04, sumWr2 / sumW);
     const stretchSigma = options.stretchSigma ?? rigid;
@@ -189,9 +157,18 @@ function refineShift(
     const onStretch = variance / (stretchSigma * stretchSigma);
     prior = [0, 0, onScale, onStretch, onStretch];
     const solution = solveTogether(groups, prior);
-    const [dxPx, dyPx, dScale, along, across] = solution as [number, number, number, number, number];
-    shift = { dxPx, dyPx, dScale, stretch: [along, across] };
-    gate = Math.max(0.8, Math.min(kernelPx, 4 * Math.sqrt(sumWr2 / sumW)));
+    if (!solution) return null;
+    const before = shift;
+    shift = {
+      dxPx: solution[0],
+      dyPx: solution[1],
+      dScale: solution[2],
+      stretch: [solution[3], solution[4]],
+    };
+    const next = Math.max(0.8, Math.min(kernelPx, 4 * Math.sqrt(sumWr2 / sumW)));
+    const isSettled = next === gate || Math.abs(next - gate) < settledPx;
+    gate = next;
+    if (isSettled && furthestApart(before, shift, effects) < settledPx) break;
   }
   const { around = { dx: 0, dy: 0 } } = options;
   if (Math.hypot(shift.dxPx - around.dx, shift.dyPx - around.dy) > 1.5 * options.maxShiftPx + 2) return null;
@@ -200,10 +177,10 @@ function refineShift(
   if (!covariance) return null;
   return {
     ...shift,
-    varXPx2: covariance.get(0, 0),
-    varYPx2: covariance.get(1, 1),
-    covXYPx2: covariance.get(0, 1),
-    varScale: covariance.get(2, 2),
+    varXPx2: covariance[0],
+    varYPx2: covariance[unknowns + 1],
+    covXYPx2: covariance[1],
+    varScale: covariance[2 * unknowns + 2],
     inlierShare: edges.insideCount >= leastInside * edges.rays ? used / edges.insideCount : 0,
     spread: spreadOf(edges, chosen),
     rmsPx: rms,
@@ -215,17 +192,49 @@ function refineShift(
 /** What a rim's change is made of. */
 type ShiftValues = Pick<RimShift, 'dxPx' | 'dyPx' | 'dScale' | 'stretch'>;
 
-/** How far each of the unknowns moves the edge on a ray outward. */
-function effectsOn(edges: RimEdges, ray: number, out: Float64Array): void {
-  const nx = edges.nx[ray];
-  const ny = edges.ny[ray];
-  const px = edges.xPx[ray] - edges.centre.xPx;
-  const py = edges.yPx[ray] - edges.centre.yPx;
-  out[0] = nx;
-  out[1] = ny;
-  out[2] = nx * px + ny * py;
-  out[3] = nx * px - ny * py;
-  out[4] = nx * py + ny * px;
+/** How far each of the unknowns moves the edge on a ray outward, `unknowns` values a ray. */
+function effectsOf({ rays, nx, ny, xPx, yPx, centre }: RimEdges): Float64Array {
+  const effects = new Float64Array(rays * unknowns);
+  for (let i = 0; i < rays; i++) {
+    const px = xPx[i] - centre.xPx;
+    const py = yPx[i] - centre.yPx;
+    const e = i * unknowns;
+    effects[e] = nx[i];
+    effects[e + 1] = ny[i];
+    effects[e + 2] = nx[i] * px + ny[i] * py;
+    effects[e + 3] = nx[i] * px - ny[i] * py;
+    effects[e + 4] = nx[i] * py + ny[i] * px;
+  }
+  return effects;
+}
+
+const emptyGroups = (): NormalEquations[] =>
+  Array.from({ length: arcs }, () => ({
+    matrix: new Float64Array(unknowns * unknowns),
+    right: new Float64Array(unknowns),
+  }));
+
+function mirrored({ matrix }: NormalEquations): void {
+  for (let r = 1; r < unknowns; r++)
+    for (let c = 0; c < r; c++) matrix[r * unknowns + c] = matrix[c * unknowns + r];
+}
+
+/** The most that an edge on any of a few rays moves between two fits. */
+function furthestApart(one: ShiftValues, other: ShiftValues, effects: Float64Array): number {
+  const d = [
+    other.dxPx - one.dxPx,
+    other.dyPx - one.dyPx,
+    other.dScale - one.dScale,
+    other.stretch[0] - one.stretch[0],
+    other.stretch[1] - one.stretch[1],
+  ];
+  let most = 0;
+  for (let e = 0; e < effects.length; e += 8 * unknowns) {
+    let moved = 0;
+    for (let k = 0; k < unknowns; k++) moved += effects[e + k] * d[k];
+    most = Math.max(most, Math.abs(moved));
+  }
+  return most;
 }
 
 /** Where ray `ray` should meet the rim after the shift, as a signed distance outward. */
@@ -243,27 +252,6 @@ export function expectedOffset(edges: RimEdges, ray: number, shift: ShiftValues)
     (nx * py + ny * px) * across
   );
 }
-
-/**
- * The candidate of a ray that speaks most for an expected distance, as an index into the edges' arrays: near
- * and strong; -1 where none lies within the gate. Faint edges, which noise makes anywhere, give way.
- */
-export function bestCandidate(edges: RimEdges, ray: number, expected: number, gatePx: number): number {
-  let best = -1;
-  let most = 0;
-  for (let k = ray * candidatesPerRay; k < (ray + 1) * candidatesPerRay; k++) {
-    const u = (edges.offsetPx[k] - expected) / gatePx;
-    if (!(u < 1 && u > -1)) continue;
-    const vote = stepWeight(edges.step[k]) * (1 - u * u);
-    if (vote > most) {
-      most = vote;
-      best = k;
-    }
-  }
-  return best;
-}
-
-export const stepWeight = (step: number): number => Math.min(1, Math.abs(step) / fullStep);
 
 /** A rim of which less than this lies in the picture cannot be placed. */
 const leastInside = 0.55;

@@ -1,7 +1,8 @@
 import type { Rim } from '../contract/trace.ts';
 import type { GreyImage } from './grey-image.ts';
 import { candidatesPerRay, findRimEdges, type RimEdges } from './rim-edges.ts';
-import { bestCandidate, expectedOffset, fitRimShift, stepWeight, type RimShift } from './rim-fit.ts';
+import { expectedOffset, fitRimShift, type RimShift } from './rim-fit.ts';
+import { bestCandidate, stepWeight } from './rim-vote.ts';
 import { ellipseThroughEdges } from './rim-shape.ts';
 
 /** A rim that a picture may show, and how strongly it shows it. */

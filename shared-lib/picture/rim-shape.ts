@@ -1,7 +1,8 @@
 import type { Rim } from '../contract/trace.ts';
 import { fitEllipse } from './ellipse-fit.ts';
 import type { RimEdges } from './rim-edges.ts';
-import { bestCandidate, expectedOffset, type RimShift } from './rim-fit.ts';
+import { expectedOffset, type RimShift } from './rim-fit.ts';
+import { bestCandidate } from './rim-vote.ts';
 
 /**
  * Direct least squares through the edges nearest to the shifted rim, within a gate that admits the ellipse's

@@ -27,7 +27,7 @@ export interface ForwardDisc extends FollowedDisc {
   views: DiscView[];
 }
 
-/** Pictures between two looks at which discs have moved. */
+/** Pictures between two looks at whether the bar's disc is plain. */
 const reviewEvery = 15;
 /** Pictures between two that are searched for rings, and how surely the disc must be seen in them. */
 const censusEvery = 3;
@@ -77,7 +77,7 @@ export class PictureFollower {
     while (this.waiting.length > 0 && this.waiting[0].ptsS <= ptsS + 1e-6)
       this.start(this.waiting.shift()!, image, ptsS, this.frame);
     this.prune();
-    if (this.frame % reviewEvery === 0) this.dropStanding();
+    if (this.frame % reviewEvery === 0 && this.followers.length > 1) this.dropOthers();
     this.frame++;
   }
 
@@ -120,15 +120,23 @@ export class PictureFollower {
     this.followers.push({ seed, start: frame, state, measurements: [measurement], mean, views });
   }
 
-  /** Once a bar has travelled, discs that have stood all the while are scenery. */
-  private dropStanding(): void {
-    const evidence = this.followers.map(({ seed, measurements }) =>
-      evidenceOf({ rim: seed.rim, measurements }),
+  /** Once a bar has travelled, only the disc that would be chosen now goes on, and larger ones that travel and may yet be. */
+  private dropOthers(): void {
+    const discs = this.followed().map((follower) => {
+      const disc = { follower, rim: follower.seed.rim, measurements: follower.measurements };
+      return { ...disc, ...evidenceOf(disc) };
+    });
+    const isBar = discs.some(
+      (d) => d.travelM >= barTravelM && d.rimShare >= barRimShare && d.seenShare > 0.9,
     );
-    const isBar = evidence.some(
-      (e) => e.travelM >= barTravelM && e.rimShare >= barRimShare && e.seenShare > 0.9,
+    const chosen = isBar ? chooseDisc(discs) : null;
+    if (!chosen) return;
+    const kept = discs.filter(
+      (d) => d === chosen || (d.rim.aPx > chosen.rim.aPx && d.travelM > sceneryTravelM),
     );
-    if (isBar) this.followers = this.followers.filter((_, i) => evidence[i].travelM > sceneryTravelM);
+    const isKept = (follower: Follower): boolean => kept.some((d) => d.follower === follower);
+    this.followers = this.followers.filter(isKept);
+    this.done = this.done.filter(isKept);
   }
 
   /** Two followers on one rim are one; a disc long unseen is given up unless it is the only one. */
