@@ -21,7 +21,7 @@ const outcomeSchema = z.object({
 type Outcome = z.infer<typeof outcomeSchema>;
 
 /** The first Python in PATH that has OpenCV; a system's own may, where another stands before it. */
-function pythonWithOpencv(): string | undefined {
+export function pythonWithOpencv(): string | undefined {
   return (process.env.PATH ?? '')
     .split(delimiter)
     .map((folder) => join(folder, 'python3'))
