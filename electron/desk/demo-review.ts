@@ -1,8 +1,10 @@
 import { readFile } from 'node:fs/promises';
 import path from 'node:path';
 import { z } from 'zod';
+import { nothingAsked } from '../../shared-lib/contract/circumstances.ts';
 import { facingSchema, liftSchema } from '../../shared-lib/contract/lift.ts';
 import { nothingSaid, reviewSchema, type Review } from '../../shared-lib/contract/review.ts';
+import { newReview } from '../reviews/review-folder.ts';
 import type { Desk } from './handlers.ts';
 
 const demoSchema = z.object({
@@ -37,19 +39,16 @@ export async function offerDemo(desk: Desk, folder: string): Promise<void> {
       loadKg,
       rep: null,
       discConfirmed: false,
+      circumstances: nothingAsked,
     };
   }
   await desk.reviews.add(
     reviewSchema.parse({
-      schema: 1,
-      id: demoId,
-      revision: 0,
+      ...newReview(demoId, desk.now()),
       title: 'Demo: practice rep and heavy single',
-      madeAt: desk.now().toISOString(),
       lift: demo.lift,
       lifter: { name: demo.lifter, bodyKg: null },
       asked: 'Why did the heavy single feel slow off the chest?',
-      sameCamera: false,
       ...sides,
       place: { step: 'Line up', momentS: 0, runBy: 'phase' },
     }),

@@ -1,4 +1,6 @@
 import { z } from 'zod';
+import { circumstancesSchema } from './circumstances.ts';
+import { coachingSchema } from './coaching.ts';
 import { facingSchema, liftSchema } from './lift.ts';
 
 /** What the user says of one clip; null where nothing was said and the program proposes. */
@@ -38,6 +40,7 @@ export const reviewSideSchema = z.object({
   rep: z.number().int().min(1).nullable(),
   /** The disc shown was looked at and is the right one. */
   discConfirmed: z.boolean(),
+  circumstances: circumstancesSchema,
 });
 export type ReviewSide = z.infer<typeof reviewSideSchema>;
 
@@ -54,7 +57,7 @@ export type Step = (typeof steps)[number];
  * worked out from it again or taken from the folder's own store of results.
  */
 export const reviewSchema = z.object({
-  schema: z.literal(1),
+  schema: z.literal(2),
   id: z.string().regex(/^[a-z0-9-]{1,64}$/),
   /** Counts the saves: the higher is the newer, whatever the clocks say. */
   revision: z.number().int().min(0),
@@ -62,19 +65,22 @@ export const reviewSchema = z.object({
   /** When it was made, ISO 8601. */
   madeAt: z.iso.datetime(),
   lift: liftSchema,
+  /** The lifter's own file; null while the review stands alone, and then `lifter` says who it is. */
+  lifterId: z.string().nullable(),
   lifter: z.object({ name: z.string().max(120), bodyKg: z.number().positive().nullable() }),
   /** What the lifter asks. */
   asked: z.string().max(4000),
   sameCamera: z.boolean(),
   reference: reviewSideSchema.nullable(),
   today: reviewSideSchema.nullable(),
+  coaching: coachingSchema,
   /** Where the coach was: so that opening it again comes back to the same place. */
   place: z.object({ step: stepSchema, momentS: z.number(), runBy: z.enum(['clock', 'phase', 'height']) }),
 });
 export type Review = z.infer<typeof reviewSchema>;
 
 export const reviewSummarySchema = reviewSchema
-  .pick({ id: true, title: true, madeAt: true, lift: true, lifter: true })
+  .pick({ id: true, title: true, madeAt: true, lift: true, lifter: true, lifterId: true })
   .extend({
     clips: z.number().int(),
     /** Null where the file could be read; else why not. */

@@ -1,3 +1,4 @@
+import { nothingAsked } from '../../../shared-lib/contract/circumstances.ts';
 import { useEffect, useState } from 'react';
 import { DropZone, FileTrigger, Button } from 'react-aria-components';
 import type { OutputOf } from '../../../shared-lib/contract/desk.ts';
@@ -16,7 +17,14 @@ async function takeIn(file: File, side: SideName): Promise<void> {
   );
   if (!clip) return;
   change(`Bring in ${words[side].name.toLowerCase()}`, (review) => {
-    review[side] = { clip, options: nothingSaid, loadKg: null, rep: null, discConfirmed: false };
+    review[side] = {
+      clip,
+      options: nothingSaid,
+      loadKg: null,
+      rep: null,
+      discConfirmed: false,
+      circumstances: nothingAsked,
+    };
     if (review.title === '') review.title = file.name.replace(/\.[^.]+$/, '');
   });
 }
