@@ -5,14 +5,16 @@ import { parseArgs } from 'node:util';
 import { suiteSets, type SuiteSet } from '../../demo-data/random-suite.ts';
 import { checkColumns, eventColumns, followingColumns, velocityColumns } from './accuracy/columns.ts';
 import { asJson, fromJson, worseThan } from './accuracy/compare.ts';
+import { keptResults } from './accuracy/kept-results.ts';
 import { opencvTable } from './accuracy/opencv.ts';
 import { measureScenes } from './accuracy/run.ts';
 import { fixedScenes, randomScenes, wanted } from './accuracy/scenes.ts';
+import type { SceneResult } from './accuracy/score-worker.ts';
 import { clipTable, groupTable } from './accuracy/table.ts';
 
 /**
  * Prints how far the measuring is from rendered truth, by condition: the random suite, or with --suite the fixed scenes
- * one by one. Films are kept in --cache; scores never are.
+ * one by one. Films are kept in --cache; scores never are, but in the file that --resume names.
  */
 const { values } = parseArgs({
   options: {
@@ -29,6 +31,8 @@ const { values } = parseArgs({
     /** One row for each clip too. */
     clips: { type: 'boolean', default: false },
     json: { type: 'string' },
+    /** Where results are kept as they finish; those that are in it already are not measured again. */
+    resume: { type: 'string' },
     against: { type: 'string' },
   },
 });
@@ -42,16 +46,18 @@ const scenes = (
 const print = (text: string): void => void process.stdout.write(`${text}\n`);
 
 let done = 0;
-const results = await measureScenes(scenes, values.cache, Number(values.jobs), (result) => {
+const kept = values.resume === undefined ? undefined : await keptResults(values.resume);
+const said = (result: SceneResult): void => {
   done++;
   const { name, conditions, error, score } = result;
   const what = [name, ...conditions].join(', ');
-  const said = error ?? (score?.wrong ? 'followed something that is not the ruler disc' : null);
-  if (said !== null) print(`${what}: ${said}`);
+  const wrong = error ?? (score?.wrong ? 'followed something that is not the ruler disc' : null);
+  if (wrong !== null) print(`${what}: ${wrong}`);
   process.stderr.write(
-    `${done} of ${scenes.length}: ${what}: ${said ?? `path ${score?.rmsMm.toFixed(2)} mm`}\n`,
+    `${done} of ${scenes.length}: ${what}: ${wrong ?? `path ${score?.rmsMm.toFixed(2)} mm`}\n`,
   );
-});
+};
+const results = await measureScenes(scenes, values.cache, Number(values.jobs), said, kept);
 
 print(
   `${scenes.length} scenes ${values.suite ? 'of the fixed suite' : `of the set "${set}"`}, measured without a seed.`,

@@ -1,10 +1,15 @@
+import { appendFile, mkdtemp, readFile, rm } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { drawScene } from '../../../demo-data/draw-scene.ts';
 import { momentsOf } from '../../../demo-data/render-clip.ts';
+import { clipKey } from '../../../demo-data/suite/cached-clip.ts';
 import { truthOf } from '../../../demo-data/truth/truth.ts';
 import { stillCamera, type Trace } from '../../../shared-lib/contract/trace.ts';
 import { followingColumns } from '../../bench/accuracy/columns.ts';
 import { asJson, fromJson, worseThan } from '../../bench/accuracy/compare.ts';
+import { keptResults } from '../../bench/accuracy/kept-results.ts';
 import type { SceneResult } from '../../bench/accuracy/score-worker.ts';
 import type { ClipScore } from '../../bench/score-clip.ts';
 import { scoreTrace } from '../../bench/score-path.ts';
@@ -140,6 +145,28 @@ describe('a run beside an earlier one', () => {
     expect(column('path RMS mm')).toEqual([1, 1]);
     expect(column('wrong %')).toEqual([50]);
     expect(column('found %')).toEqual([50]);
+  });
+});
+
+describe('results kept as they finish', () => {
+  it('come back for the same film alone, and what a killed run left unfinished counts for nothing', async () => {
+    const folder = await mkdtemp(join(tmpdir(), 'kept-results-'));
+    const file = join(folder, 'scores.jsonl');
+    const scene = { name: 'a', spec, conditions: [] };
+    const clip = `/films/${clipKey('a', spec)}.mp4`;
+    try {
+      const first = await keptResults(file);
+      expect(first.of(scene)).toBeUndefined();
+      await first.add({ ...result('a', { stickingMps: [NaN] }), clip });
+      await appendFile(file, '{"name":"b","cl');
+      const again = await keptResults(file);
+      expect(again.of(scene)?.score?.stickingMps).toEqual([NaN]);
+      expect(again.of({ ...scene, spec: { ...spec, seed: spec.seed + 1 } })).toBeUndefined();
+      await again.add({ ...result('b', null), clip: '/films/b-0.mp4' });
+      expect((await readFile(file, 'utf8')).trim().split('\n')).toHaveLength(2);
+    } finally {
+      await rm(folder, { recursive: true });
+    }
   });
 });
 
