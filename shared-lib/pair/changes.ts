@@ -1,3 +1,5 @@
+import { spreadOf, withSpread, type Spread } from '../band/spread.ts';
+import type { UsualReps } from '../contract/band.ts';
 import { Failure } from '../contract/errors.ts';
 import type { Knot } from '../contract/files.ts';
 import type { Lift } from '../contract/lift.ts';
@@ -29,6 +31,8 @@ export interface PairOptions extends DrawOptions {
   sameVariant?: boolean | null;
   /** Differences worth acting on that the coach has changed, SI. */
   deltas?: Partial<Record<MeasureName, number>>;
+  /** The lifter's usual reps; without them no change is called `changed`. */
+  usual?: UsualReps;
 }
 
 export interface PairResult {
@@ -108,14 +112,17 @@ export function compareDrawn({ models, tables }: DrawnPair, options: PairOptions
   // Intervals hold together over the measures that are called, and over those alone.
   const called = findings.filter((f) => f.isHeadline && f.ruledOut === null && f.difference.estimate);
   const together = simultaneousIntervals(called.map((f) => f.difference.draws));
-  const { referenceKg = null, todayKg = null } = options;
+  const { referenceKg = null, todayKg = null, usual } = options;
+  const spread = (name: MeasureName) => (usual ? spreadOf(name, usual, called.length) : null);
   return {
     lift,
     knots: matchedKnots(models[0].events, models[1].events),
     cutoffHz: (models[0].clip.smoothing.cutoffHz + models[1].clip.smoothing.cutoffHz) / 2,
     draws,
     notes: pairNotes({ lift, reps, referenceKg, todayKg, sameVariant }),
-    changes: findings.map((finding) => changeOf(finding, together[called.indexOf(finding)] ?? null)),
+    changes: findings.map((finding) =>
+      changeOf(finding, together[called.indexOf(finding)] ?? null, spread(finding.name)),
+    ),
   };
 }
 
@@ -130,10 +137,14 @@ interface Finding {
   delta: number | null;
 }
 
-/** @param together the interval that holds together with the other called measures'; null where it is not called */
+/**
+ * @param together the interval that holds together with the other called measures'; null where it is not called
+ * @param spread the lifter's own; null where it is unknown
+ */
 function changeOf(
   { name, label, isHeadline, difference, ruledOut, delta }: Finding,
   together: Interval | null,
+  spread: Spread | null,
 ): Change {
   const { unit } = measureInfo[name];
   const { reference, today, estimate } = difference;
@@ -147,7 +158,9 @@ function changeOf(
   const held = together ? widened({ ...estimate, lo95: together[0], hi95: together[1] }) : estimate;
   const { value: change, lo95, hi95 } = held;
   const u95 = (hi95 - lo95) / 2;
-  const input = { change, d: [lo95, hi95] as const, l: null, delta, ruledOut: ruledOut !== null };
+  const d = [lo95, hi95] as const;
+  const l = spread && withSpread(change, d, spread);
+  const input = { change, d, l, thin: spread?.thin ?? false, delta, ruledOut: ruledOut !== null };
   const call = isHeadline ? callOf(input) : null;
   const why = ruledOut ?? whyOf(call, input, name);
   return { name, unit, reference, today, change, lo95, hi95, u95, call, why };

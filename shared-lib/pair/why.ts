@@ -4,7 +4,11 @@ import type { CallInput } from './calls.ts';
 import { Quantity, shownUnit } from './units.ts';
 
 /** Why a measured difference got its call, one plain sentence. */
-export function whyOf(call: Call | null, { change, d, delta }: CallInput, name: MeasureName): string {
+export function whyOf(
+  call: Call | null,
+  { change, d, l, thin, delta }: CallInput,
+  name: MeasureName,
+): string {
   if (call === null) return 'Shown with its own interval and not called.';
   const unit = shownUnit(name, measureInfo[name].unit);
   const worth = delta === null ? '' : new Quantity(unit, null).size(delta);
@@ -13,7 +17,13 @@ export function whyOf(call: Call | null, { change, d, delta }: CallInput, name: 
     case 'changed':
       return `The difference reaches the ${worth} worth acting on and goes beyond the lifter’s ordinary rep-to-rep spread.`;
     case 'differs':
-      return `These two reps differ by at least the ${worth} worth acting on; whether the lifter has changed is open until there are several reference reps.`;
+      return `These two reps differ by at least the ${worth} worth acting on; ${
+        l === null
+          ? 'whether the lifter has changed is open until there are several reference reps.'
+          : thin
+            ? 'the reference reps are too few, or of one day, to say whether the lifter has changed.'
+            : 'ordinary reps of this lifter differ as much.'
+      }`;
     case 'no clear change':
       return `The difference lies within ± ${worth}, the least worth acting on, as surely as 95 in 100.`;
     case 'cannot tell':

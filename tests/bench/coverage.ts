@@ -1,3 +1,5 @@
+import { tmpdir } from 'node:os';
+import path from 'node:path';
 import { parseArgs } from 'node:util';
 import type { Lift } from '../../shared-lib/contract/lift.ts';
 import { headlineSlots, measureNames, type MeasureName } from '../../shared-lib/contract/measures.ts';
@@ -7,76 +9,80 @@ import {
   called,
   found,
   heldTogether,
-  runTrials,
+  runTrial,
   tallyChanges,
   tallySingles,
   type Trial,
+  type TrialPlan,
 } from '../unit/pair/trials.ts';
 import { coverageColumns, percent } from './coverage-columns.ts';
+import { keptResults } from './kept-results.ts';
 
 /**
  * Prints how often stated intervals hold the truth and how often calls are right, over many simulated pairs: the longer
- * version of the test in tests/unit/pair.
+ * version of the test in tests/unit/pair. Each pair is kept in --file; --resume goes on where a run was stopped.
  */
 const { values } = parseArgs({
   options: {
     pairs: { type: 'string', default: '1000' },
     draws: { type: 'string', default: '200' },
     seed: { type: 'string', default: '1' },
-    lift: { type: 'string' },
+    file: { type: 'string', default: path.join(tmpdir(), 'lockstep-coverage.jsonl') },
+    resume: { type: 'boolean', default: false },
+    /** Stops after so many minutes; the table is of what is there. */
+    minutes: { type: 'string', default: 'Infinity' },
   },
 });
-const pairs = Number(values.pairs);
-const draws = Number(values.draws);
-const lifts = (['squat', 'bench', 'deadlift'] as const).filter((l) => !values.lift || l === values.lift);
+const lifts = ['squat', 'bench', 'deadlift'] as const;
 
 const headlineMeasures = (lift: Lift): MeasureName[] =>
   headlineSlots[lift].filter((slot): slot is MeasureName => measureNames.includes(slot as MeasureName));
 
 /** A quarter of the pairs each: unchanged and changed, good clips with an unmoved camera and ordinary clips. */
-const each = Math.ceil(pairs / (4 * lifts.length));
-const runs = lifts.flatMap((lift, i) =>
+const plans = lifts.flatMap((lift) =>
   [true, false].flatMap((good) =>
-    [false, true].map((changes) => {
-      const plan = {
-        lift,
-        good,
-        sameCamera: good,
-        ...(changes ? { change: headlineMeasures(lift) } : {}),
-      };
-      const seed = 1e5 * Number(values.seed) + 1e4 * i + (good ? 1e3 : 0) + (changes ? 5e3 : 0);
-      return { good, changes, trials: runTrials(plan, { n: each, draws, seed }) };
-    }),
+    [false, true].map((changes): TrialPlan => ({
+      lift,
+      good,
+      sameCamera: good,
+      ...(changes ? { change: headlineMeasures(lift) } : {}),
+    })),
   ),
 );
-const all = runs.flatMap((r) => r.trials);
+
+const kept = await keptResults<Trial | null>(values.file, values.resume);
+const trials = (): Trial[] => [...kept.all.values()].filter((t) => t !== null);
+const untilMs = Date.now() + 60_000 * Number(values.minutes);
+for (let i = 0; trials().length < Number(values.pairs) && Date.now() < untilMs; i++) {
+  if (kept.all.has(i)) continue;
+  const k = Math.floor(i / plans.length);
+  const seed = 1e6 * Number(values.seed) + i;
+  await kept.add(i, runTrial(plans[i % plans.length], k, Number(values.draws), seed));
+}
+
+const all = trials();
 const write = (line: string): void => void process.stdout.write(`${line}\n`);
-write(`${all.length} pairs, ${draws} draws. Lengths in mm, angles in degrees. !: outside 92 to 98 %.`);
+write(`${all.length} pairs, ${values.draws} draws. Lengths in mm, angles in degrees. !: outside 92 to 98 %.`);
 write('measure                 one rep | change');
 for (const name of measureNames) {
   write(
     `${name.padEnd(22)} ${coverageColumns(name, tallySingles(all, name)).padEnd(70)} | ${coverageColumns(name, tallyChanges(all, name))}`,
   );
 }
-const of = (good: boolean, changes: boolean): Trial[] =>
-  runs.filter((r) => r.good === good && r.changes === changes).flatMap((r) => r.trials);
 for (const good of [true, false]) {
-  const none = of(good, false);
-  const some = of(good, true);
+  const these = all.filter((t) => t.good === good);
+  const none = these.filter((t) => t.changed === null);
   write(
-    `${good ? 'good clips, unmoved camera' : 'ordinary clips, cameras apart'}: all headline intervals hold ${percent(heldTogether([...none, ...some]))} %; ` +
+    `${good ? 'good clips, unmoved camera' : 'ordinary clips, cameras apart'}: all headline intervals hold ${percent(heldTogether(these))} %; ` +
       `any false differs ${percent(anyDiffers(none))} % ± ${(200 * binomial(0.05, none.length)).toFixed(1)}; ` +
       `unchanged: cannot tell ${percent(called(none, 'cannot tell'))} %, no clear change ${percent(called(none, 'no clear change'))} %`,
   );
   for (const lift of lifts) {
-    const ofLift = some.filter((t) => t.lift === lift);
-    write(
-      `  ${lift}: 1.5 delta found ${headlineMeasures(lift)
-        .map(
-          (name) =>
-            `${name} ${percent(found(ofLift, name))} % of ${ofLift.filter((t) => t.changed === name).length}`,
-        )
-        .join(', ')}`,
+    const ofLift = these.filter((t) => t.changed !== null && t.lift === lift);
+    const cells = headlineMeasures(lift).map(
+      (name) =>
+        `${name} ${percent(found(ofLift, name))} % of ${ofLift.filter((t) => t.changed === name).length}`,
     );
+    write(`  ${lift}: 1.5 delta found ${cells.join(', ')}`);
   }
 }

@@ -42,7 +42,14 @@ export async function filmAndCompare(
       return { call: found?.call ?? null, truth, stated: null };
     return { call: found.call, truth, stated: { value: found.change, lo95: found.lo95, hi95: found.hi95 } };
   });
-  return { lift: reference.clip.lift, sameCamera, changed: pair.changed, singles, changes };
+  return {
+    lift: reference.clip.lift,
+    good: sameCamera || pair.plumbErrorRad[0] !== null,
+    sameCamera,
+    changed: pair.changed,
+    singles,
+    changes,
+  };
 }
 
 async function measuredSide(

@@ -1,7 +1,7 @@
 import type { Lift } from '../../../shared-lib/contract/lift.ts';
 import { measureInfo, measureNames, type MeasureName } from '../../../shared-lib/contract/measures.ts';
 import type { Call } from '../../../shared-lib/contract/pair.ts';
-import { seededRandom, type Random } from '../../../shared-lib/motion/random.ts';
+import { seededRandom } from '../../../shared-lib/motion/random.ts';
 import { compareDrawn, drawPair } from '../../../shared-lib/pair/changes.ts';
 import { measuresOf } from '../../../shared-lib/pair/uncertainty.ts';
 import { calibration } from './clips.ts';
@@ -23,6 +23,7 @@ export interface Judged {
 /** One comparison of simulated reps: what was said of each measure and what was true. */
 export interface Trial {
   lift: Lift;
+  good: boolean;
   sameCamera: boolean;
   /** The measure that was changed by one and a half times what is worth acting on; null where nothing changed. */
   changed: MeasureName | null;
@@ -44,11 +45,9 @@ export function runTrials(
   plan: TrialPlan,
   { n, draws, seed }: { n: number; draws: number; seed: number },
 ): Trial[] {
-  const random = seededRandom(seed);
   const trials: Trial[] = [];
   for (let k = 0; trials.length < n && k < 4 * n; k++) {
-    const changed = plan.change?.[k % plan.change.length] ?? null;
-    const trial = runTrial(plan, changed, draws, seed + k, random);
+    const trial = runTrial(plan, k, draws, seed + k);
     if (trial) trials.push(trial);
   }
   return trials;
@@ -58,13 +57,15 @@ function deltaOf(name: MeasureName, sameCamera: boolean): number {
   return name === 'mean_drive_mps' && sameCamera ? 0.05 : measureInfo[name].delta!;
 }
 
-function runTrial(
-  { lift, good, sameCamera }: TrialPlan,
-  changed: MeasureName | null,
+/** The `k`-th pair of a plan, from a seed of its own; null where its change cannot be planted or a rep is not found. */
+export function runTrial(
+  { lift, good, sameCamera, change }: TrialPlan,
+  k: number,
   draws: number,
   seed: number,
-  random: Random,
 ): Trial | null {
+  const random = seededRandom(seed);
+  const changed = change?.[k % change.length] ?? null;
   const first = drawRepOf(lift, random);
   const second = changed ? planted(first, changed, 1.5 * deltaOf(changed, sameCamera)) : first;
   const filmings: [Filming, Filming] = [drawFilming(random, good), drawFilming(random, good)];
@@ -94,7 +95,7 @@ function runTrial(
       stated: change === null ? null : { value: change, lo95: lo95!, hi95: hi95! },
     };
   });
-  return { lift, sameCamera, changed, singles, changes };
+  return { lift, good, sameCamera, changed, singles, changes };
 }
 
 function byName<T>(of: (name: MeasureName) => T): Record<MeasureName, T> {
