@@ -2,6 +2,7 @@ import { Failure } from '../../shared-lib/contract/errors.ts';
 import { fitCameraPose } from '../../shared-lib/camera/camera-pose.ts';
 import { lensBow, unbent } from '../../shared-lib/camera/lens-bow.ts';
 import { rimOfPose } from '../../shared-lib/camera/rim-of-pose.ts';
+import { usualFocalLength } from '../../shared-lib/norms/phones.ts';
 import type { MediaInfo } from '../../shared-lib/contract/clip.ts';
 import type { CameraPose, Rim, Trace } from '../../shared-lib/contract/trace.ts';
 import { seededRandom } from '../../shared-lib/motion/random.ts';
@@ -54,8 +55,6 @@ const mostFollowed = 5;
 /** Pictures of a stretch decoded again, at most, and the memory they may take. */
 const mostHeld = 64;
 const mostHeldBytes = 256e6;
-/** Focal length over the picture's longer side of a phone's main camera, filmed and steadied (common practice; see the pose's prior). */
-const usualFocalLength = 0.95;
 /** Shares of the work: a look at the key frames, the forward decode, the stretch before the seed; settling has the rest. */
 const shares = { look: 0.08, forward: 0.56, backward: 0.06 };
 

@@ -1,0 +1,128 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { compareBodies } from '../../../shared-lib/body/compare-bodies.ts';
+import { angleAt, bodyMeasure } from '../../../shared-lib/body/geometry.ts';
+import type { BodyMoment } from '../../../shared-lib/body/measure-body.ts';
+import type { BodyCamera } from '../../../shared-lib/body/body-camera.ts';
+
+const deg = Math.PI / 180;
+
+/** 3 m from a 0.45 m disc, square, 1000 px a metre of focal length at 1 m. */
+const square: BodyCamera = {
+  pose: {
+    focalPx: 1800,
+    cxPx: 959.5,
+    cyPx: 539.5,
+    normal: [0, 0, -1],
+    distanceRadii: 3 / 0.225,
+    thicknessRadii: 0.2,
+    rings: [],
+    sigma: { logFocal: 0.05, yawRad: 0.02, pitchRad: 0.01, size: 0.004 },
+    offset: { dxPx: 0, dyPx: 0 },
+    sideMargin: 20,
+  },
+  discM: 0.45,
+  discSigma: 0.005,
+  rollRad: 0,
+  rollSigmaRad: 0.007,
+  facing: 'right',
+  picture: { widthPx: 1920, heightPx: 1080 },
+  lens: undefined,
+};
+
+const bottom = (crease: number): BodyMoment => ({
+  event: 'bottom',
+  bar: [960, 500],
+  marks: { 'hip crease': [900, crease], 'knee top': [1100, 760], hip: [880, 770], shoulder: [960, 520] },
+});
+
+describe('angles of the side view', () => {
+  it('are what compass and ruler say', () => {
+    expect(angleAt([0, 1], [0, 0], [1, 0])).toBeCloseTo(90 * deg, 12);
+    expect(angleAt([0, 1], [0, 0], [0, -1])).toBeCloseTo(180 * deg, 12);
+    const points = {
+      hip: [0, 0],
+      shoulder: [0.5, Math.sqrt(3) / 2],
+      knee: [0.4, 0],
+      ankle: [0.4, -0.4],
+    } as const;
+    expect(bodyMeasure('trunk_rad', 'squat', points)).toBeCloseTo(30 * deg, 12);
+    expect(bodyMeasure('hip_rad', 'squat', points)).toBeCloseTo(60 * deg, 12);
+    expect(bodyMeasure('knee_rad', 'squat', points)).toBeCloseTo(90 * deg, 12);
+  });
+
+  it('do not change when the lifter is turned, moved or scaled', () => {
+    const point = fc.tuple(
+      fc.double({ min: -1, max: 1, noNaN: true }),
+      fc.double({ min: -1, max: 1, noNaN: true }),
+    );
+    fc.assert(
+      fc.property(point, point, fc.double({ min: -3, max: 3, noNaN: true }), (a, c, turn) => {
+        fc.pre(Math.hypot(...a) > 0.05 && Math.hypot(...c) > 0.05);
+        const turned = ([x, y]: readonly [number, number]) =>
+          [
+            2 * (Math.cos(turn) * x - Math.sin(turn) * y) + 0.3,
+            2 * (Math.sin(turn) * x + Math.cos(turn) * y) - 0.1,
+          ] as const;
+        expect(angleAt(turned(a), turned([0, 0]), turned(c))).toBeCloseTo(angleAt(a, [0, 0], c), 9);
+      }),
+    );
+  });
+
+  it('places the bar ahead of mid-foot, or of the shoulder on the bench', () => {
+    expect(bodyMeasure('place_m', 'deadlift', { heel: [-0.18, 0], toe: [0.1, 0] })).toBeCloseTo(0.04, 12);
+    expect(bodyMeasure('place_m', 'bench', { shoulder: [-0.12, -0.3] })).toBeCloseTo(0.12, 12);
+    expect(bodyMeasure('place_m', 'squat', { heel: [0, 0] })).toBeNaN();
+  });
+});
+
+describe('two bodies', () => {
+  it('differ by what their marks differ by, more surely from one camera than from two', () => {
+    const sides = {
+      reference: { camera: square, moments: [bottom(760)], markSigmaPx: 2 },
+      today: { camera: square, moments: [bottom(740)], markSigmaPx: 2 },
+    };
+    const crease = (sameCamera: boolean) =>
+      compareBodies(sides, 'squat', sameCamera).find(({ name }) => name === 'crease_m')!;
+    const [one, two] = [crease(true), crease(false)];
+    // 20 px at 3 m and 0.58 m behind the disc: 20 / 1800 * 3.58 = 3.98 cm.
+    expect(one.change!.value).toBeCloseTo(0.0398, 3);
+    // Four marks of 2 px each: 1.96 * 2 * 2 px * 1.99 mm.
+    expect(one.change!.u95).toBeCloseTo(0.0156, 3);
+    expect(one.change!.u95).toBeLessThan(two.change!.u95);
+    expect(one.sentence).toMatch(
+      /^Hip crease against top of knee at the bottom: 4\.0 cm higher ± \d\.\d cm than/,
+    );
+  });
+
+  it('say what is missing where one side lacks a mark, and nothing of what neither has', () => {
+    const without = { ...bottom(740), marks: { hip: [880, 770], shoulder: [960, 520] } } as BodyMoment;
+    const changes = compareBodies(
+      {
+        reference: { camera: square, moments: [bottom(760)] },
+        today: { camera: square, moments: [without] },
+      },
+      'squat',
+      false,
+    );
+    expect(changes.map(({ name }) => name)).toEqual(['trunk_rad', 'crease_m']);
+    const [, crease] = changes;
+    expect([crease.today, crease.change]).toEqual([null, null]);
+    expect(crease.sentence).toContain('the other rep lacks its marks');
+  });
+
+  it('say that a far oblique view cannot judge', () => {
+    const yaw = 40 * deg;
+    const oblique = {
+      ...square,
+      pose: { ...square.pose, normal: [Math.sin(yaw), 0, -Math.cos(yaw)] as const },
+    };
+    const [change] = compareBodies(
+      { reference: null, today: { camera: oblique, moments: [bottom(760)] } },
+      'squat',
+      false,
+    );
+    expect(change.today!.canJudge).toBe(false);
+    expect(change.sentence).toContain('cannot be judged from this angle');
+  });
+});
