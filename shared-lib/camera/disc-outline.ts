@@ -103,12 +103,13 @@ export function matchEdges(edges: DiscEdges, { near, far, rings }: DiscOutline, 
   const matches: Match[] = [];
   // Squared residuals beyond which a point is no evidence.
   const reach = (2.8 * kernelPx) ** 2;
+  const most = new Float64Array(2 + rings.length);
   for (let i = 0; i < rays; i++) {
     const outline: Match = { point: -1, curve: 'near', isOutline: true };
     const inner: Match = { point: -1, curve: 'near', isOutline: false };
     const others: Match[] = [];
     for (let r = 0; r < rings.length; r++) others.push({ point: -1, curve: r, isOutline: false });
-    const most = new Float64Array(2 + rings.length).fill(0.02);
+    most.fill(0.02);
     let sideSeen = false;
     for (let k = edges.first[i]; k < edges.first[i + 1]; k++) {
       const x = edges.xPx[k];

@@ -14,7 +14,7 @@ export const along = (from: Vec3, direction: Vec3, by: number): Vec3 => [
   from[2] + by * direction[2],
 ];
 export const unit = (v: Vec3): Vec3 => {
-  const length = Math.hypot(v[0], v[1], v[2]);
+  const length = Math.sqrt(v[0] * v[0] + v[1] * v[1] + v[2] * v[2]);
   return [v[0] / length, v[1] / length, v[2] / length];
 };
 
@@ -98,7 +98,7 @@ export function conicOfCircle(lens: Lens, centre: Vec3, normal: Vec3, radiusM: n
 export function distanceFrom({ a, b, c, d, e, f }: Conic, xPx: number, yPx: number): number {
   const gx = a * xPx + b * yPx + d;
   const gy = b * xPx + c * yPx + e;
-  return (gx * xPx + gy * yPx + d * xPx + e * yPx + f) / (2 * Math.hypot(gx, gy));
+  return (gx * xPx + gy * yPx + d * xPx + e * yPx + f) / (2 * Math.sqrt(gx * gx + gy * gy));
 }
 
 export function rimOfConic({ a, b, c, d, e, f }: Conic): Rim {

@@ -68,9 +68,7 @@ export function findRimEdges(image: GreyImage, rim: Rim, options: RimEdgeOptions
   const sinT = Math.sin(rim.thetaRad);
   const widest = Math.max(2, Math.round(0.25 * rim.bPx));
   const reach = Math.ceil(searchPx);
-  const length = 2 * (reach + widest) + 5;
-  const work = { luma: new Float64Array(length), light: new Float64Array(length) };
-  const response = new Float64Array(2 * reach + 3);
+  makeRoom(2 * (reach + widest) + 5);
 
   for (let i = 0; i < rays; i++) {
     // A ray keeps its direction in the picture, whichever way the axes of a nearly round rim point.
@@ -83,7 +81,7 @@ export function findRimEdges(image: GreyImage, rim: Rim, options: RimEdgeOptions
     const py = rim.yPx + sinT * ex + cosT * ey;
     const gx = rim.bPx * c;
     const gy = rim.aPx * s;
-    const norm = Math.hypot(gx, gy);
+    const norm = Math.sqrt(gx * gx + gy * gy);
     const nx = (cosT * gx - sinT * gy) / norm;
     const ny = (sinT * gx + cosT * gy) / norm;
     edges.xPx[i] = px;
@@ -93,12 +91,24 @@ export function findRimEdges(image: GreyImage, rim: Rim, options: RimEdgeOptions
 
     const smear = Math.abs(nx * options.smearXPx + ny * options.smearYPx);
     const half = Math.min(widest, Math.max(2, Math.round(0.6 * smear)));
-    edgesOnRay(image, px, py, nx, ny, reach, half, options.minStep, work, response, edges, i);
+    edgesOnRay(image, px, py, nx, ny, reach, half, options.minStep, edges, i);
   }
   return edges;
 }
 
-/** Fills the candidates of one ray; `work` (sums of samples along the ray) and `response` are work space. */
+/** Work space, for one ray after the other; never shared between workers. */
+let luma = new Float64Array(0);
+let light = new Float64Array(0);
+let response = new Float64Array(0);
+
+function makeRoom(length: number): void {
+  if (luma.length >= length) return;
+  luma = new Float64Array(length);
+  light = new Float64Array(length);
+  response = new Float64Array(length);
+}
+
+/** Fills the candidates of one ray. */
 function edgesOnRay(
   image: GreyImage,
   px: number,
@@ -108,8 +118,6 @@ function edgesOnRay(
   reach: number,
   half: number,
   minStep: number,
-  work: { luma: Float64Array; light: Float64Array },
-  response: Float64Array,
   edges: RimEdges,
   ray: number,
 ): void {
@@ -137,12 +145,11 @@ function edgesOnRay(
   edges.insideCount++;
 
   // luma[j] = sum of the first j samples; sample j lies at distance from + j.
-  const { luma, light } = work;
   let sum = 0;
   let lightSum = 0;
   let x = endX;
   let y = endY;
-  const total = Math.min(count, luma.length - 1);
+  const total = count;
   luma[0] = 0;
   light[0] = 0;
   for (let j = 0; j < total; j++) {
@@ -167,41 +174,65 @@ function edgesOnRay(
   // Between samples m - 1 and m lies distance from + m - 0.5; the step there compares `half` samples each way.
   const first = half;
   const responses = 2 * reach + 3;
-  for (let r = 0; r < responses; r++) {
-    const m = first + r;
+  for (let r = 0, m = first; r < responses; r++, m++)
     response[r] = m + half <= total ? (luma[m + half] - 2 * luma[m] + luma[m - half]) / half : 0;
-  }
   for (let r = 1; r < responses - 1; r++) {
     const size = Math.abs(response[r]);
     const before = Math.abs(response[r - 1]);
     const after = Math.abs(response[r + 1]);
     if (size < minStep || size < before || size <= after) continue;
-    const at = placeInLight(light, first + r, half, total, Math.sign(response[r]));
+    const at = placeInLight(first + r, half, total, response[r] < 0 ? -1 : 1);
     const m = first + r;
     keepStrongest(edges, ray, from + at - 0.5, response[r], (luma[m] - luma[m - half]) / half);
   }
 }
 
 /** Where the step in light is greatest, climbing from where it is in luma; between samples by a parabola. */
-function placeInLight(light: Float64Array, from: number, half: number, total: number, sign: number): number {
-  const step = (m: number): number =>
-    m >= half && m + half <= total ? sign * (light[m + half] - 2 * light[m] + light[m - half]) : -Infinity;
+function placeInLight(from: number, half: number, total: number, sign: number): number {
   let m = from;
-  while (Math.abs(m - from) < half && step(m + 1) > step(m)) m++;
-  while (Math.abs(m - from) < half && step(m - 1) > step(m)) m--;
-  const bend = step(m - 1) - 2 * step(m) + step(m + 1);
-  const shift = bend < 0 ? (0.5 * (step(m - 1) - step(m + 1))) / bend : 0;
-  return m + (Math.abs(shift) <= 0.5 ? shift : 0);
+  let here = stepInLight(m, half, total, sign);
+  let after = stepInLight(m + 1, half, total, sign);
+  let before = stepInLight(m - 1, half, total, sign);
+  while (after > here && m - from < half) {
+    m++;
+    before = here;
+    here = after;
+    after = stepInLight(m + 1, half, total, sign);
+  }
+  while (before > here && from - m < half) {
+    m--;
+    after = here;
+    here = before;
+    before = stepInLight(m - 1, half, total, sign);
+  }
+  const bend = before - 2 * here + after;
+  const shift = bend < 0 ? (0.5 * (before - after)) / bend : 0;
+  return m + (shift >= -0.5 && shift <= 0.5 ? shift : 0);
 }
 
-function keepStrongest(edges: RimEdges, ray: number, offsetPx: number, step: number, inner: number): void {
+function stepInLight(m: number, half: number, total: number, sign: number): number {
+  if (m < half || m + half > total) return -Infinity;
+  return sign * (light[m + half] - 2 * light[m] + light[m - half]);
+}
+
+function keepStrongest(
+  { offsetPx, step, inner }: RimEdges,
+  ray: number,
+  offset: number,
+  size: number,
+  level: number,
+): void {
   const first = ray * candidatesPerRay;
-  let at = first;
   const end = first + candidatesPerRay;
-  while (at < end && Math.abs(edges.step[at]) >= Math.abs(step)) at++;
+  let at = end;
+  while (at > first && Math.abs(step[at - 1]) < Math.abs(size)) at--;
   if (at === end) return;
-  for (const values of [edges.offsetPx, edges.step, edges.inner]) values.copyWithin(at + 1, at, end - 1);
-  edges.offsetPx[at] = offsetPx;
-  edges.step[at] = step;
-  edges.inner[at] = inner;
+  for (let k = end - 1; k > at; k--) {
+    offsetPx[k] = offsetPx[k - 1];
+    step[k] = step[k - 1];
+    inner[k] = inner[k - 1];
+  }
+  offsetPx[at] = offset;
+  step[at] = size;
+  inner[at] = level;
 }

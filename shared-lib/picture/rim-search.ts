@@ -145,14 +145,19 @@ function vote(
   let best = { dx: 0, dy: 0, ds: 0, score: -1 };
   const n = Math.round(shiftReach / step);
   const m = Math.round(growthReach / step);
-  const support = Float64Array.from(
-    { length: edges.rays },
-    (_, i) =>
-      (edges.nx[i] * (edges.xPx[i] - edges.centre.xPx) + edges.ny[i] * (edges.yPx[i] - edges.centre.yPx)) /
-      size,
-  );
-  const offset = edges.offsetPx.map((o) => o / size);
-  const weight = edges.step.map(stepWeight);
+  // Rays that met an edge, and what each says, in units of the kernel; candidates of a ray end with NaN.
+  const met: number[] = [];
+  for (let i = 0; i < edges.rays; i++) if (edges.step[i * candidatesPerRay] !== 0) met.push(i);
+  const perKernel = 1 / kernel;
+  const nx = Float64Array.from(met, (i) => edges.nx[i] * perKernel);
+  const ny = Float64Array.from(met, (i) => edges.ny[i] * perKernel);
+  const support = Float64Array.from(met, (i) => {
+    const outX = edges.nx[i] * (edges.xPx[i] - edges.centre.xPx);
+    const outY = edges.ny[i] * (edges.yPx[i] - edges.centre.yPx);
+    return ((outX + outY) / size) * perKernel;
+  });
+  const { offset, weight } = candidatesOf(edges, met, perKernel / size);
+  const rays = met.length;
   for (let g = -m; g <= m; g++) {
     const ds = g * step;
     for (let y = -n; y <= n; y++) {
@@ -160,14 +165,13 @@ function vote(
       for (let x = -n; x <= n; x++) {
         const dx = x * step;
         let sum = 0;
-        for (let i = 0; i < edges.rays; i++) {
-          const expected = edges.nx[i] * dx + edges.ny[i] * dy + support[i] * ds;
+        for (let i = 0, k = 0; i < rays; i++, k += candidatesPerRay) {
+          const expected = nx[i] * dx + ny[i] * dy + support[i] * ds;
           let top = 0;
-          for (let k = i * candidatesPerRay; k < (i + 1) * candidatesPerRay; k++) {
-            const u = (offset[k] - expected) / kernel;
-            // Also false for NaN: no more candidates on this ray.
-            if (!(u < 1 && u > -1)) continue;
-            const v = weight[k] * (1 - u * u);
+          for (let c = k; c < k + candidatesPerRay; c++) {
+            const u = offset[c] - expected;
+            if (u !== u) break;
+            const v = weight[c] * (1 - u * u);
             if (v > top) top = v;
           }
           sum += top;
@@ -179,6 +183,23 @@ function vote(
     }
   }
   return best;
+}
+
+/** The candidates of some rays one after the other: distances outward times `unit`, and weights. */
+function candidatesOf(
+  { offsetPx, step }: RimEdges,
+  rays: readonly number[],
+  unit: number,
+): { offset: Float64Array; weight: Float64Array } {
+  const offset = new Float64Array(rays.length * candidatesPerRay);
+  const weight = new Float64Array(rays.length * candidatesPerRay);
+  rays.forEach((ray, i) => {
+    for (let c = 0; c < candidatesPerRay; c++) {
+      offset[i * candidatesPerRay + c] = offsetPx[ray * candidatesPerRay + c] * unit;
+      weight[i * candidatesPerRay + c] = stepWeight(step[ray * candidatesPerRay + c]);
+    }
+  });
+  return { offset, weight };
 }
 
 /** Sub-pixel fit from a voted start; `free` lets the ellipse take its own shape. */
