@@ -1,8 +1,9 @@
 import { settleByPose } from '../../shared-lib/camera/settle-by-pose.ts';
-import type { CameraPose, Trace } from '../../shared-lib/contract/trace.ts';
-import { steadied, viewOf } from '../../shared-lib/trace/disc-views.ts';
+import type { CameraPose, Rim, Trace } from '../../shared-lib/contract/trace.ts';
+import { steadied, viewOf, viewWithin, type DiscView } from '../../shared-lib/trace/disc-views.ts';
 import type { DiscMeasurement } from '../../shared-lib/trace/follow-disc.ts';
 import { decodeFrames, type DecodeOptions } from '../media/decode.ts';
+import { throwIfStopped } from '../media/process.ts';
 
 /** Share of the rays on which the outline must show, and where nothing was measured before: the disc may be elsewhere. */
 const leastShown = 0.4;
@@ -10,9 +11,22 @@ const leastShownAnew = 0.7;
 /** Of the frames measured before, this share must settle, or the pose is not to be trusted. */
 const leastSettled = 0.8;
 
+/** Where the disc's surroundings come from: kept from the pictures as they went by, or decoded again. */
+export interface PieceSource {
+  /** The piece of a frame, null where none was kept. */
+  piece(frame: number): DiscView | null;
+  /** Each frame's own time, seconds of file time. */
+  ptsS: readonly number[];
+}
+
+/** Stretches that lack pieces are decoded again one by one up to so many, and beyond that as one. */
+const mostStretches = 4;
+/** Stretches that lie nearer than this are one, frames. */
+const joinWithin = 60;
+
 /**
  * Measures the disc again in every picture, now that the camera's pose is known: the near face's centre itself, where
- * following gave the middle of an outline that takes in more or less of the disc's side. Decodes the clip once more.
+ * following gave the middle of an outline that takes in more or less of the disc's side.
  *
  * @param measurements one per frame, as followed
  * @param trace the same, assembled
@@ -21,6 +35,7 @@ const leastSettled = 0.8;
 export async function settleClip(
   file: string,
   decoding: DecodeOptions,
+  source: PieceSource,
   measurements: readonly DiscMeasurement[],
   trace: Trace,
   pose: CameraPose,
@@ -28,33 +43,55 @@ export async function settleClip(
 ): Promise<DiscMeasurement[] | null> {
   const picture = { widthPx: decoding.width, heightPx: decoding.height };
   const repeats = new Set(trace.repeated);
-  const settled: DiscMeasurement[] = [];
-  let kept = 0;
-  for await (const { image } of decodeFrames(file, decoding)) {
-    const i = settled.length;
-    if (i >= measurements.length) break;
-    const measured = measurements[i];
-    if (repeats.has(i) && i > 0) {
-      // It shows the picture before it, and is found again by standing still.
-      settled.push({ ...settled[i - 1], tS: measured.tS });
-      continue;
+  const places = new Map<number, DiscMeasurement | null>();
+  const missing: number[] = [];
+  for (let i = 0; i < measurements.length; i++) {
+    if (isRepeat(i) || !Number.isFinite(trace.samples[i].xPx)) continue;
+    const piece = source.piece(i);
+    const view = piece && viewWithin(piece, decoding, ringAt(i));
+    if (view) places.set(i, settledIn(i, view));
+    else missing.push(i);
+    if (i % 20 !== 0) continue;
+    onProgress(i / measurements.length);
+    await breath(decoding.signal);
+  }
+  for (const [from, to] of stretchesOf(missing)) {
+    const stretch = { fromS: source.ptsS[from] - 1e-4, toS: source.ptsS[to] + 1e-4 };
+    let i = from;
+    for await (const { image } of decodeFrames(file, { ...decoding, ...stretch })) {
+      if (i <= to && !places.has(i) && !isRepeat(i) && Number.isFinite(trace.samples[i].xPx))
+        places.set(i, settledIn(i, viewOf(image, ringAt(i), i)));
+      i++;
     }
-    const place = settledAt(i, image);
-    if (place) kept += measured.confidence > 0 ? 1 : 0;
-    settled.push(place ?? { ...measured, xPx: NaN, yPx: NaN, confidence: 0 });
-    if (i % 10 === 0) onProgress(i / measurements.length);
+  }
+  const settled: DiscMeasurement[] = [];
+  for (const [i, measured] of measurements.entries()) {
+    // A repeat shows the picture before it, and is found again by standing still.
+    if (isRepeat(i)) settled.push({ ...settled[i - 1], tS: measured.tS });
+    else settled.push(places.get(i) ?? { ...measured, xPx: NaN, yPx: NaN, confidence: 0 });
   }
   const before = measurements.filter((m, i) => m.confidence > 0 && !repeats.has(i)).length;
-  return settled.length === measurements.length && kept >= leastSettled * before ? settled : null;
+  const kept = measurements.filter((m, i) => m.confidence > 0 && places.get(i)).length;
+  return kept >= leastSettled * before ? settled : null;
 
-  function settledAt(i: number, image: Parameters<typeof viewOf>[0]): DiscMeasurement | null {
+  function isRepeat(i: number): boolean {
+    return i > 0 && repeats.has(i);
+  }
+
+  function placeAt(i: number): { xPx: number; yPx: number } {
+    return measurements[i].confidence > 0 ? measurements[i] : trace.samples[i];
+  }
+
+  function ringAt(i: number): Rim {
+    const { xPx, yPx } = placeAt(i);
+    return { ...trace.rim, xPx, yPx };
+  }
+
+  function settledIn(i: number, cut: DiscView): DiscMeasurement | null {
     const measured = measurements[i];
-    const sample = trace.samples[i];
-    if (!Number.isFinite(sample.xPx)) return null;
     const isMeasured = measured.confidence > 0;
-    const at = isMeasured ? measured : sample;
-    const ring = { ...trace.rim, xPx: at.xPx, yPx: at.yPx };
-    const [view] = steadied([viewOf(image, ring, i)], trace, 1);
+    const at = placeAt(i);
+    const [view] = steadied([cut], trace, 1);
     const { x, y } = movedPx(trace, i);
     const found = settleByPose(view, pose, { picture, bow: trace.lens, smearXPx: x, smearYPx: y });
     if (!found || found.shown < (isMeasured ? leastShown : leastShownAnew)) return null;
@@ -68,6 +105,23 @@ export async function settleClip(
       confidence: isMeasured ? measured.confidence : found.shown,
     };
   }
+}
+
+/** First and last frames of the stretches to be decoded again. */
+function stretchesOf(missing: readonly number[]): [from: number, to: number][] {
+  const stretches: [number, number][] = [];
+  for (const i of missing) {
+    const last = stretches.at(-1);
+    if (last && i - last[1] <= joinWithin) last[1] = i;
+    else stretches.push([i, i]);
+  }
+  return stretches.length > mostStretches ? [[missing[0], missing[missing.length - 1]]] : stretches;
+}
+
+/** Lets messages in, so that a long stretch can be stopped. */
+async function breath(signal: AbortSignal | undefined): Promise<void> {
+  await new Promise((resolve) => setImmediate(resolve));
+  throwIfStopped(signal);
 }
 
 /** How far the disc moves from a frame to the next, pixels. */

@@ -20,6 +20,7 @@ import { followInto, startFollowing, type DiscMeasurement } from '../../shared-l
 import { PictureFollower, type ForwardDisc } from '../../shared-lib/trace/follow-pictures.ts';
 import { UprightCollector } from '../../shared-lib/trace/upright-collector.ts';
 import { decodeFrames, type DecodeOptions } from '../media/decode.ts';
+import { PieceStore } from './piece-store.ts';
 import { settleClip } from './settle-clip.ts';
 
 /** Where the user says the disc's centre is: file time, displayed pixels. */
@@ -56,7 +57,7 @@ const mostFollowed = 5;
 const mostHeld = 64;
 const mostHeldBytes = 256e6;
 /** Shares of the work: a look at the key frames, the forward decode, the stretch before the seed; settling has the rest. */
-const shares = { look: 0.08, forward: 0.56, backward: 0.06 };
+const shares = { look: 0.08, forward: 0.7, backward: 0.06 };
 
 /**
  * Finds the near disc and follows it through the clip: key frames are searched for discs, the best are
@@ -64,6 +65,19 @@ const shares = { look: 0.08, forward: 0.56, backward: 0.06 };
  * picture it was found in is decoded again.
  */
 export async function trackClip(request: TrackRequest, options: TrackOptions = {}): Promise<TrackedClip> {
+  const pieces = new PieceStore();
+  try {
+    return await trackWith(pieces, request, options);
+  } finally {
+    pieces.close();
+  }
+}
+
+async function trackWith(
+  pieces: PieceStore,
+  request: TrackRequest,
+  options: TrackOptions,
+): Promise<TrackedClip> {
   const { media, file } = request;
   const decoding: DecodeOptions = {
     ffmpeg: request.ffmpeg,
@@ -82,12 +96,14 @@ export async function trackClip(request: TrackRequest, options: TrackOptions = {
     decoding,
     seeds,
     searchAlong,
+    pieces,
     media,
     options,
   );
   const disc = request.seed ? discs[0] : chooseDisc(discs);
   if (!disc) throw noBar(file, discs.length > 0);
-  const before = await followBackward(file, decoding, disc, ptsS, options);
+  pieces.keepOnly([disc.seed]);
+  const before = await followBackward(file, decoding, disc, ptsS, pieces, options);
   const whole = { ...disc, measurements: [...before, ...disc.measurements] };
   const { measurements, rim: found } = grownDisc(whole, disc.rimMultiple);
   const settled = nearDisc(settleCameraMotion(camera, media), measurements, media);
@@ -106,9 +122,10 @@ export async function trackClip(request: TrackRequest, options: TrackOptions = {
     sizeDoubt: Math.abs(Math.log(disc.rimMultiple)) / 2,
   });
   const done = shares.look + shares.forward + shares.backward;
+  const source = { piece: (frame: number) => pieces.piece(disc.seed, frame), ptsS };
   const places =
     pose &&
-    (await settleClip(file, decoding, measurements, followed, pose, (share) =>
+    (await settleClip(file, decoding, source, measurements, followed, pose, (share) =>
       options.onProgress?.(done + (1 - done) * share),
     ));
   options.onProgress?.(1);
@@ -196,6 +213,7 @@ async function followForward(
   decoding: DecodeOptions,
   seeds: Seed[],
   searchAlong: boolean,
+  pieces: PieceStore,
   media: MediaInfo,
   options: TrackOptions,
 ): Promise<{ discs: ForwardDisc[]; camera: CameraEstimate[]; uprights: UprightCollector; ptsS: number[] }> {
@@ -213,6 +231,8 @@ async function followForward(
       nextSearchS = ptsS + searchEveryS;
       if (!follower.hasBar()) follower.addSeeds(seedsIn(image, ptsS), image, ptsS, mostFollowed);
     }
+    for (const { seed, rim } of follower.current()) pieces.keep(seed, times.length, image, rim);
+    pieces.keepOnly(follower.seeds());
     const moving = follower.rims().map(boxRound);
     camera.push(background.update(image, moving));
     uprights.look(image, ptsS, times.length, moving);
@@ -237,6 +257,7 @@ async function followBackward(
   decoding: DecodeOptions,
   disc: ForwardDisc,
   ptsS: number[],
+  pieces: PieceStore,
   options: TrackOptions,
 ): Promise<DiscMeasurement[]> {
   const bytes = decoding.width * decoding.height;
@@ -255,6 +276,8 @@ async function followBackward(
       const step = followInto(state, picture.image, picture.ptsS);
       state = step.state;
       backward.push(step.measurement);
+      const { xPx, yPx } = state.motion;
+      pieces.keep(disc.seed, disc.start - backward.length, picture.image, { ...state.rim, xPx, yPx });
     }
     const done = shares.look + shares.forward;
     options.onProgress?.(done + shares.backward * (1 - from / (disc.start + 1)));

@@ -55,14 +55,59 @@ export const viewsOf = ({ heights }: DiscViews): DiscView[] =>
 
 /** The disc cut out of a picture, with a margin round the ring. */
 export function viewOf(image: GreyImage, ring: Rim, frame: number): DiscView {
+  return cutOut(image, 0, 0, boxRound(image, ring), ring, frame);
+}
+
+/**
+ * The same from a larger piece of the picture, to the pixel; null where the piece does not hold it.
+ * @param picture the size of the whole picture
+ */
+export function viewWithin(
+  piece: DiscView,
+  picture: { width: number; height: number },
+  ring: Rim,
+): DiscView | null {
+  const box = boxRound(picture, ring);
+  const { x0Px, y0Px, image } = piece;
+  const isHeld =
+    box.x0Px >= x0Px &&
+    box.y0Px >= y0Px &&
+    box.x0Px + box.width <= x0Px + image.width &&
+    box.y0Px + box.height <= y0Px + image.height;
+  return isHeld ? cutOut(image, x0Px, y0Px, box, ring, piece.frame) : null;
+}
+
+interface CutBox {
+  x0Px: number;
+  y0Px: number;
+  width: number;
+  height: number;
+}
+
+function boxRound({ width, height }: { width: number; height: number }, ring: Rim): CutBox {
   const reach = margin * ring.aPx;
   const x0Px = Math.max(0, Math.floor(ring.xPx - reach));
   const y0Px = Math.max(0, Math.floor(ring.yPx - reach));
-  const width = Math.max(0, Math.min(image.width, Math.ceil(ring.xPx + reach)) - x0Px);
-  const height = Math.max(0, Math.min(image.height, Math.ceil(ring.yPx + reach)) - y0Px);
+  return {
+    x0Px,
+    y0Px,
+    width: Math.max(0, Math.min(width, Math.ceil(ring.xPx + reach)) - x0Px),
+    height: Math.max(0, Math.min(height, Math.ceil(ring.yPx + reach)) - y0Px),
+  };
+}
+
+/** @param leftPx, topPx where the image lies in the picture that the box counts in */
+function cutOut(
+  image: GreyImage,
+  leftPx: number,
+  topPx: number,
+  { x0Px, y0Px, width, height }: CutBox,
+  ring: Rim,
+  frame: number,
+): DiscView {
   const data = new Uint8Array(width * height);
   for (let y = 0; y < height; y++) {
-    const from = (y0Px + y) * image.width + x0Px;
+    const from = (y0Px - topPx + y) * image.width + x0Px - leftPx;
     data.set(image.data.subarray(from, from + width), y * width);
   }
   return { frame, ring, x0Px, y0Px, image: { width, height, data } };

@@ -55,11 +55,20 @@ export class PictureFollower {
 
   /** Where discs are at this moment, for leaving them out of the background. */
   rims(): Rim[] {
-    return this.followers.map(({ state }) => ({
-      ...state.rim,
-      xPx: state.motion.xPx,
-      yPx: state.motion.yPx,
+    return this.current().map(({ rim }) => rim);
+  }
+
+  /** The discs that are still followed, by the seed that each began with, and where they are. */
+  current(): { seed: Seed; rim: Rim }[] {
+    return this.followers.map(({ seed, state }) => ({
+      seed,
+      rim: { ...state.rim, xPx: state.motion.xPx, yPx: state.motion.yPx },
     }));
+  }
+
+  /** The seeds of all discs that may still be chosen. */
+  seeds(): Seed[] {
+    return this.followed().map(({ seed }) => seed);
   }
 
   push(image: GreyImage, ptsS: number): void {

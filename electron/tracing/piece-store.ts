@@ -1,0 +1,107 @@
+import { closeSync, mkdtempSync, openSync, readSync, rmSync, writeSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import path from 'node:path';
+import type { Rim } from '../../shared-lib/contract/trace.ts';
+import type { GreyImage } from '../../shared-lib/picture/grey-image.ts';
+import { viewOf, type DiscView } from '../../shared-lib/trace/disc-views.ts';
+
+/** What is kept in memory at most, and beyond that in a file that goes with the program, bytes. */
+export interface PieceLimits {
+  inMemory: number;
+  inFile: number;
+}
+const usualLimits: PieceLimits = { inMemory: 96e6, inFile: 1.5e9 };
+/** Pieces are cut this much larger than views of the ring as it was followed: the ring may be settled a little larger. */
+const slack = 1.12;
+
+/** A piece in memory, or where its pixels are in the file. */
+interface Kept {
+  piece: DiscView;
+  /** Place in the file; -1 in memory. */
+  at: number;
+}
+
+/**
+ * The surroundings of followed discs, cut out of each picture as it went by, so that nothing is decoded again when
+ * the discs are looked at more closely later. What does not fit is not kept.
+ */
+export class PieceStore {
+  readonly #kept = new Map<object, Map<number, Kept>>();
+  #inMemory = 0;
+  #inFile = 0;
+  #folder: string | null = null;
+  #file: number | null = null;
+  #isBroken = false;
+
+  constructor(private readonly limits: PieceLimits = usualLimits) {}
+
+  /** @param disc any object that stands for the disc */
+  keep(disc: object, frame: number, image: GreyImage, ring: Rim): void {
+    const piece = viewOf(image, { ...ring, aPx: ring.aPx * slack }, frame);
+    const bytes = piece.image.data.length;
+    const fits = this.#inMemory + bytes <= this.limits.inMemory;
+    const at = fits ? -1 : this.#write(piece.image.data);
+    if (!fits && at < 0) return;
+    if (fits) this.#inMemory += bytes;
+    const pieces = this.#kept.get(disc) ?? new Map<number, Kept>();
+    this.#kept.set(disc, pieces);
+    const pixels = fits ? piece.image.data : new Uint8Array(0);
+    pieces.set(frame, { piece: { ...piece, image: { ...piece.image, data: pixels } }, at });
+  }
+
+  /** Lets go of all discs but these. */
+  keepOnly(discs: readonly object[]): void {
+    for (const [disc, pieces] of this.#kept) {
+      if (discs.includes(disc)) continue;
+      for (const { piece } of pieces.values()) this.#inMemory -= piece.image.data.length;
+      this.#kept.delete(disc);
+    }
+  }
+
+  /** The piece of a frame; null where none was kept. */
+  piece(disc: object, frame: number): DiscView | null {
+    const kept = this.#kept.get(disc)?.get(frame);
+    if (!kept) return null;
+    const { piece, at } = kept;
+    if (at < 0) return piece;
+    const data = new Uint8Array(piece.image.width * piece.image.height);
+    if (readSync(this.#file!, data, 0, data.length, at) < data.length) return null;
+    return { ...piece, image: { ...piece.image, data } };
+  }
+
+  close(): void {
+    this.#kept.clear();
+    if (this.#file !== null) closeSync(this.#file);
+    this.#file = null;
+    if (this.#folder) rmSync(this.#folder, { recursive: true, force: true });
+  }
+
+  /** Where the pixels were written; -1 where they could not be. */
+  #write(data: Uint8Array): number {
+    const at = this.#inFile;
+    if (this.#isBroken || at + data.length > this.limits.inFile) return -1;
+    try {
+      this.#file ??= this.#open();
+      for (let done = 0; done < data.length;)
+        done += writeSync(this.#file, data, done, data.length - done, at + done);
+    } catch {
+      // A full disk is no reason to stop: what is missing is decoded again.
+      this.#isBroken = true;
+      return -1;
+    }
+    this.#inFile += data.length;
+    return at;
+  }
+
+  #open(): number {
+    this.#folder = mkdtempSync(path.join(tmpdir(), 'lockstep-pieces-'));
+    const name = path.join(this.#folder, 'pieces');
+    const file = openSync(name, 'wx+', 0o600);
+    // Nothing of it stays behind, even after a crash; where an open file cannot be removed, close() does it.
+    if (process.platform !== 'win32') {
+      rmSync(this.#folder, { recursive: true, force: true });
+      this.#folder = null;
+    }
+    return file;
+  }
+}
