@@ -9,7 +9,9 @@ import { clipTimes } from '../media/clip-times.ts';
 import type { StillShelf } from '../media/still-shelf.ts';
 import type { ClipShelf } from '../reviews/clip-shelf.ts';
 import type { Results } from '../reviews/results.ts';
+import type { LifterFolder } from '../lifters/lifter-folder.ts';
 import type { ReviewFolder } from '../reviews/review-folder.ts';
+import { coachingHandlers } from './coaching.ts';
 import { followClip, type FollowedClip, type Job } from './follow-clip.ts';
 import { parts } from './jobs.ts';
 import { OutputFolder } from './output-folder.ts';
@@ -23,6 +25,7 @@ export const handBackFolder = 'hand-back';
 /** What the handlers work with. */
 export interface Desk {
   reviews: ReviewFolder;
+  lifters: LifterFolder;
   clips: ClipShelf;
   results: Results;
   stills: StillShelf;
@@ -55,6 +58,10 @@ export function handlersOf(desk: Desk): Handlers {
       return { media, timing, track: trackOf(followed), rim: trace.rim };
     },
     compare: async ({ id }, job) => lineUpOf(await comparedOf(desk, await desk.reviews.open(id), job)),
+    ...coachingHandlers(desk, {
+      follow: (side, job) => followedOf(desk, side, job),
+      compare: (review, job) => comparedOf(desk, review, job),
+    }),
     handBack: async ({ id }, job) => handBack(desk, await desk.reviews.open(id), job),
   };
 }
@@ -66,7 +73,11 @@ function sideOf(review: Review, name: SideName): ReviewSide {
   throw new Failure('usage', `There is no clip of ${word} yet.`, 'Bring one in first.');
 }
 
-async function followedOf(desk: Desk, side: ReviewSide, job: Job): Promise<FollowedClip> {
+async function followedOf(
+  desk: Desk,
+  side: Pick<ReviewSide, 'clip' | 'options'>,
+  job: Job,
+): Promise<FollowedClip> {
   const { path: file } = await desk.clips.find(side.clip.sha256);
   const from = { sha256: side.clip.sha256, options: side.options };
   const followed = await desk.results.of('followed', from, () =>

@@ -3,6 +3,8 @@ import { fileURLToPath } from 'node:url';
 import { editionOf } from '../reviews/edition.ts';
 import { Results } from '../reviews/results.ts';
 import { ClipShelf } from '../reviews/clip-shelf.ts';
+import { writeReadMe } from '../lifters/read-me.ts';
+import { LifterFolder } from '../lifters/lifter-folder.ts';
 import { ReviewFolder } from '../reviews/review-folder.ts';
 import { findFfmpeg, findTools } from '../media/find-ffmpeg.ts';
 import { StillShelf } from '../media/still-shelf.ts';
@@ -11,8 +13,10 @@ import { Switchboard } from '../desk/switchboard.ts';
 
 /** Everything behind the screens, for any shell, with its files under `root`. */
 export async function openDesk(root: string): Promise<{ desk: Desk; board: Switchboard }> {
+  await writeReadMe(root);
   const desk: Desk = {
     reviews: new ReviewFolder(root),
+    lifters: new LifterFolder(root),
     clips: new ClipShelf(root),
     results: new Results(root, await editionOf(path.dirname(fileURLToPath(import.meta.url)))),
     stills: new StillShelf(() => findFfmpeg()),

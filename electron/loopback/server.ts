@@ -1,11 +1,16 @@
 import { randomBytes } from 'node:crypto';
+import { createWriteStream } from 'node:fs';
+import { rm } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
 import path from 'node:path';
 import type { Readable } from 'node:stream';
+import { pipeline } from 'node:stream/promises';
 import cookie from '@fastify/cookie';
 import rateLimit from '@fastify/rate-limit';
 import files from '@fastify/static';
 import fastify from 'fastify';
 import { handBackFolder, pictureOf, type Desk } from '../desk/handlers.ts';
+import { importLifter, zipFolder } from '../lifters/lifter-zip.ts';
 import type { Switchboard } from '../desk/switchboard.ts';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import { pairFiles } from '../desk/pair.ts';
@@ -57,6 +62,25 @@ export async function serve(
       if (!(error instanceof Failure)) throw error;
       return reply.code(422).send({ kind: error.kind, what: error.what, advice: error.advice });
     }
+  });
+
+  server.post('/lifters', { bodyLimit: largestClip }, async (request, reply) => {
+    const file = path.join(tmpdir(), `lockstep-${randomBytes(8).toString('hex')}.zip`);
+    try {
+      await pipeline(request.body as Readable, createWriteStream(file, { flags: 'wx' }));
+      return await importLifter(desk, file, { signal: new AbortController().signal, onProgress: () => {} });
+    } catch (error) {
+      if (!(error instanceof Failure)) throw error;
+      return reply.code(422).send({ kind: error.kind, what: error.what, advice: error.advice });
+    } finally {
+      await rm(file, { force: true });
+    }
+  });
+
+  server.get('/zip/:id', async (request, reply) => {
+    const { id } = request.params as { id: string };
+    if (!(await desk.lifters.has(id))) return reply.code(404).send('There is no such file.');
+    return reply.download(`${id}.zip`, path.join(desk.lifters.root, zipFolder));
   });
 
   server.get('/still/:sha256/:frame', async (request, reply) => {

@@ -91,10 +91,7 @@ function ownPath(side: FilmSide, first: number, last: number): Pixel[][] {
   return unbroken(side, first, last, (i) => inFirstFrame(side, i));
 }
 
-/**
- * The other rep's path in this clip: its metres in the bar plane, from this rep's start, in this clip's
- * scale, roll and foreshortening.
- */
+/** The other rep's path in this clip: its metres in the bar plane, from this rep's start. */
 export function otherPath(
   spec: FilmSpec,
   other: SideName,
@@ -103,17 +100,25 @@ export function otherPath(
   origin: Origin,
   otherOrigin: Origin,
 ): Pixel[][] {
+  const { plane } = spec[other];
+  const place = inPicture(side, origin);
+  return unbroken(spec[other], firstFrameFrom(spec[other], spec.knots[0][`${other}S`]), last, (i) =>
+    place(plane.xM[i] - otherOrigin.xM, plane.yM[i] - otherOrigin.yM),
+  );
+}
+
+/** Lays metres of the bar plane from the rep's start into a clip: pixels of its first frame, in its scale, roll and foreshortening. */
+export function inPicture(side: FilmSide, origin: Origin): (xM: number, yM: number) => Pixel {
   const { metresPerPx, rollRad, offSquareRad, facing } = side.calibration;
   const sideways = (facing === 'right' ? 1 : -1) * Math.cos(offSquareRad);
-  const { plane } = spec[other];
-  return unbroken(spec[other], firstFrameFrom(spec[other], spec.knots[0][`${other}S`]), last, (i) => {
-    const across = (sideways * (plane.xM[i] - otherOrigin.xM)) / metresPerPx;
-    const up = (plane.yM[i] - otherOrigin.yM) / metresPerPx;
+  return (xM, yM) => {
+    const across = (sideways * xM) / metresPerPx;
+    const up = yM / metresPerPx;
     return {
       xPx: origin.xPx + across * Math.cos(rollRad) + up * Math.sin(rollRad),
       yPx: origin.yPx + across * Math.sin(rollRad) - up * Math.cos(rollRad),
     };
-  });
+  };
 }
 
 function unbroken(side: FilmSide, first: number, last: number, point: (i: number) => Pixel): Pixel[][] {

@@ -58,12 +58,22 @@ export class DocumentFolder<T extends Document> {
    * @throws Failure where there is none, it is damaged, or a newer Lockstep wrote it
    */
   async open(id: string): Promise<T> {
-    const { word, steps, schema } = this.kind;
+    const { word } = this.kind;
     const file = this.file(id);
     const text = await readFile(file, 'utf8').catch((cause: unknown) => {
       const what = `There is no ${word} ${id} in ${this.root}.`;
       throw new Failure('usage', what, 'Choose one from the list.', { cause });
     });
+    return this.parse(text, id, file);
+  }
+
+  /**
+   * Text of a document's file as a document of the newest version.
+   *
+   * @throws Failure where it is damaged, or a newer Lockstep wrote it
+   */
+  parse(text: string, id: string, file: string): T {
+    const { word, steps, schema } = this.kind;
     const newest = steps.length + 1;
     try {
       const parsed = JSON.parse(text) as OldFile;

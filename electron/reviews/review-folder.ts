@@ -46,6 +46,10 @@ export class ReviewFolder {
     return this.documents.add(review);
   }
 
+  parse(text: string, id: string, file: string): Review {
+    return this.documents.parse(text, id, file);
+  }
+
   has(id: string): Promise<boolean> {
     return this.documents.has(id);
   }

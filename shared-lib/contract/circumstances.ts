@@ -2,6 +2,8 @@ import { z } from 'zod';
 
 /** What was asked once of one rep; null where nobody said. */
 export const circumstancesSchema = z.object({
+  /** When it was filmed, YYYY-MM-DD; reps of one day are one session. */
+  day: z.iso.date().nullable(),
   /** Grip, stance, bar or style in the coach's own words ("close grip", "sumo"). */
   variant: z.string().max(80).nullable(),
   bottom: z.enum(['paused', 'touch-and-go']).nullable(),
@@ -15,6 +17,7 @@ export const circumstancesSchema = z.object({
 export type Circumstances = z.infer<typeof circumstancesSchema>;
 
 export const nothingAsked: Circumstances = {
+  day: null,
   variant: null,
   bottom: null,
   equipment: null,

@@ -1,7 +1,13 @@
 import { z } from 'zod';
 import { mediaInfoSchema, timingSchema } from './clip.ts';
 import { frameTrackSchema, lineUpSchema, rimSchema } from './line-up.ts';
+import { liftSchema } from './lift.ts';
+import { lifterSchema, lifterSummarySchema } from './lifter.ts';
 import { clipRefSchema, reviewSchema, reviewSummarySchema, sideNameSchema } from './review.ts';
+
+import { usualViewSchema } from './usual.ts';
+import { cueNowSchema, weekSchema } from './weeks.ts';
+import { wishedViewSchema } from './wished.ts';
 
 /** What every shell offers to the screens: a name, what goes in, what comes out. Screens, server and bridge share it. */
 const id = z.object({ id: z.string() });
@@ -42,6 +48,39 @@ export const commands = {
       rim: rimSchema,
     }),
   },
+  listLifters: { input: z.object({}), output: z.array(lifterSummarySchema) },
+  startLifter: { input: z.object({ name: z.string().max(120) }), output: lifterSchema },
+  openLifter: { input: id, output: lifterSchema },
+  keepLifter: {
+    input: z.object({ lifter: lifterSchema }),
+    output: z.object({ revision: z.number().int(), stale: z.boolean() }),
+  },
+  removeLifter: { input: id, output: z.object({}) },
+  /** Marks reps of a review's side as usual for its lifter, or takes the marks away. */
+  markUsual: {
+    input: side.extend({ reps: z.array(z.number().int().min(1)).max(50), usual: z.boolean() }),
+    output: lifterSchema,
+  },
+  /** What is usual for the review's lifter in reps that compare with today's. */
+  usual: { input: id, output: usualViewSchema },
+  /** Today's rep against the wished path. */
+  wished: { input: id, output: wishedViewSchema },
+  /** Cues of earlier reviews that are still open, held against today. */
+  earlierCues: { input: id, output: z.array(cueNowSchema) },
+  /** Every review of a lifter's lift, measured, oldest first. */
+  overWeeks: { input: id.extend({ lift: liftSchema }), output: z.array(weekSchema) },
+  /** The coach's own cues so far, the most used first. */
+  cueLibrary: {
+    input: z.object({ lift: liftSchema }),
+    output: z.array(z.object({ text: z.string(), about: z.string(), times: z.number().int() })),
+  },
+  /** Puts a lifter with all reviews, and the clips where wanted, into one zip file; answers where it lies. */
+  exportLifter: {
+    input: id.extend({ withClips: z.boolean() }),
+    output: z.object({ file: z.string(), name: z.string(), bytes: z.number() }),
+  },
+  /** Takes a lifter in from a zip file on disk (desktop shell); the browser sends the file itself. */
+  importLifter: { input: z.object({ path: z.string() }), output: lifterSchema },
   compare: { input: id, output: lineUpSchema },
   /** Makes the film, the page and the data of a compared pair; answers where they lie. */
   handBack: {

@@ -1,0 +1,192 @@
+import { isSameRep, type MarkedRep } from '../../shared-lib/contract/lifter.ts';
+import { Failure } from '../../shared-lib/contract/errors.ts';
+import type { Review } from '../../shared-lib/contract/review.ts';
+import type { Week } from '../../shared-lib/contract/weeks.ts';
+import { aboutOf, overWeeks, type MeasuredReview } from '../../shared-lib/cue/over-weeks.ts';
+import { bandHalfWidth } from '../../shared-lib/band/measure-band.ts';
+import { measuredRep, type MeasuredRep, type RepOfClip } from '../lifters/measured-rep.ts';
+import { bandOf, sortMarked, usualRep, usualView } from '../lifters/usual.ts';
+import type { FollowedClip, Job } from './follow-clip.ts';
+import { parts } from './jobs.ts';
+import { throwIfStopped } from '../media/process.ts';
+import { exportLifter, importLifter } from '../lifters/lifter-zip.ts';
+import { wishedView } from './wished-view.ts';
+import type { Desk } from './handlers.ts';
+import type { ComparedPair } from './pair.ts';
+import type { Handlers } from './switchboard.ts';
+
+type CoachingCommand =
+  | 'listLifters'
+  | 'startLifter'
+  | 'openLifter'
+  | 'keepLifter'
+  | 'removeLifter'
+  | 'markUsual'
+  | 'usual'
+  | 'wished'
+  | 'earlierCues'
+  | 'overWeeks'
+  | 'cueLibrary'
+  | 'exportLifter'
+  | 'importLifter';
+
+/** How a clip is followed and a review's pair compared, which the other handlers know. */
+export interface Measuring {
+  follow: (side: RepOfClip, job: Job) => Promise<FollowedClip>;
+  compare: (review: Review, job: Job) => Promise<ComparedPair>;
+}
+
+/** The commands about lifters, what is usual for them, and cues. */
+export function coachingHandlers(desk: Desk, measuring: Measuring): Pick<Handlers, CoachingCommand> {
+  const measure = (rep: RepOfClip, job: Job): Promise<MeasuredRep> =>
+    measuredRep(desk, rep, measuring.follow, job);
+  return {
+    listLifters: () => listLifters(desk),
+    startLifter: ({ name }) => desk.lifters.start(name, desk.now()),
+    openLifter: ({ id }) => desk.lifters.open(id),
+    keepLifter: async ({ lifter }) => {
+      const revision = await desk.lifters.keep(lifter);
+      return { revision: revision ?? lifter.revision, stale: revision === null };
+    },
+    removeLifter: async ({ id }) => {
+      await desk.lifters.remove(id, desk.now().getTime().toString(36));
+      return {};
+    },
+    markUsual: async ({ id, side, reps, usual }) => {
+      const review = await desk.reviews.open(id);
+      const marks = marksOf(review, side, reps);
+      return desk.lifters.change(lifterIdOf(review), (lifter) => ({
+        ...lifter,
+        usualReps: [
+          ...lifter.usualReps.filter((kept) => !marks.some((mark) => isSameRep(mark, kept))),
+          ...(usual ? marks : []),
+        ],
+      }));
+    },
+    usual: async ({ id }, job) => {
+      const review = await desk.reviews.open(id);
+      const lifter = review.lifterId === null ? null : await desk.lifters.open(review.lifterId);
+      const sorted = sortMarked(lifter?.usualReps ?? [], review);
+      const work = share(job, sorted.comparable.length + 1);
+      const measured = await inTurn(sorted.comparable, (rep, i) => measure(rep, work(i)));
+      const side = review.today;
+      const today = side
+        ? await measure({ ...side, lift: review.lift }, work(sorted.comparable.length))
+        : null;
+      return usualView(review, sorted, measured, today);
+    },
+    wished: async ({ id }, job) => {
+      const review = await desk.reviews.open(id);
+      return wishedView(review.coaching.wishedPath, await measuring.compare(review, job));
+    },
+    earlierCues: async ({ id }, job) => {
+      const review = await desk.reviews.open(id);
+      if (review.lifterId === null) return [];
+      const weeks = await weeksOf(desk, review.lifterId, review, measure, job);
+      return weeks.at(-1)?.earlierCues ?? [];
+    },
+    overWeeks: ({ id, lift }, job) => weeksOf(desk, id, { lift }, measure, job),
+    cueLibrary: async ({ lift }) => libraryOf(await desk.reviews.readable(), lift),
+    exportLifter: ({ id, withClips }, job) => exportLifter(desk, id, withClips, job),
+    importLifter: ({ path }, job) => importLifter(desk, path, job),
+  };
+}
+
+async function listLifters(desk: Desk) {
+  const [all, reviews] = await Promise.all([desk.lifters.all(), desk.reviews.readable()]);
+  return all
+    .map((entry) => {
+      const count = reviews.filter(({ lifterId }) => lifterId === entry.id).length;
+      if (!('document' in entry)) {
+        const { id, trouble, at } = entry;
+        const madeAt = at.toISOString();
+        return { id, name: id, bodyKg: null, madeAt, usualReps: 0, reviews: count, trouble };
+      }
+      const { id, name, bodyKg, madeAt, usualReps } = entry.document;
+      return { id, name, bodyKg, madeAt, usualReps: usualReps.length, reviews: count, trouble: null };
+    })
+    .sort((a, b) => a.name.localeCompare(b.name));
+}
+
+function lifterIdOf(review: Review): string {
+  if (review.lifterId !== null) return review.lifterId;
+  throw new Failure('usage', 'This review belongs to no lifter yet.', 'Choose the lifter first.');
+}
+
+/** Reps of a side as marks. A side that says no day was filmed on the review's. */
+function marksOf(review: Review, name: 'reference' | 'today', reps: readonly number[]): MarkedRep[] {
+  const side = review[name];
+  if (!side) throw new Failure('usage', 'There is no clip on that side yet.', 'Bring one in first.');
+  const { clip, options, loadKg, circumstances } = side;
+  const day = circumstances.day ?? review.madeAt.slice(0, 10);
+  return reps.map((rep) => ({ lift: review.lift, clip, options, rep, day, loadKg, circumstances }));
+}
+
+/** A lifter's reviews of one lift up to one of them, measured one after the other. */
+async function weeksOf(
+  desk: Desk,
+  lifterId: string,
+  upTo: Pick<Review, 'lift'> & Partial<Review>,
+  measure: (rep: RepOfClip, job: Job) => Promise<MeasuredRep>,
+  job: Job,
+): Promise<Week[]> {
+  const reviews = (await desk.reviews.readable()).filter(
+    ({ lifterId: whose, lift, madeAt }) =>
+      whose === lifterId && lift === upTo.lift && (!upTo.madeAt || madeAt <= upTo.madeAt),
+  );
+  const lifter = await desk.lifters.open(lifterId);
+  const newest = reviews.at(-1);
+  const comparable = newest ? sortMarked(lifter.usualReps, newest).comparable : [];
+  const work = share(job, reviews.length + comparable.length);
+  const measured = await inTurn(reviews, (review, i) => measuredReview(review, measure, work(i)));
+  const usual = await inTurn(comparable, async (rep, i) =>
+    usualRep(rep, await measure(rep, work(reviews.length + i))),
+  );
+  return overWeeks(measured, (name) => {
+    const band = bandOf(usual, name);
+    return band && bandHalfWidth(band, 0) / Math.sqrt(1 + 1 / band.n);
+  });
+}
+
+async function measuredReview(
+  review: Review,
+  measure: (rep: RepOfClip, job: Job) => Promise<MeasuredRep>,
+  job: Job,
+): Promise<MeasuredReview> {
+  if (!review.today) return { review, measures: null, trouble: 'It has no clip of today’s rep.' };
+  try {
+    const { measures } = await measure({ ...review.today, lift: review.lift }, job);
+    return { review, measures, trouble: null };
+  } catch (error) {
+    throwIfStopped(job.signal);
+    if (!(error instanceof Failure)) throw error;
+    return { review, measures: null, trouble: error.what };
+  }
+}
+
+/** Cues by their words, the most used first. */
+function libraryOf(reviews: readonly Review[], lift: Review['lift']) {
+  const found = new Map<string, { text: string; about: string; times: number }>();
+  for (const review of reviews.filter((each) => each.lift === lift)) {
+    for (const { text, aim } of review.coaching.cues) {
+      const key = text.trim().toLowerCase();
+      if (!key) continue;
+      const times = (found.get(key)?.times ?? 0) + 1;
+      found.set(key, { text, about: aboutOf(aim, review), times });
+    }
+  }
+  return [...found.values()].sort((a, b) => b.times - a.times);
+}
+
+/** Jobs for `n` equal parts of one, to be done in turn. */
+function share(job: Job, n: number): (i: number) => Job {
+  const names = Array.from({ length: Math.max(1, n) }, (_, i) => String(i));
+  const work = parts(job, Object.fromEntries(names.map((name) => [name, 1])));
+  return (i) => work[String(i)];
+}
+
+async function inTurn<T, R>(list: readonly T[], each: (item: T, i: number) => Promise<R>): Promise<R[]> {
+  const out: R[] = [];
+  for (const [i, item] of list.entries()) out.push(await each(item, i));
+  return out;
+}

@@ -1,0 +1,36 @@
+import type { Lift } from '../../shared-lib/contract/lift.ts';
+import type { MeasureName } from '../../shared-lib/contract/measures.ts';
+import type { Measure } from '../../shared-lib/contract/rep.ts';
+import { Failure } from '../../shared-lib/contract/errors.ts';
+import type { ReviewSide } from '../../shared-lib/contract/review.ts';
+import { repPath, type RepPath } from '../../shared-lib/pair/line-up.ts';
+import { measureWithUncertainty } from '../../shared-lib/pair/uncertainty.ts';
+import type { Desk } from '../desk/handlers.ts';
+import { repsOfClip, type FollowedClip, type Job } from '../desk/follow-clip.ts';
+
+export interface MeasuredRep {
+  measures: Record<MeasureName, Measure | null>;
+  path: RepPath;
+}
+
+/** What says which rep is meant and how its clip is read. */
+export type RepOfClip = Pick<ReviewSide, 'clip' | 'options' | 'rep'> & { lift: Lift };
+
+/** A rep's measures and path, worked out once and kept. */
+export async function measuredRep(
+  desk: Desk,
+  { clip, options, rep, lift }: RepOfClip,
+  follow: (side: RepOfClip, job: Job) => Promise<FollowedClip>,
+  job: Job,
+): Promise<MeasuredRep> {
+  const from = { sha256: clip.sha256, options, rep: rep ?? 1, lift };
+  return desk.results.of('measured-rep', from, async () => {
+    const clipReps = repsOfClip(await follow({ clip, options, rep, lift }, job), lift);
+    const index = (rep ?? 1) - 1;
+    if (!clipReps.reps[index]) {
+      throw new Failure('usage', `${clip.name} holds no rep ${index + 1}.`, 'Choose a rep that is there.');
+    }
+    const measures = measureWithUncertainty(clipReps.measured, index);
+    return { measures, path: repPath(clipReps.smoothed.motion, clipReps.reps[index].events, 'start')! };
+  });
+}

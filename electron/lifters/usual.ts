@@ -1,0 +1,103 @@
+import type { MarkedRep } from '../../shared-lib/contract/lifter.ts';
+import { headlineSlots, measureNames, type MeasureName } from '../../shared-lib/contract/measures.ts';
+import type { Review } from '../../shared-lib/contract/review.ts';
+import type { UsualRep, UsualView, WayBand } from '../../shared-lib/contract/usual.ts';
+import {
+  bandHalfWidth,
+  fullBandReps,
+  leastReps,
+  measureBand,
+  type MeasureBand,
+} from '../../shared-lib/band/measure-band.ts';
+import { halfWidthsM, pathBand, type LegBand, type PathBand } from '../../shared-lib/band/path-band.ts';
+import { whyNotComparable } from '../../shared-lib/cue/comparable.ts';
+import type { MeasuredRep } from './measured-rep.ts';
+
+/** Marked reps of the review's lift, sorted by whether they compare with today's rep. */
+export function sortMarked(
+  marked: readonly MarkedRep[],
+  { lift, today }: Review,
+): { comparable: MarkedRep[]; notComparable: { rep: MarkedRep; why: string[] }[] } {
+  const comparable: MarkedRep[] = [];
+  const notComparable: { rep: MarkedRep; why: string[] }[] = [];
+  for (const rep of marked.filter((each) => each.lift === lift)) {
+    const isToday = rep.clip.sha256 === today?.clip.sha256 && rep.rep === (today.rep ?? 1);
+    const why = isToday
+      ? ['It is today’s rep itself.']
+      : today
+        ? whyNotComparable(rep, { lift, loadKg: today.loadKg, circumstances: today.circumstances })
+        : ['There is no rep of today yet.'];
+    if (why.length === 0) comparable.push(rep);
+    else notComparable.push({ rep, why });
+  }
+  return { comparable, notComparable };
+}
+
+export const usualRep = (rep: MarkedRep, { measures }: MeasuredRep): UsualRep => ({
+  measures,
+  session: rep.day,
+  clip: rep.clip.sha256,
+});
+
+/** The bands of the comparable reps, as screens draw them. */
+export function usualView(
+  review: Review,
+  sorted: ReturnType<typeof sortMarked>,
+  measured: readonly MeasuredRep[],
+  today: MeasuredRep | null,
+): UsualView {
+  const { comparable, notComparable } = sorted;
+  const reps = comparable.map((rep, i) => usualRep(rep, measured[i]));
+  const sessions = new Set(reps.map(({ session }) => session)).size;
+  const path = pathBand(measured.map((rep) => rep.path));
+  const headlines = headlineSlots[review.lift].filter((slot): slot is MeasureName =>
+    (measureNames as readonly string[]).includes(slot),
+  );
+  return {
+    comparable: comparable.length,
+    marked: comparable.length + notComparable.length,
+    sessions,
+    state: stateOf(comparable.length, sessions),
+    path: path && { down: wayOf(path, path.down), up: wayOf(path, path.up) },
+    measures: headlines.flatMap((name) => {
+      const band = bandOf(reps, name);
+      if (!band) return [];
+      const now = today?.measures[name] ?? null;
+      const half = bandHalfWidth(band, now?.u95 ?? 0);
+      return [{ name, lo95: band.mean - half, hi95: band.mean + half, today: now?.value ?? null }];
+    }),
+    notComparable: notComparable.map(
+      ({ rep, why }) => `${rep.clip.name}, rep ${rep.rep}, ${rep.day}: ${why.join(' ')}`,
+    ),
+  };
+}
+
+/** The band of one measure over the reps that have it. */
+export function bandOf(reps: readonly UsualRep[], name: MeasureName): MeasureBand | null {
+  return measureBand(
+    reps.flatMap(({ measures, session, clip }) => {
+      const found = measures[name];
+      return found ? [{ value: found.value, u95: found.u95, session, clip }] : [];
+    }),
+  );
+}
+
+function stateOf(n: number, sessions: number): string {
+  if (n < leastReps) {
+    const lacking = leastReps - n;
+    return `No band yet: mark ${lacking} more ${lacking === 1 ? 'rep' : 'reps'} that compare with today’s.`;
+  }
+  if (n < fullBandReps) return `A thin band of ${n} reps: five or more from two sessions make a full one.`;
+  if (sessions < 2) return `A thin band: its ${n} reps come from a single session.`;
+  return `A full band of ${n} reps from ${sessions} sessions.`;
+}
+
+const wayOf = (path: PathBand, leg: LegBand | null): WayBand | null => {
+  if (!leg) return null;
+  const half = halfWidthsM(path, leg);
+  return {
+    heightM: leg.heightM,
+    loXM: leg.meanM.map((x, i) => x - half[i]),
+    hiXM: leg.meanM.map((x, i) => x + half[i]),
+  };
+};

@@ -1,0 +1,45 @@
+import type { Circumstances } from '../contract/circumstances.ts';
+import type { Lift } from '../contract/lift.ts';
+import { load } from '../pair/units.ts';
+
+/** What decides whether two reps of one lifter may be held against each other. */
+export interface RepAsked {
+  lift: Lift;
+  loadKg: number | null;
+  circumstances: Circumstances;
+}
+
+/** Loads further apart than this share of the smaller do not compare (the agreement on bands). */
+const loadShare = 0.05;
+/** So many more reps left make another effort; common practice. */
+const effortReps = 2;
+
+/**
+ * Why an earlier rep does not compare with today's, a sentence each; empty where nothing speaks against it. What nobody
+ * said of either rep speaks against nothing, but the load must be known.
+ */
+export function whyNotComparable(earlier: RepAsked, today: RepAsked): string[] {
+  const [a, b] = [earlier.circumstances, today.circumstances];
+  const out: string[] = [];
+  if (earlier.lift !== today.lift) out.push('It is another lift.');
+  if (earlier.loadKg === null || today.loadKg === null) out.push('Its load or today’s is not known.');
+  else if (loadsApart(earlier.loadKg, today.loadKg))
+    out.push(
+      `Its load, ${load(earlier.loadKg)}, is more than 5 % from today’s ${load(today.loadKg)}: path and speed change with load.`,
+    );
+  if (differ(a.bottom, b.bottom)) out.push(`It was ${a.bottom} and today’s is ${b.bottom}.`);
+  if (differ(plain(a.variant), plain(b.variant)))
+    out.push(`It was ${a.variant} and today’s is ${b.variant}.`);
+  if (differ(plain(a.equipment), plain(b.equipment)))
+    out.push(`It was done with ${a.equipment}, today’s with ${b.equipment}.`);
+  if (differ(a.intent, b.intent)) out.push(`It was meant ${a.intent}, today’s ${b.intent}.`);
+  if (a.repsLeft !== null && b.repsLeft !== null && Math.abs(a.repsLeft - b.repsLeft) > effortReps)
+    out.push(`It left ${a.repsLeft} reps undone, today’s left ${b.repsLeft}: the effort differs.`);
+  if ((a.inSession === 'later set') !== (b.inSession === 'later set') && a.inSession && b.inSession)
+    out.push(`It was a ${a.inSession}, today’s a ${b.inSession}: fatigue differs.`);
+  return out;
+}
+
+const loadsApart = (a: number, b: number): boolean => Math.abs(a - b) > loadShare * Math.min(a, b) + 1e-9;
+const differ = (a: string | null, b: string | null): boolean => a !== null && b !== null && a !== b;
+const plain = (text: string | null): string | null => text?.trim().toLowerCase() || null;
