@@ -38,6 +38,6 @@ board.listen((event) => {
 window.once('ready-to-show', () => window.show());
 app.on('window-all-closed', () => {
   board.stopAll();
-  void desk.stills.close().finally(() => app.quit());
+  void Promise.all([desk.queue.close(), desk.stills.close()]).finally(() => app.quit());
 });
 await window.loadURL(`${origin}/`);

@@ -42,6 +42,7 @@ try {
   const close = async (): Promise<void> => {
     board.stopAll();
     await loopback.close();
+    await desk.queue.close();
     await desk.stills.close();
     process.exit(0);
   };

@@ -2,7 +2,13 @@ import { stat } from 'node:fs/promises';
 import path from 'node:path';
 import type { OutputOf } from '../../shared-lib/contract/desk.ts';
 import { Failure } from '../../shared-lib/contract/errors.ts';
-import { sideNames, type Review, type ReviewSide, type SideName } from '../../shared-lib/contract/review.ts';
+import {
+  nothingSaid,
+  sideNames,
+  type Review,
+  type ReviewSide,
+  type SideName,
+} from '../../shared-lib/contract/review.ts';
 import type { MediaTools } from '../media/find-ffmpeg.ts';
 import { probeClip } from '../media/probe.ts';
 import { clipTimes } from '../media/clip-times.ts';
@@ -11,11 +17,13 @@ import type { ClipShelf } from '../reviews/clip-shelf.ts';
 import type { Results } from '../reviews/results.ts';
 import type { LifterFolder } from '../lifters/lifter-folder.ts';
 import type { ReviewFolder } from '../reviews/review-folder.ts';
+import type { ClipQueue, ClipWork } from './clip-queue.ts';
 import { coachingHandlers } from './coaching.ts';
-import { followClip, type FollowedClip, type Job } from './follow-clip.ts';
+import { followClip, repsOfClip, type FollowedClip, type Job } from './follow-clip.ts';
 import { parts } from './jobs.ts';
 import { OutputFolder } from './output-folder.ts';
 import { compareFollowed, pairFiles, writePair, type ComparedPair } from './pair.ts';
+import { findingsOf, notAlone } from './look-over.ts';
 import { lineUpOf, trackOf } from './shown.ts';
 import type { Handlers } from './switchboard.ts';
 
@@ -29,6 +37,7 @@ export interface Desk {
   clips: ClipShelf;
   results: Results;
   stills: StillShelf;
+  queue: ClipQueue;
   tools: () => MediaTools;
   now: () => Date;
 }
@@ -62,6 +71,9 @@ export function handlersOf(desk: Desk): Handlers {
       follow: (side, job) => followedOf(desk, side, job),
       compare: (review, job) => comparedOf(desk, review, job),
     }),
+    queueClips: ({ clips, lift }) => desk.queue.add(clips, lift),
+    queue: () => desk.queue.list(),
+    leaveQueue: ({ sha256 }) => desk.queue.remove(sha256),
     handBack: async ({ id }, job) => handBack(desk, await desk.reviews.open(id), job),
   };
 }
@@ -74,7 +86,7 @@ function sideOf(review: Review, name: SideName): ReviewSide {
 }
 
 async function followedOf(
-  desk: Desk,
+  desk: Omit<Desk, 'queue'>,
   side: Pick<ReviewSide, 'clip' | 'options'>,
   job: Job,
 ): Promise<FollowedClip> {
@@ -87,6 +99,23 @@ async function followedOf(
   // The file may have moved since.
   return { ...followed, file, media: { ...followed.media, file } };
 }
+
+/** What the queue does to each clip: reads, follows and checks it, nothing said of it by a person. */
+export const lookOver =
+  (desk: Omit<Desk, 'queue'>): ClipWork =>
+  async ({ clip, lift }, job, onStage) => {
+    const work = parts(job, { reading: 0.1, following: 0.9 });
+    try {
+      await lookAt(desk, clip.sha256, job.signal);
+      work.reading.onProgress(1);
+      onStage('following');
+      const side = { clip, options: nothingSaid };
+      return findingsOf(repsOfClip(await followedOf(desk, side, work.following), lift));
+    } catch (error) {
+      const { path: file } = await desk.clips.find(clip.sha256);
+      throw error instanceof Failure ? notAlone(error, file, clip.name) : error;
+    }
+  };
 
 async function comparedOf(desk: Desk, review: Review, job: Job): Promise<ComparedPair> {
   const work = parts(job, { reference: 0.4, today: 0.4, comparing: 0.2 });
@@ -124,7 +153,11 @@ async function handBack(desk: Desk, review: Review, job: Job): Promise<OutputOf<
 }
 
 /** What a clip is, and when each of its frames is shown. */
-async function lookAt(desk: Desk, sha256: string, signal?: AbortSignal): Promise<OutputOf<'lookAtClip'>> {
+async function lookAt(
+  desk: Omit<Desk, 'queue'>,
+  sha256: string,
+  signal?: AbortSignal,
+): Promise<OutputOf<'lookAtClip'>> {
   const { path: file } = await desk.clips.find(sha256);
   const tools = desk.tools();
   const looked = await desk.results.of('look', { sha256 }, async () => {

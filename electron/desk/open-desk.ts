@@ -8,13 +8,14 @@ import { LifterFolder } from '../lifters/lifter-folder.ts';
 import { ReviewFolder } from '../reviews/review-folder.ts';
 import { findFfmpeg, findTools } from '../media/find-ffmpeg.ts';
 import { StillShelf } from '../media/still-shelf.ts';
-import { handlersOf, type Desk } from '../desk/handlers.ts';
+import { ClipQueue } from './clip-queue.ts';
+import { handlersOf, lookOver, type Desk } from '../desk/handlers.ts';
 import { Switchboard } from '../desk/switchboard.ts';
 
 /** Everything behind the screens, for any shell, with its files under `root`. */
 export async function openDesk(root: string): Promise<{ desk: Desk; board: Switchboard }> {
   await writeReadMe(root);
-  const desk: Desk = {
+  const desk: Omit<Desk, 'queue'> = {
     reviews: new ReviewFolder(root),
     lifters: new LifterFolder(root),
     clips: new ClipShelf(root),
@@ -23,5 +24,7 @@ export async function openDesk(root: string): Promise<{ desk: Desk; board: Switc
     tools: () => findTools(),
     now: () => new Date(),
   };
-  return { desk, board: new Switchboard(handlersOf(desk)) };
+  const queue = new ClipQueue(path.join(root, 'queue.json'), lookOver(desk));
+  const whole: Desk = { ...desk, queue };
+  return { desk: whole, board: new Switchboard(handlersOf(whole)) };
 }

@@ -1,5 +1,7 @@
 import { z } from 'zod';
 import { mediaInfoSchema, timingSchema } from './clip.ts';
+import { liftSchema } from './lift.ts';
+import { queuedClipSchema } from './queue.ts';
 import { frameTrackSchema, lineUpSchema, rimSchema } from './line-up.ts';
 import { liftSchema } from './lift.ts';
 import { lifterSchema, lifterSummarySchema } from './lifter.ts';
@@ -82,6 +84,13 @@ export const commands = {
   /** Takes a lifter in from a zip file on disk (desktop shell); the browser sends the file itself. */
   importLifter: { input: z.object({ path: z.string() }), output: lifterSchema },
   compare: { input: id, output: lineUpSchema },
+  /** Clips to be read, followed and checked in the background, and what became of those before. */
+  queueClips: {
+    input: z.object({ clips: z.array(clipRefSchema), lift: liftSchema }),
+    output: z.array(queuedClipSchema),
+  },
+  queue: { input: z.object({}), output: z.array(queuedClipSchema) },
+  leaveQueue: { input: z.object({ sha256: z.string() }), output: z.array(queuedClipSchema) },
   /** Makes the film, the page and the data of a compared pair; answers where they lie. */
   handBack: {
     input: id,

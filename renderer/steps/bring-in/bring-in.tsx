@@ -4,6 +4,7 @@ import { sideNames } from '../../../shared-lib/contract/review.ts';
 import { NumberInput } from '../../parts/number-input.tsx';
 import { change, look, useDesk } from '../../state/store.ts';
 import { ClipCard } from './clip-card.tsx';
+import { ClipQueue } from './clip-queue.tsx';
 import './bring-in.css';
 
 const liftWords: Record<Lift, string> = { squat: 'Squat', bench: 'Bench press', deadlift: 'Deadlift' };
@@ -79,6 +80,7 @@ export function BringIn() {
           </div>
         </div>
       </details>
+      <ClipQueue />
       <p className="muted small">
         Clips stay where they are on this machine, and nothing leaves it. Lockstep measures and shows; the
         coach judges. No medical advice: for pain, see a licensed clinician. Heavy attempts need spotters or

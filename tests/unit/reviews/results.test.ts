@@ -40,6 +40,24 @@ describe('kept results', () => {
     expect(await results.of('trace', 1, () => Promise.resolve('yes'))).toBe('yes');
   });
 
+  it('are held in memory for the last few only; the others come from disk, the same', async () => {
+    const results = new Results(root, 'one');
+    let worked = 0;
+    const of = (k: number): Promise<{ k: number }> =>
+      results.of('trace', k, () => {
+        worked++;
+        return Promise.resolve({ k });
+      });
+    const first = await of(0);
+    for (let k = 1; k < 40; k++) await of(k);
+    const last = await of(39);
+    expect(await of(39)).toBe(last);
+    const again = await of(0);
+    expect(again).toEqual(first);
+    expect(again).not.toBe(first);
+    expect(worked).toBe(40);
+  });
+
   it('belong to an edition that changes with any of its scripts', async () => {
     await writeFile(path.join(root, 'a.js'), '1');
     const before = await editionOf(root);

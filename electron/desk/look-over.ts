@@ -1,0 +1,40 @@
+import path from 'node:path';
+import type { ClipCheck } from '../../shared-lib/contract/clip.ts';
+import { Failure } from '../../shared-lib/contract/errors.ts';
+import type { ClipFindings } from './clip-queue.ts';
+import type { RepsOfClip } from './follow-clip.ts';
+
+const kinds: Record<keyof ClipCheck['verdicts'], string> = {
+  drift: 'drift',
+  vertical: 'heights',
+  velocity: 'velocities',
+  tempo: 'durations',
+};
+
+/** What a followed clip with its reps says to a coach who has not looked at it yet. */
+export function findingsOf({ reps, clipFile: { check } }: RepsOfClip): ClipFindings {
+  const found = reps.length === 1 ? 'One rep' : `${reps.length} reps`;
+  const lost = (Object.keys(kinds) as (keyof typeof kinds)[]).filter(
+    (kind) => check.verdicts[kind] === 'cannot carry',
+  );
+  if (lost.length === 0) {
+    return { stage: 'ready', said: `${found} found, the bar followed.`, advice: '' };
+  }
+  return {
+    stage: 'needs you',
+    said: `${found} found, but this clip cannot carry ${lost.map((kind) => kinds[kind]).join(', ')}.`,
+    advice: check.advice[0] ?? 'Look at it in Set up before you judge by it.',
+  };
+}
+
+/** A clip that is too much for the program alone, called by the name its people know. */
+export const notAlone = (error: Failure, file: string, name: string): Failure => {
+  const named = (words: string): string => words.replaceAll(file, name).replaceAll(path.basename(file), name);
+  return new Failure(
+    error.kind,
+    named(error.what),
+    error.kind === 'noBar'
+      ? 'Take it into the review and point at the near disc in Set up.'
+      : named(error.advice),
+  );
+};
