@@ -1,6 +1,5 @@
 import { z } from 'zod';
 import { mediaInfoSchema, timingSchema } from './clip.ts';
-import { liftSchema } from './lift.ts';
 import { queuedClipSchema } from './queue.ts';
 import { frameTrackSchema, lineUpSchema, rimSchema } from './line-up.ts';
 import { liftSchema } from './lift.ts';
