@@ -1,6 +1,6 @@
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import { facingSchema, liftSchema, type Facing, type Lift } from '../../shared-lib/contract/lift.ts';
-import type { ClipOptions } from '../../shared-lib/contract/review.ts';
+import { nothingSaid, type ClipOptions } from '../../shared-lib/contract/review.ts';
 
 export type RawOptions = Readonly<Record<string, string | boolean | undefined>>;
 
@@ -12,6 +12,7 @@ export function readClipOptions(raw: RawOptions, prefix = ''): ClipOptions {
   const seed = text('seed');
   const plumb = text('plumb');
   return {
+    ...nothingSaid,
     seed: seed === null ? null : readSeed(seed, `--${prefix}seed`),
     discMm: numberIn(
       text('disc-mm'),

@@ -28,7 +28,8 @@ export async function repEntries(clip: RepsOfClip, job: Job): Promise<RepFileEnt
   return entries;
 }
 
-function repEntry(
+/** A rep as its file says it. */
+export function repEntry(
   { events }: Rep,
   index: number,
   measures: Record<MeasureName, Measure | null>,

@@ -1,9 +1,8 @@
 import { readFile } from 'node:fs/promises';
 import path from 'node:path';
 import { z } from 'zod';
-import { nothingAsked } from '../../shared-lib/contract/circumstances.ts';
 import { facingSchema, liftSchema } from '../../shared-lib/contract/lift.ts';
-import { nothingSaid, reviewSchema, type Review } from '../../shared-lib/contract/review.ts';
+import { newSide, nothingSaid, reviewSchema, type Review } from '../../shared-lib/contract/review.ts';
 import { newReview } from '../reviews/review-folder.ts';
 import type { Desk } from './handlers.ts';
 
@@ -33,14 +32,7 @@ export async function offerDemo(desk: Desk, folder: string): Promise<void> {
   const sides: Pick<Review, 'reference' | 'today'> = { reference: null, today: null };
   for (const { file, role, load_kg: loadKg, facing, disc_mm: discMm } of demo.clips) {
     const clip = await desk.clips.addFile(path.join(folder, file));
-    sides[role] = {
-      clip,
-      options: { ...nothingSaid, facing, discMm },
-      loadKg,
-      rep: null,
-      discConfirmed: false,
-      circumstances: nothingAsked,
-    };
+    sides[role] = { ...newSide(clip), options: { ...nothingSaid, facing, discMm }, loadKg };
   }
   await desk.reviews.add(
     reviewSchema.parse({

@@ -1,12 +1,14 @@
 import path from 'node:path';
 import { cameraNotes } from '../../shared-lib/camera/camera-notes.ts';
 import { checkClip } from '../../shared-lib/camera/clip-check.ts';
-import { discMeasured, discUnmeasured } from '../../shared-lib/camera/disc-size.ts';
+import { discSaid } from '../../shared-lib/camera/disc-size.ts';
 import { toBarPlane } from '../../shared-lib/camera/rectify.ts';
+import { withStatedRim } from '../../shared-lib/camera/stated-rim.ts';
 import type { Calibration, ClipFile, MediaInfo, Timing } from '../../shared-lib/contract/clip.ts';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import type { Lift } from '../../shared-lib/contract/lift.ts';
-import type { ClipOptions } from '../../shared-lib/contract/review.ts';
+import type { TracedPoints } from '../../shared-lib/contract/desk.ts';
+import type { ClipOptions, FixedPoint, SetEvent } from '../../shared-lib/contract/review.ts';
 import type { PlaneTrace } from '../../shared-lib/contract/motion.ts';
 import type { Trace } from '../../shared-lib/contract/trace.ts';
 import { smoothTrace, type SmoothedTrace } from '../../shared-lib/motion/smoother.ts';
@@ -14,15 +16,19 @@ import { smoothingByEvidence } from '../../shared-lib/motion/smoothing-by-eviden
 import { summariseTiming } from '../../shared-lib/motion/timing.ts';
 import type { MeasuredClip } from '../../shared-lib/pair/measured-clip.ts';
 import { findReps, type Rep } from '../../shared-lib/rep/find-reps.ts';
+import { eventsByHand, withEventsByHand, type EventsByHand } from '../../shared-lib/rep/set-events.ts';
 import type { MediaTools } from '../media/find-ffmpeg.ts';
 import { probeClip } from '../media/probe.ts';
-import { trackInWorker } from '../tracing/track-in-worker.ts';
+import type { TrackedClip } from '../tracing/track-clip.ts';
+import { followAgainInWorker, trackInWorker } from '../tracing/track-in-worker.ts';
 
 /** How a long job is stopped and how it tells its progress. */
 export interface Job {
   signal: AbortSignal;
   /** Share of the job done, 0 to 1. */
   onProgress: (share: number) => void;
+  /** Told what has been followed so far, where somebody looks on. */
+  onTraced?: (points: TracedPoints) => void;
 }
 
 export interface ClipRequest {
@@ -40,17 +46,28 @@ export interface FollowedClip {
   calibration: Calibration;
 }
 
+/** A rep, and what a person moved in it. */
+export interface RepByHand extends Rep {
+  byHand?: EventsByHand;
+  foundEvents?: Rep['events'];
+}
+
 /** A followed clip smoothed, its reps found and the clip checked. */
 export interface RepsOfClip {
   followed: FollowedClip;
   smoothed: SmoothedTrace;
-  reps: Rep[];
+  reps: RepByHand[];
   measured: MeasuredClip;
   clipFile: ClipFile;
 }
 
 /** Capture this much faster than playback, or more, is slow motion and no rounding of a frame rate. */
 const leastSlowMotion = 1.5;
+
+/** A clip's pictures read, and what was said of it not yet taken into account. */
+export interface TrackedFile extends TrackedClip {
+  media: MediaInfo;
+}
 
 /** @param track how pictures become a trace; on a thread of its own unless said otherwise */
 export async function followClip(
@@ -60,16 +77,47 @@ export async function followClip(
   track: typeof trackInWorker = trackInWorker,
 ): Promise<FollowedClip> {
   const { file, options } = request;
+  const tracked = await trackFile(file, options, tools, job, track);
+  return calibrated(file, await corrected(file, tracked, options.fixed, tools, job), options);
+}
+
+/** Reads a clip's pictures. Of the options the seed alone decides what comes out. */
+export async function trackFile(
+  file: string,
+  options: Pick<ClipOptions, 'seed' | 'plumb'>,
+  tools: MediaTools,
+  job: Job,
+  track: typeof trackInWorker = trackInWorker,
+): Promise<TrackedFile> {
   const media = await probeClip(file, tools, job.signal);
-  const { seed, plumb } = options;
   checkInside(media, options);
-  const tracked = await track({ file, ffmpeg: tools.ffmpeg, media, seed }, job);
-  const { trace } = tracked;
+  return { media, ...(await track({ file, ffmpeg: tools.ffmpeg, media, seed: options.seed }, job)) };
+}
+
+/** Follows again from the points that a hand fixed. */
+export async function corrected(
+  file: string,
+  tracked: TrackedFile,
+  points: readonly FixedPoint[],
+  tools: MediaTools,
+  job: Job,
+): Promise<TrackedFile> {
+  if (points.length === 0) return tracked;
+  const { media, trace } = tracked;
+  const again = await followAgainInWorker({ file, ffmpeg: tools.ffmpeg, media, trace, points }, job);
+  return { ...tracked, trace: again };
+}
+
+/** Pixels to metres, by what is said of the clip. */
+export function calibrated(file: string, tracked: TrackedFile, options: ClipOptions): FollowedClip {
+  const { media } = tracked;
+  const { plumb, rim } = options;
+  checkInside(media, options);
+  const trace = rim ? withStatedRim(tracked.trace, rim, media) : tracked.trace;
   const ptsS = trace.samples.map((sample) => sample.ptsS);
   const timing = summariseTiming(ptsS, media.declaredFrames, trace.repeated?.length ?? 0);
-  const disc = options.discMm === null ? discUnmeasured : discMeasured(options.discMm);
   const { plane, calibration } = toBarPlane(trace, {
-    ...disc,
+    ...discSaid(options),
     ...(plumb ? { plumb } : {}),
     picture: media,
     facing: options.facing ?? 'right',
@@ -79,7 +127,7 @@ export async function followClip(
   return { file, media, timing, trace, plane, calibration };
 }
 
-function checkInside(media: MediaInfo, { seed, plumb }: ClipOptions): void {
+function checkInside(media: MediaInfo, { seed, plumb }: Pick<ClipOptions, 'seed' | 'plumb'>): void {
   const inside = (x: number, y: number): boolean => x <= media.widthPx && y <= media.heightPx;
   const wrong =
     seed && !inside(seed.xPx, seed.yPx)
@@ -109,12 +157,16 @@ function slowMotionOf(
     : { slowMotion: 1, slowMotionSource: 'none' };
 }
 
-/** @throws Failure 'noBar' where the clip holds no whole rep */
-export function repsOfClip(followed: FollowedClip, lift: Lift): RepsOfClip {
+/**
+ * @param byHand events that a person moved
+ * @throws Failure 'noBar' where the clip holds no whole rep
+ */
+export function repsOfClip(followed: FollowedClip, lift: Lift, byHand: readonly SetEvent[] = []): RepsOfClip {
   const { media, timing, trace, plane, calibration } = followed;
   const smoothing = smoothingByEvidence(plane);
   const smoothed = smoothTrace(plane, smoothing);
-  const reps = findReps(smoothed.motion, lift, smoothed.restNoise);
+  const found = findReps(smoothed.motion, lift, smoothed.restNoise);
+  const reps = found.map((rep, i) => withHand(rep, eventsByHand(byHand, i + 1, calibration.slowMotion)));
   if (reps.length === 0) throw noRep(followed, lift);
   const check = checkClip({
     trace,
@@ -138,6 +190,13 @@ export function repsOfClip(followed: FollowedClip, lift: Lift): RepsOfClip {
     notes: notesOf(followed),
   };
   return { followed, smoothed, reps, measured, clipFile };
+}
+
+/** A rep whose events a person moved, as far as they still follow one another; where they were found is kept. */
+function withHand(rep: Rep, byHand: EventsByHand): RepByHand {
+  if (Object.keys(byHand).length === 0) return rep;
+  const events = withEventsByHand(rep.events, byHand);
+  return events ? { ...rep, events, byHand, foundEvents: rep.events } : rep;
 }
 
 export const smoothingMethod =

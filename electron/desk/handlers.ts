@@ -19,10 +19,12 @@ import type { LifterFolder } from '../lifters/lifter-folder.ts';
 import type { ReviewFolder } from '../reviews/review-folder.ts';
 import type { ClipQueue, ClipWork } from './clip-queue.ts';
 import { coachingHandlers } from './coaching.ts';
-import { followClip, repsOfClip, type FollowedClip, type Job } from './follow-clip.ts';
+import { calibrated, corrected, repsOfClip, trackFile, type FollowedClip, type Job } from './follow-clip.ts';
 import { parts } from './jobs.ts';
 import { OutputFolder } from './output-folder.ts';
 import { compareFollowed, pairFiles, writePair, type ComparedPair } from './pair.ts';
+import { uprightFor } from '../../shared-lib/camera/plumb.ts';
+import { measuredSideOf } from './measured-side.ts';
 import { findingsOf, notAlone } from './look-over.ts';
 import { lineUpOf, trackOf } from './shown.ts';
 import type { Handlers } from './switchboard.ts';
@@ -63,8 +65,14 @@ export function handlersOf(desk: Desk): Handlers {
     },
     followSide: async ({ id, side }, job) => {
       const followed = await followedOf(desk, sideOf(await desk.reviews.open(id), side), job);
-      const { trace, media, timing } = followed;
-      return { media, timing, track: trackOf(followed), rim: trace.rim };
+      const { trace, media, timing, calibration } = followed;
+      const proposedPlumb = uprightFor(trace, calibration.rollRad);
+      return { media, timing, track: trackOf(followed), rim: trace.rim, calibration, proposedPlumb };
+    },
+    measureSide: async ({ id, side: name }, job) => {
+      const review = await desk.reviews.open(id);
+      const side = sideOf(review, name);
+      return measuredSideOf(repsOfClip(await followedOf(desk, side, job), review.lift, side.events));
     },
     compare: async ({ id }, job) => lineUpOf(await comparedOf(desk, await desk.reviews.open(id), job)),
     ...coachingHandlers(desk, {
@@ -91,13 +99,21 @@ async function followedOf(
   job: Job,
 ): Promise<FollowedClip> {
   const { path: file } = await desk.clips.find(side.clip.sha256);
-  const from = { sha256: side.clip.sha256, options: side.options };
-  const followed = await desk.results.of('followed', from, () =>
-    followClip({ file, options: side.options }, desk.tools(), job),
-  );
+  const { options } = side;
+  const { seed, fixed } = options;
+  const tools = desk.tools();
+  // Only the seed and the fixed points touch the pictures: everything else that is said is worked out at once.
+  const read = { sha256: side.clip.sha256, seed };
+  const tracked = await desk.results.of('tracked', read, () => trackFile(file, options, tools, job));
+  const traced =
+    fixed.length === 0
+      ? tracked
+      : await desk.results.of('corrected', { ...read, fixed }, () =>
+          corrected(file, tracked, fixed, tools, job),
+        );
   job.onProgress(1);
   // The file may have moved since.
-  return { ...followed, file, media: { ...followed.media, file } };
+  return calibrated(file, { ...traced, media: { ...traced.media, file } }, options);
 }
 
 /** What the queue does to each clip: reads, follows and checks it, nothing said of it by a person. */

@@ -5,7 +5,7 @@ import type { Lift } from '../../shared-lib/contract/lift.ts';
 import { changesCsv } from '../../shared-lib/page/csv.ts';
 import { renderPage } from '../../shared-lib/page/page.ts';
 import { comparePair } from '../../shared-lib/pair/changes.ts';
-import { sideNames, type SideName } from '../../shared-lib/contract/review.ts';
+import { sideNames, type SetEvent, type SideName } from '../../shared-lib/contract/review.ts';
 import { findTools, type MediaTools } from '../media/find-ffmpeg.ts';
 import { makeFilm } from '../media/film.ts';
 import { throwIfStopped } from '../media/process.ts';
@@ -29,6 +29,8 @@ export interface PairSide {
   /** From 1; null for the first. */
   rep: number | null;
   loadKg: number | null;
+  /** Events that a person moved. */
+  events?: readonly SetEvent[];
 }
 
 export interface PairRequest {
@@ -173,12 +175,12 @@ async function bothOrNeither<A, B>(
 }
 
 async function choose(
-  side: Pick<PairSide, 'rep' | 'loadKg'>,
+  side: Pick<PairSide, 'rep' | 'loadKg' | 'events'>,
   followed: FollowedClip,
   lift: Lift,
   job: Job,
 ): Promise<ChosenRep & { entries: RepFileEntry[] }> {
-  const clip = repsOfClip(followed, lift);
+  const clip = repsOfClip(followed, lift, side.events);
   const index = (side.rep ?? 1) - 1;
   if (index >= clip.reps.length) {
     const count = clip.reps.length === 1 ? 'a single rep' : `${clip.reps.length} reps`;

@@ -1,7 +1,8 @@
-import type { FollowedSide, FrameTrack, LineUp } from '../../shared-lib/contract/line-up.ts';
+import type { FollowedSide, FrameTrack, LineUp, MeasuredSide } from '../../shared-lib/contract/line-up.ts';
 import { measureInfo, type MeasureName } from '../../shared-lib/contract/measures.ts';
 import { sentenceOf, surestFirst } from '../../shared-lib/pair/sentences.ts';
 import type { SideName } from '../../shared-lib/contract/review.ts';
+import type { BarPath } from '../../shared-lib/page/page-input.ts';
 import { otherPath } from '../media/film-paths.ts';
 import { frameAt } from '../media/frame-times.ts';
 import { originsOf } from '../media/film-origin.ts';
@@ -52,12 +53,7 @@ function sideOf(chosen: ChosenRep, origin: { xPx: number; yPx: number }): Follow
       {
         rep,
         window: { fromS, toS },
-        path: {
-          tS: [...path.tS],
-          xM: path.xM.map(orNull),
-          yM: path.yM.map(orNull),
-          vyMps: path.vyMps.map(orNull),
-        },
+        path: shownPath(path),
         phases: [...phases],
         events: [...events],
         originPx: { xPx: origin.xPx, yPx: origin.yPx },
@@ -65,6 +61,14 @@ function sideOf(chosen: ChosenRep, origin: { xPx: number; yPx: number }): Follow
     ],
   };
 }
+
+/** A path as the screens take it. */
+export const shownPath = (path: BarPath): MeasuredSide['reps'][number]['path'] => ({
+  tS: [...path.tS],
+  xM: path.xM.map(orNull),
+  yM: path.yM.map(orNull),
+  vyMps: path.vyMps.map(orNull),
+});
 
 export function trackOf({ trace: { samples }, calibration }: FollowedClip): FrameTrack {
   const moved = samples.some(({ camera }) => camera.scale !== 1 || camera.txPx !== 0 || camera.tyPx !== 0);

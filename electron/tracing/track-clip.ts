@@ -4,10 +4,10 @@ import { lensBow, unbent } from '../../shared-lib/camera/lens-bow.ts';
 import { rimOfPose } from '../../shared-lib/camera/rim-of-pose.ts';
 import { usualFocalLength } from '../../shared-lib/norms/phones.ts';
 import type { MediaInfo } from '../../shared-lib/contract/clip.ts';
+import type { TracedPoints } from '../../shared-lib/contract/desk.ts';
 import type { CameraPose, Rim, Trace } from '../../shared-lib/contract/trace.ts';
 import { seededRandom } from '../../shared-lib/motion/random.ts';
 import type { Box } from '../../shared-lib/picture/corners.ts';
-import type { GreyImage } from '../../shared-lib/picture/grey-image.ts';
 import { assembleTrace } from '../../shared-lib/trace/assemble-trace.ts';
 import { conformalPicture, motionNear } from '../../shared-lib/picture/conformal-picture.ts';
 import { settleCameraMotion, type SettledMotion } from '../../shared-lib/trace/camera-motion-settle.ts';
@@ -17,9 +17,11 @@ import { chooseDisc, grownDisc } from '../../shared-lib/trace/choose-trace.ts';
 import { discAt, SeedCollector, seedsIn, type Seed } from '../../shared-lib/trace/find-seeds.ts';
 import { steadied } from '../../shared-lib/trace/disc-views.ts';
 import { followInto, startFollowing, type DiscMeasurement } from '../../shared-lib/trace/follow-disc.ts';
+import { sketchOf } from '../../shared-lib/trace/sketch.ts';
 import { PictureFollower, type ForwardDisc } from '../../shared-lib/trace/follow-pictures.ts';
 import { UprightCollector } from '../../shared-lib/trace/upright-collector.ts';
 import { decodeFrames, type DecodeOptions } from '../media/decode.ts';
+import { decodeStretch } from './decode-stretch.ts';
 import { PieceStore } from './piece-store.ts';
 import { settleClip } from './settle-clip.ts';
 
@@ -46,6 +48,8 @@ export interface TrackOptions {
   signal?: AbortSignal | undefined;
   /** Share of the work done, 0 to 1. */
   onProgress?: ((share: number) => void) | undefined;
+  /** Told now and then what has been followed so far of the disc that travels farthest. */
+  onTraced?: ((points: TracedPoints) => void) | undefined;
 }
 
 /** Seconds of clip between pictures that are searched for discs, and the most pictures searched. */
@@ -239,6 +243,8 @@ async function followForward(
     times.push(ptsS);
     if (times.length % 10 === 0) {
       options.onProgress?.(shares.look + shares.forward * Math.min(1, ptsS / media.durationS));
+      const foremost = options.onTraced ? follower.foremost() : null;
+      if (foremost) options.onTraced?.(sketchOf(foremost));
     }
   }
   return { discs: follower.finish(), camera, uprights, ptsS: times };
@@ -284,22 +290,6 @@ async function followBackward(
     if (disc.start === 0) break;
   }
   return backward.reverse();
-}
-
-async function decodeStretch(
-  file: string,
-  decoding: DecodeOptions,
-  ptsS: number[],
-  from: number,
-  to: number,
-): Promise<{ ptsS: number; image: GreyImage }[]> {
-  const margin = 1e-4;
-  const stretch = { fromS: ptsS[from] - margin, toS: ptsS[to - 1] + margin };
-  const pictures: { ptsS: number; image: GreyImage }[] = [];
-  for await (const frame of decodeFrames(file, { ...decoding, ...stretch })) {
-    pictures.push({ ptsS: frame.ptsS, image: { ...frame.image, data: frame.image.data.slice() } });
-  }
-  return pictures;
 }
 
 function noBar(file: string, anyDisc: boolean): Failure {

@@ -1,6 +1,8 @@
 import { Worker } from 'node:worker_threads';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import { throwIfStopped } from '../media/process.ts';
+import type { Trace } from '../../shared-lib/contract/trace.ts';
+import type { FollowAgainRequest } from './follow-again.ts';
 import type { TrackedClip, TrackOptions, TrackRequest } from './track-clip.ts';
 import type { WorkerMessage } from './worker.ts';
 
@@ -11,20 +13,35 @@ const workerFile = new URL(
 );
 
 /** Tracks a clip on a thread of its own, so that two clips take two cores and nothing else waits. */
-export async function trackInWorker(request: TrackRequest, options: TrackOptions = {}): Promise<TrackedClip> {
+export const trackInWorker = (request: TrackRequest, options: TrackOptions = {}): Promise<TrackedClip> =>
+  inWorker<TrackedClip>(request, options);
+
+/** Follows again from a hand's fixed points, on a thread of its own. */
+export const followAgainInWorker = (
+  request: FollowAgainRequest,
+  options: TrackOptions = {},
+): Promise<Trace> => inWorker<Trace>(request, options);
+
+async function inWorker<Result>(
+  request: TrackRequest | FollowAgainRequest,
+  options: TrackOptions,
+): Promise<Result> {
   throwIfStopped(options.signal);
   const worker = new Worker(workerFile, { workerData: request });
   const stop = (): void => worker.postMessage('stop');
   options.signal?.addEventListener('abort', stop, { once: true });
   try {
-    return await new Promise<TrackedClip>((resolve, reject) => {
+    return await new Promise<Result>((resolve, reject) => {
       worker.on('message', (message: WorkerMessage) => {
         switch (message.type) {
           case 'progress':
             options.onProgress?.(message.share);
             break;
+          case 'traced':
+            options.onTraced?.(message.points);
+            break;
           case 'done':
-            resolve(message.tracked);
+            resolve(message.result as Result);
             break;
           case 'failed':
             reject(new Failure(message.kind, message.what, message.advice));

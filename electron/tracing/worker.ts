@@ -1,10 +1,14 @@
 import { parentPort, workerData } from 'node:worker_threads';
 import { Failure, type FailureKind } from '../../shared-lib/contract/errors.ts';
-import { trackClip, type TrackedClip, type TrackRequest } from './track-clip.ts';
+import type { Trace } from '../../shared-lib/contract/trace.ts';
+import type { TracedPoints } from '../../shared-lib/contract/desk.ts';
+import { followAgain, type FollowAgainRequest } from './follow-again.ts';
+import { trackClip, type TrackedClip, type TrackOptions, type TrackRequest } from './track-clip.ts';
 
 export type WorkerMessage =
   | { type: 'progress'; share: number }
-  | { type: 'done'; tracked: TrackedClip }
+  | { type: 'traced'; points: TracedPoints }
+  | { type: 'done'; result: TrackedClip | Trace }
   | { type: 'failed'; kind: FailureKind; what: string; advice: string }
   | { type: 'broken'; message: string; stack: string };
 
@@ -18,11 +22,14 @@ port.on('message', (message: unknown) => {
 });
 
 try {
-  const tracked = await trackClip(workerData as TrackRequest, {
+  const options: TrackOptions = {
     signal: stop.signal,
     onProgress: (share) => post({ type: 'progress', share }),
-  });
-  post({ type: 'done', tracked });
+    onTraced: (points) => post({ type: 'traced', points }),
+  };
+  const request = workerData as TrackRequest | FollowAgainRequest;
+  const result = await ('trace' in request ? followAgain(request, options) : trackClip(request, options));
+  post({ type: 'done', result });
 } catch (error) {
   if (error instanceof Failure) {
     post({ type: 'failed', kind: error.kind, what: error.what, advice: error.advice });

@@ -5,6 +5,7 @@ import {
   type DeskEvent,
   type InputOf,
   type OutputOf,
+  type TracedPoints,
 } from '../../shared-lib/contract/desk.ts';
 import type { ClipRef } from '../../shared-lib/contract/review.ts';
 
@@ -40,14 +41,20 @@ export class Bridge {
   async call<Name extends CommandName>(
     command: Name,
     input: InputOf<Name>,
-    options: { signal?: AbortSignal; onProgress?: (share: number) => void } = {},
+    options: {
+      signal?: AbortSignal;
+      onProgress?: (share: number) => void;
+      onTraced?: (points: TracedPoints) => void;
+    } = {},
   ): Promise<OutputOf<Name>> {
     const job = `${command}-${++jobs}-${Math.random().toString(36).slice(2, 8)}`;
     const stop = (): void => this.transport.stop(job);
     options.signal?.addEventListener('abort', stop, { once: true });
-    const unlisten = options.onProgress
-      ? this.transport.listen((event) => event.job === job && options.onProgress?.(event.share))
-      : null;
+    const unlisten = this.transport.listen((event) => {
+      if (event.job !== job) return;
+      if (event.type === 'progress') options.onProgress?.(event.share);
+      else options.onTraced?.(event.points);
+    });
     try {
       const answer = answerSchema.parse(await this.transport.call({ command, job, input }));
       if (answer.kind === 'failed') {
@@ -57,7 +64,7 @@ export class Bridge {
       return commands[command].output.parse(answer.output) as OutputOf<Name>;
     } finally {
       options.signal?.removeEventListener('abort', stop);
-      unlisten?.();
+      unlisten();
     }
   }
 }

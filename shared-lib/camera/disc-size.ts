@@ -1,3 +1,4 @@
+import type { ClipOptions } from '../contract/review.ts';
 import { Failure } from '../contract/errors.ts';
 import { discNorms } from '../norms/discs.ts';
 
@@ -39,4 +40,15 @@ export function discMeasured(discMm: number): DiscSize {
       'Give the diameter of the largest disc on the near end in millimetres, usually 450.',
     );
   return { discM: discMm / 1000, discSigmaM: tapeLimitM / Math.sqrt(3) };
+}
+
+/** Below the largest size the rules leave the diameter open: discs of one mass lie within this of the usual, from memory. */
+const usualLimitM = 0.01;
+
+/** The disc's size by what the user says of it. */
+export function discSaid({ discMm, discKnown }: Pick<ClipOptions, 'discMm' | 'discKnown'>): DiscSize {
+  if (discMm === null) return discUnmeasured;
+  const measured = discMeasured(discMm);
+  if (discKnown === 'rule') return discByRule;
+  return discKnown === 'usual' ? { ...measured, discSigmaM: usualLimitM / Math.sqrt(3) } : measured;
 }

@@ -1,5 +1,6 @@
 import { Failure } from '../contract/errors.ts';
 import type { Calibration } from '../contract/clip.ts';
+import type { Trace } from '../contract/trace.ts';
 
 /** Two points on something upright, x1, y1, x2, y2 in displayed pixels of the first frame, in either order. */
 export type PlumbLine = readonly [x1Px: number, y1Px: number, x2Px: number, y2Px: number];
@@ -52,4 +53,21 @@ export function rollFromPlumb(line: PlumbLine, source: 'proposed' | 'user'): Rol
     );
   const pointing = (Math.SQRT2 * pointSigmaPx) / lengthPx;
   return { rollRad, rollSigmaRad: Math.hypot(sigmaDeg[source] * rad, pointing), plumb: source };
+}
+
+/** An upright edge leans no further from what was taken as up than this, degrees (common practice). */
+const ownLeanDeg = 1.5;
+
+/** The longest upright edge of the background that stands as the roll says, to start a plumb line from; null where none does. */
+export function uprightFor(
+  { uprights = [] }: Pick<Trace, 'uprights'>,
+  rollRad: number,
+): [x1Px: number, y1Px: number, x2Px: number, y2Px: number] | null {
+  const fitting = uprights.filter(
+    ({ leanRad, lengthPx }) => lengthPx >= shortestPx && Math.abs(leanRad - rollRad) < ownLeanDeg * rad,
+  );
+  if (fitting.length === 0) return null;
+  const { xPx, yPx, lengthPx, leanRad } = fitting.reduce((a, b) => (b.lengthPx > a.lengthPx ? b : a));
+  const [dx, dy] = [(Math.sin(leanRad) * lengthPx) / 2, (Math.cos(leanRad) * lengthPx) / 2];
+  return [xPx + dx, yPx - dy, xPx - dx, yPx + dy];
 }

@@ -1,7 +1,7 @@
 import { z } from 'zod';
-import { mediaInfoSchema, timingSchema } from './clip.ts';
+import { calibrationSchema, mediaInfoSchema, timingSchema } from './clip.ts';
+import { frameTrackSchema, lineUpSchema, measuredSideSchema, rimSchema } from './line-up.ts';
 import { queuedClipSchema } from './queue.ts';
-import { frameTrackSchema, lineUpSchema, rimSchema } from './line-up.ts';
 import { liftSchema } from './lift.ts';
 import { lifterSchema, lifterSummarySchema } from './lifter.ts';
 import { clipRefSchema, reviewSchema, reviewSummarySchema, sideNameSchema } from './review.ts';
@@ -47,8 +47,13 @@ export const commands = {
       timing: timingSchema,
       track: frameTrackSchema,
       rim: rimSchema,
+      calibration: calibrationSchema,
+      /** Points on an upright that agrees with what the pictures say is up; null where none does. */
+      proposedPlumb: z.tuple([z.number(), z.number(), z.number(), z.number()]).nullable(),
     }),
   },
+  /** Reps, events and measures of one side as it is now, without intervals: quick enough to drag by. */
+  measureSide: { input: side, output: measuredSideSchema },
   listLifters: { input: z.object({}), output: z.array(lifterSummarySchema) },
   startLifter: { input: z.object({ name: z.string().max(120) }), output: lifterSchema },
   openLifter: { input: id, output: lifterSchema },
@@ -117,6 +122,14 @@ export const answerSchema = z.discriminatedUnion('kind', [
 ]);
 export type Answer = z.infer<typeof answerSchema>;
 
+/** A way that is still being followed: file times, displayed pixels. */
+export const tracedPointsSchema = z.object({
+  ptsS: z.array(z.number()),
+  xPx: z.array(z.number()),
+  yPx: z.array(z.number()),
+});
+export type TracedPoints = z.infer<typeof tracedPointsSchema>;
+
 /** A command under way; `job` is a name the screen chose, with which it can stop it. */
 export const callSchema = z.object({
   command: z.enum(commandNames as [CommandName, ...CommandName[]]),
@@ -125,5 +138,9 @@ export const callSchema = z.object({
 });
 
 /** What the desk tells without being asked. */
-export const eventSchema = z.object({ type: z.literal('progress'), job: z.string(), share: z.number() });
+export const eventSchema = z.discriminatedUnion('type', [
+  z.object({ type: z.literal('progress'), job: z.string(), share: z.number() }),
+  /** The bar as followed so far, thinned out. */
+  z.object({ type: z.literal('traced'), job: z.string(), points: tracedPointsSchema }),
+]);
 export type DeskEvent = z.infer<typeof eventSchema>;

@@ -1,7 +1,10 @@
 import { z } from 'zod';
-import { clipFileSchema } from './clip.ts';
+import { clipCheckSchema, clipFileSchema } from './clip.ts';
 import { pairFileSchema, repFileEntrySchema } from './files.ts';
+import { measureNames } from './measures.ts';
 import { callSchema } from './pair.ts';
+import { outcomeSchema } from './rep.ts';
+import { movableEventSchema } from './review.ts';
 import { cameraMotionSchema, sampleStateSchema } from './trace.ts';
 
 const numbers = z.array(z.number());
@@ -60,6 +63,31 @@ export const followedSideSchema = z.object({
   ),
 });
 export type FollowedSide = z.infer<typeof followedSideSchema>;
+
+/** One clip's reps as Follow shows them, each measured at the posterior mean. */
+export const measuredSideSchema = z.object({
+  check: clipCheckSchema,
+  notes: z.array(z.string()),
+  reps: z.array(
+    z.object({
+      window: z.object({ fromS: z.number(), toS: z.number() }),
+      path: barPathSchema,
+      phases: z.array(phaseSchema),
+      events: z.array(
+        z.object({
+          event: movableEventSchema,
+          tS: z.number(),
+          /** Where the program found it. */
+          foundS: z.number(),
+          byHand: z.boolean(),
+        }),
+      ),
+      outcome: outcomeSchema,
+      values: z.record(z.enum(measureNames), z.number().nullable()),
+    }),
+  ),
+});
+export type MeasuredSide = z.infer<typeof measuredSideSchema>;
 
 const pixelSchema = z.tuple([z.number(), z.number()]);
 

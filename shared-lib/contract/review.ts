@@ -1,26 +1,70 @@
 import { z } from 'zod';
-import { circumstancesSchema } from './circumstances.ts';
+import { circumstancesSchema, nothingAsked } from './circumstances.ts';
 import { coachingSchema } from './coaching.ts';
 import { facingSchema, liftSchema } from './lift.ts';
+
+/** How the disc's diameter is known: with a tape, by the competition's rule, or as discs of its mass usually are. */
+export const discKnownSchema = z.enum(['measured', 'rule', 'usual']);
+export type DiscKnown = z.infer<typeof discKnownSchema>;
+
+/** A sample that a person set: the disc's centre in one frame, displayed pixels of that frame. */
+export const fixedPointSchema = z.object({
+  frame: z.number().int().min(0),
+  xPx: z.number(),
+  yPx: z.number(),
+});
+export type FixedPoint = z.infer<typeof fixedPointSchema>;
+
+/** The disc's rim as a person drew it in the picture at `ptsS`, displayed pixels; axes as in `Rim`. */
+export const statedRimSchema = z.object({
+  ptsS: z.number(),
+  xPx: z.number(),
+  yPx: z.number(),
+  aPx: z.number().positive(),
+  bPx: z.number().positive(),
+  thetaRad: z.number(),
+});
+export type StatedRim = z.infer<typeof statedRimSchema>;
+
+export const movableEvents = ['lift-off', 'start', 'touch', 'bottom', 'drive start', 'lockout'] as const;
+export const movableEventSchema = z.enum(movableEvents);
+export type MovableEvent = z.infer<typeof movableEventSchema>;
+
+/** An event of a rep that a person moved. */
+export const setEventSchema = z.object({
+  /** From 1. */
+  rep: z.number().int().min(1),
+  event: movableEventSchema,
+  /** File time since the first frame, seconds: it holds whatever the slow-motion factor turns out to be. */
+  fileS: z.number().min(0),
+});
+export type SetEvent = z.infer<typeof setEventSchema>;
 
 /** What the user says of one clip; null where nothing was said and the program proposes. */
 export const clipOptionsSchema = z.object({
   /** The disc's centre: file time in seconds, displayed pixels. */
   seed: z.object({ ptsS: z.number(), xPx: z.number(), yPx: z.number() }).nullable(),
   discMm: z.number().positive().nullable(),
+  discKnown: discKnownSchema.default('measured'),
+  rim: statedRimSchema.nullable().default(null),
   /** Two points on something upright, displayed pixels. */
   plumb: z.tuple([z.number(), z.number(), z.number(), z.number()]).nullable(),
   slowMotion: z.number().positive().nullable(),
   facing: facingSchema.nullable(),
+  /** In any order, one a frame at most. */
+  fixed: z.array(fixedPointSchema).default([]),
 });
 export type ClipOptions = z.infer<typeof clipOptionsSchema>;
 
 export const nothingSaid: ClipOptions = {
   seed: null,
   discMm: null,
+  discKnown: 'measured',
+  rim: null,
   plumb: null,
   slowMotion: null,
   facing: null,
+  fixed: [],
 };
 
 /** A clip as a review keeps it: by content, with where it was last seen. */
@@ -41,8 +85,20 @@ export const reviewSideSchema = z.object({
   /** The disc shown was looked at and is the right one. */
   discConfirmed: z.boolean(),
   circumstances: circumstancesSchema,
+  events: z.array(setEventSchema).default([]),
 });
 export type ReviewSide = z.infer<typeof reviewSideSchema>;
+
+/** A clip of which nothing was said yet. */
+export const newSide = (clip: ClipRef): ReviewSide => ({
+  clip,
+  options: nothingSaid,
+  loadKg: null,
+  rep: null,
+  discConfirmed: false,
+  circumstances: nothingAsked,
+  events: [],
+});
 
 export const sideNames = ['reference', 'today'] as const;
 export const sideNameSchema = z.enum(sideNames);

@@ -5,6 +5,7 @@ import type { RepEvents, RepWindow } from '../contract/rep.ts';
 import type { Random } from '../motion/random.ts';
 import { smoothTrace, type SmoothedTrace } from '../motion/smoother.ts';
 import { findEvents } from '../rep/events.ts';
+import { withEventsByHand, type EventsByHand } from '../rep/set-events.ts';
 import { measureRep } from '../rep/measures.ts';
 import { applySources, repGeometry, type RepGeometry } from './apply-sources.ts';
 import type { MeasuredClip } from './measured-clip.ts';
@@ -18,6 +19,8 @@ export interface RepModel {
   /** Where events are looked for again in each draw. */
   window: RepWindow;
   events: RepEvents;
+  /** Where a person put events; they are not looked for again. */
+  byHand: EventsByHand;
   /** The stretch of the window, smoothed at cut-offs 20 % below those decided on, at them, and 20 % above. */
   smoothed: readonly [SmoothedTrace, SmoothedTrace, SmoothedTrace];
   sources: SourceTable;
@@ -77,7 +80,9 @@ export function modelRep(clip: MeasuredClip, repIndex: number): RepModel {
   }
   const whole = slice(clip.plane, rep.window);
   const { motion, restNoise } = smoothTrace(whole, clip.smoothing);
-  const events = findEvents(motion, rep.window, clip.lift, restNoise) ?? rep.events;
+  const byHand = rep.byHand ?? {};
+  const found = findEvents(motion, rep.window, clip.lift, restNoise);
+  const events = (found && withEventsByHand(found, byHand)) ?? rep.events;
   const values = measureRep(motion, events, clip.lift, restNoise);
   const window = drawWindow(rep.window, events, values);
   const part = slice(whole, window);
@@ -87,6 +92,7 @@ export function modelRep(clip: MeasuredClip, repIndex: number): RepModel {
     clip,
     window,
     events,
+    byHand,
     smoothed: [smooth(0.8), smooth(1), smooth(1.2)],
     sources: errorSources(clip),
     geometry: repGeometry(clip, motion, events),
@@ -104,9 +110,15 @@ export function modelRep(clip: MeasuredClip, repIndex: number): RepModel {
  */
 export function drawRep(model: RepModel, draw: SourceDraw, random: Random): MeasureValues | null {
   const choice = model.smoothed[draw.smoothing < -1 / 3 ? 0 : draw.smoothing > 1 / 3 ? 2 : 1];
+  // A hand picks a picture: anywhere in its interval is as likely.
+  const pickedS = model.clip.timing.medianIntervalS / model.clip.calibration.slowMotion;
+  const byHand = Object.fromEntries(
+    Object.entries(model.byHand).map(([name, tS]) => [name, tS + pickedS * (random.uniform() - 0.5)]),
+  ) as EventsByHand;
   const measured = (motion: Motion): MeasureValues | null => {
     const moved = applySources(motion, draw, model.geometry);
-    const events = findEvents(moved, model.window, model.clip.lift, choice.restNoise);
+    const found = findEvents(moved, model.window, model.clip.lift, choice.restNoise);
+    const events = found && withEventsByHand(found, byHand);
     return events && measureRep(moved, events, model.clip.lift, choice.restNoise);
   };
   const before = measured(choice.motion);

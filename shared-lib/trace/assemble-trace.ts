@@ -56,7 +56,8 @@ function dropShortRuns(samples: TraceSample[]): void {
   }
 }
 
-const empty = {
+/** What a sample says that says nothing. */
+export const empty = {
   xPx: NaN,
   yPx: NaN,
   varXPx2: NaN,
@@ -66,8 +67,12 @@ const empty = {
   confidence: 0,
 };
 
-/** @param tS when the picture of each sample was taken */
-function bridgeGaps(samples: TraceSample[], tS: readonly number[], pxPerM: number): void {
+/**
+ * Bridges lost stretches of up to half a second in place; longer ones, and those at the ends, stay lost.
+ *
+ * @param tS when the picture of each sample was taken
+ */
+export function bridgeGaps(samples: TraceSample[], tS: readonly number[], pxPerM: number): void {
   for (const [from, to] of runsOf(samples, 'lost')) {
     if (from === 0 || to === samples.length) continue;
     const before = samples[from - 1];

@@ -1,3 +1,4 @@
+import { extent, maxIndex } from 'd3-array';
 import type { Rim } from '../contract/trace.ts';
 import { sameRim } from '../picture/disc-candidates.ts';
 import type { GreyImage } from '../picture/grey-image.ts';
@@ -69,6 +70,15 @@ export class PictureFollower {
   /** The seeds of all discs that may still be chosen. */
   seeds(): Seed[] {
     return this.followed().map(({ seed }) => seed);
+  }
+
+  /** What was measured so far of the disc that travels farthest; null before the first picture. */
+  foremost(): readonly DiscMeasurement[] | null {
+    const travels = this.followers.map(({ measurements }) => {
+      const [top = 0, bottom = 0] = extent(measurements, ({ yPx }) => yPx);
+      return bottom - top;
+    });
+    return this.followers[maxIndex(travels)]?.measurements ?? null;
   }
 
   push(image: GreyImage, ptsS: number): void {

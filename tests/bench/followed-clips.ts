@@ -1,3 +1,4 @@
+import { nothingSaid } from '../../shared-lib/contract/review.ts';
 import { readFile, rename, writeFile } from 'node:fs/promises';
 import type { Truth } from '../../demo-data/truth/schema.ts';
 import { followClip, type FollowedClip } from '../../electron/desk/follow-clip.ts';
@@ -17,13 +18,7 @@ export async function followedOf(file: string, truth: Truth, fresh = false): Pro
   const keptFile = `${file}.followed.json`;
   const kept = fresh ? null : await readFile(keptFile, 'utf8').catch(() => null);
   if (kept !== null) return rectified(JSON.parse(kept, revive) as Kept, truth);
-  const options = {
-    seed: null,
-    discMm: truth.disc.diameter_m * 1000,
-    plumb: null,
-    slowMotion: null,
-    facing: truth.facing,
-  };
+  const options = { ...nothingSaid, discMm: truth.disc.diameter_m * 1000, facing: truth.facing };
   const job = { signal: new AbortController().signal, onProgress: () => undefined };
   const followed = await followClip({ file, options }, findTools(), job, trackClip);
   const { media, timing, trace, calibration } = followed;

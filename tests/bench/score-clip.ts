@@ -1,3 +1,4 @@
+import { nothingSaid } from '../../shared-lib/contract/review.ts';
 import type { Truth } from '../../demo-data/truth/schema.ts';
 import { followClip, repsOfClip } from '../../electron/desk/follow-clip.ts';
 import { findTools } from '../../electron/media/find-ffmpeg.ts';
@@ -14,13 +15,7 @@ export interface ClipScore extends TraceScore, PathScore, RepsScore, CheckScore 
 
 /** Follows and measures a rendered clip without a seed, its disc's diameter known, and compares the result with its truth. */
 export async function scoreClip(file: string, truth: Truth): Promise<ClipScore> {
-  const options = {
-    seed: null,
-    discMm: truth.disc.diameter_m * 1000,
-    plumb: null,
-    slowMotion: null,
-    facing: truth.facing,
-  };
+  const options = { ...nothingSaid, discMm: truth.disc.diameter_m * 1000, facing: truth.facing };
   const job = { signal: new AbortController().signal, onProgress: () => undefined };
   const followed = await followClip({ file, options }, findTools(), job, trackClip);
   const clip = repsOfClip(followed, truth.lift);

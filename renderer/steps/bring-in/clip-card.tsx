@@ -1,8 +1,7 @@
-import { nothingAsked } from '../../../shared-lib/contract/circumstances.ts';
 import { useEffect, useState } from 'react';
 import { DropZone, FileTrigger, Button } from 'react-aria-components';
 import type { OutputOf } from '../../../shared-lib/contract/desk.ts';
-import { nothingSaid, type SideName } from '../../../shared-lib/contract/review.ts';
+import { newSide, type SideName } from '../../../shared-lib/contract/review.ts';
 import { NumberInput } from '../../parts/number-input.tsx';
 import { bridge, change, run, tell, useDesk } from '../../state/store.ts';
 
@@ -17,14 +16,7 @@ async function takeIn(file: File, side: SideName): Promise<void> {
   );
   if (!clip) return;
   change(`Bring in ${words[side].name.toLowerCase()}`, (review) => {
-    review[side] = {
-      clip,
-      options: nothingSaid,
-      loadKg: null,
-      rep: null,
-      discConfirmed: false,
-      circumstances: nothingAsked,
-    };
+    review[side] = newSide(clip);
     if (review.title === '') review.title = file.name.replace(/\.[^.]+$/, '');
   });
 }

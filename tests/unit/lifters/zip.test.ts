@@ -12,7 +12,7 @@ import { exportLifter, importLifter } from '../../../electron/lifters/lifter-zip
 import { newLifter } from '../../../electron/lifters/lifter-folder.ts';
 import { newReview } from '../../../electron/reviews/review-folder.ts';
 import { nothingAsked } from '../../../shared-lib/contract/circumstances.ts';
-import { nothingSaid, type Review } from '../../../shared-lib/contract/review.ts';
+import { newSide, nothingSaid, type Review } from '../../../shared-lib/contract/review.ts';
 
 const day = new Date('2026-03-01T10:00:00Z');
 const job = { signal: new AbortController().signal, onProgress: () => undefined };
@@ -41,7 +41,7 @@ async function aLifter(): Promise<{ id: string; reviews: Review[] }> {
     ],
   };
   await here.lifters.add(lifter);
-  const side = { clip, options: nothingSaid, loadKg: 90, rep: 2, discConfirmed: true, circumstances: nothingAsked }; // prettier-ignore
+  const side = { ...newSide(clip), loadKg: 90, rep: 2, discConfirmed: true };
   const first = { ...newReview('first', day), lifterId: lifter.id, today: side };
   const second = { ...newReview('second', day), lifterId: lifter.id };
   second.coaching = {

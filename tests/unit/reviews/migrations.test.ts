@@ -30,7 +30,12 @@ describe('a review of version 1', () => {
       ...old,
       schema: 2,
       lifterId: null,
-      reference: { ...old.reference, circumstances: nothingAsked },
+      reference: {
+        ...old.reference,
+        circumstances: nothingAsked,
+        options: { ...old.reference!.options, discKnown: 'measured', rim: null, fixed: [] },
+        events: [],
+      },
       coaching: nothingCoached,
     });
     expect(await readFile(file, 'utf8')).toBe(text);
