@@ -18,6 +18,7 @@ export default defineConfig({
         start: here('./start.ts'),
         main: here('./main.ts'),
         'tracing-worker': here('./tracing/worker.ts'),
+        'container-worker': here('./media/container-worker.ts'),
       },
       output: { entryFileNames: '[name].js', chunkFileNames: '[name]-[hash].js' },
     },

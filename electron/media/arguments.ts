@@ -1,4 +1,5 @@
 import path from 'node:path';
+import { clipLimits, programLimits } from './limits.ts';
 
 /**
  * Containers a clip may be in. A playlist, a script of file names or a stream description under a
@@ -7,13 +8,41 @@ import path from 'node:path';
 const clipFormats = 'mov,mp4,m4a,3gp,3g2,mj2,matroska,webm,avi';
 
 /**
+ * Decoders that a clip may ask for, by ffmpeg's names: what phones, cameras and screen recorders write, of some
+ * hundreds that ffmpeg has. Sound and captions are not decoded, but opening a file looks at them.
+ */
+const clipDecoders = [
+  'h264,hevc,vp8,libvpx,vp9,libvpx-vp9,av1,libdav1d,libaom-av1,mpeg4,h263,mjpeg,prores,dnxhd,dvvideo',
+  'mpeg1video,mpeg2video,msmpeg4v2,msmpeg4,wmv3,vc1,ffv1,huffyuv,utvideo,rawvideo,png',
+  'aac,mp3,mp3float,ac3,eac3,alac,flac,opus,libopus,vorbis,amrnb,amrwb',
+  'pcm_u8,pcm_s16le,pcm_s16be,pcm_s24le,pcm_s24be,pcm_s32le,pcm_f32le,pcm_alaw,pcm_mulaw,adpcm_ima_qt',
+  'mov_text,subrip,srt,ass,ssa,webvtt',
+].join(',');
+
+/**
  * Arguments that open a clip as an input, for ffmpeg and ffprobe. The path is made absolute and marked as
  * a file, so that no character in it (a leading dash, a colon, a percent sign) means anything.
  */
 export function inputArguments(file: string): string[] {
   const url = `file:${path.resolve(file)}`;
-  return ['-protocol_whitelist', 'file,pipe', '-format_whitelist', clipFormats, '-i', url];
+  return [
+    ...[
+      '-protocol_whitelist',
+      'file,pipe',
+      '-format_whitelist',
+      clipFormats,
+      '-codec_whitelist',
+      clipDecoders,
+    ],
+    ...['-max_streams', String(clipLimits.streams), '-max_pixels', String(clipLimits.pixels)],
+    ...['-max_alloc', String(programLimits.allocBytes), '-i', url],
+  ];
 }
+
+/** Options of a job that writes: how long it may compute, seconds, and how much it may write, bytes. */
+export const writerLimits: readonly string[] = [
+  ...['-timelimit', String(programLimits.cpuS), '-fs', String(programLimits.fileBytes)],
+];
 
 /** The first video stream that is no cover picture: the one that is probed, decoded and shown. */
 export const clipStream = '0:V:0';
@@ -93,6 +122,7 @@ export function decodeArguments(file: string, request: DecodeRequest): string[] 
     ...seekArguments(request),
     ...inputArguments(file),
     ...['-map', clipStream, '-vf', filters.join(','), '-fps_mode', 'passthrough'],
-    ...['-f', 'rawvideo', 'pipe:1'],
+    // One more than is taken, to tell a clip at the limit from one beyond it.
+    ...['-frames:v', String(clipLimits.frames + 1), '-f', 'rawvideo', 'pipe:1'],
   ];
 }

@@ -2,7 +2,8 @@ import path from 'node:path';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import type { GreyImage } from '../../shared-lib/picture/grey-image.ts';
 import { decodeArguments, type Stretch } from './arguments.ts';
-import { explainUnusable } from './explain.ts';
+import { explainError } from './explain.ts';
+import { clipLimits, readerOptions, tooLong } from './limits.ts';
 import { fittedSize } from './orientation.ts';
 import { ChildError, startChild, type Child } from './process.ts';
 import { showinfoReader } from './showinfo.ts';
@@ -40,7 +41,8 @@ export const ringSize = 4;
  * is yielded. Copy what must live longer. Nothing is decoded ahead of the reader beyond what the pipe holds.
  * Leaving the loop early ends ffmpeg.
  *
- * @throws Failure 'unusableFile' when no frame can be decoded, or only one of a whole clip;
+ * @throws Failure 'unusableFile' when no frame can be decoded, or only one of a whole clip, or too
+ *   many, or none for too long;
  *   Failure 'stopped' when the signal was raised; ChildError when ffmpeg was killed from outside
  */
 export async function* decodeFrames(
@@ -54,6 +56,7 @@ export async function* decodeFrames(
   const times = new TimeQueue();
   const showinfo = showinfoReader();
   const child = startChild(ffmpeg, args, {
+    ...readerOptions,
     signal,
     onErrorLine(line) {
       const ptsS = showinfo.push(line);
@@ -68,14 +71,13 @@ export async function* decodeFrames(
       const ptsS = await times.next();
       if (ptsS === undefined) break;
       if (Number.isNaN(ptsS)) throw withoutTimes(file);
+      if (frame === clipLimits.frames) throw tooLong(file);
       yield { frame, ptsS, image };
       frame += 1;
     }
     await child.ended.catch((error: unknown) => {
       if (endsTheClip(error, frame)) return;
-      throw error instanceof ChildError && error.exitCode !== null
-        ? explainUnusable(file, error.lastLines)
-        : error;
+      throw explainError(file, error);
     });
     const whole = !keyFramesOnly && fromS === undefined && toS === undefined;
     if (frame === 0 || (frame === 1 && whole)) throw tooFewFrames(file, frame, whole);

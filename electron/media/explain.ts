@@ -1,8 +1,25 @@
 import path from 'node:path';
 import { Failure } from '../../shared-lib/contract/errors.ts';
+import { clipLimits } from './limits.ts';
+import { ChildError } from './process.ts';
 
 /** What ffmpeg and ffprobe say of a file that cannot be read, and what that means to the user. */
 const reasons: { said: RegExp; what: string; advice: string }[] = [
+  {
+    said: /not on whitelist '[^']*h264/,
+    what: 'is coded in a way that Lockstep does not read',
+    advice: 'Export it as H.264 MP4.',
+  },
+  {
+    said: /max_streams parameter/,
+    what: `holds more than ${clipLimits.streams} streams`,
+    advice: 'Export the picture alone as MP4.',
+  },
+  {
+    said: /exceeds specified max pixel count|Picture size \d+x\d+ is invalid/,
+    what: 'says that its pictures are larger than Lockstep takes on',
+    advice: 'Export it at 8K (7680 x 4320) or smaller, and bring that in.',
+  },
   {
     said: /moov atom not found/,
     what: 'is cut short: the part that says where its pictures are is missing',
@@ -44,4 +61,32 @@ export function explainUnusable(file: string, lines: readonly string[]): Failure
   };
   const cause = new Error(lines.slice(-3).join('\n'));
   return new Failure('unusableFile', `${path.basename(file)} ${what}.`, advice, { cause });
+}
+
+/** How a program ends that a damaged file has broken. */
+const crashes: readonly (string | null)[] = [
+  ...['SIGSEGV', 'SIGABRT', 'SIGBUS', 'SIGFPE', 'SIGILL', 'SIGSYS', 'SIGTRAP', 'SIGXCPU', 'SIGXFSZ'],
+];
+
+/** What a failed program means for the file that it read, as a Failure; any other error as it is. */
+export function explainError(file: string, error: unknown): unknown {
+  if (!(error instanceof ChildError)) return error;
+  const name = path.basename(file);
+  if (error.overran) {
+    return new Failure(
+      'unusableFile',
+      `${name} takes ffmpeg longer, or more, than any clip should.`,
+      'It may be damaged: copy it from the phone again, or export it anew as MP4.',
+      { cause: error },
+    );
+  }
+  if (crashes.includes(error.killSignal)) {
+    return new Failure(
+      'unusableFile',
+      `${name} is damaged in a way that breaks ffmpeg.`,
+      'Copy it from the phone again, or export it anew as MP4.',
+      { cause: error },
+    );
+  }
+  return error.exitCode === null ? error : explainUnusable(file, error.lastLines);
 }

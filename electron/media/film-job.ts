@@ -2,7 +2,7 @@ import { clipInput } from './clip-input.ts';
 import { displayFilters } from './display-filters.ts';
 import { timeAfter, timeBefore } from './frame-times.ts';
 import { filterPath } from './ass.ts';
-import { seconds } from './arguments.ts';
+import { seconds, writerLimits } from './arguments.ts';
 import { film, pane, type PaneLayout } from './film-layout.ts';
 import { sideNames, type FilmSide, type FilmSpec, type SideName } from './film-spec.ts';
 import { filmFps, graceS, type Timeline } from './film-timeline.ts';
@@ -46,7 +46,7 @@ export function filmJob(
     }),
     options: [
       ...['-filter_complex', graph, '-map', '[film]', '-an', '-sn', '-dn'],
-      ...['-frames:v', String(timeline.pictures), '-r', String(filmFps)],
+      ...['-frames:v', String(timeline.pictures), '-r', String(filmFps), ...writerLimits],
       ...[
         '-c:v',
         'libx264',

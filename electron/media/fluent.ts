@@ -1,5 +1,6 @@
 import Ffmpeg from 'fluent-ffmpeg';
 import { guardChild, type Guard } from './guard.ts';
+import { programLimits } from './limits.ts';
 import { ChildError, stopped, throwIfStopped } from './process.ts';
 
 /**
@@ -75,7 +76,14 @@ export async function runJob(job: FfmpegJob, options: JobOptions = {}): Promise<
     const command = commandOf(job);
     let guard: Guard | null = null;
     const kill = (): void => void command.kill('SIGKILL');
+    let overran = false;
+    // With -progress a job says every second that it lives.
+    const quiet = setTimeout(() => {
+      overran = true;
+      kill();
+    }, programLimits.quietMs);
     const settle = (error: ChildError | null): void => {
+      clearTimeout(quiet);
       signal?.removeEventListener('abort', kill);
       guard?.release();
       if (signal?.aborted) reject(stopped());
@@ -88,16 +96,22 @@ export async function runJob(job: FfmpegJob, options: JobOptions = {}): Promise<
       const pid = (command as { ffmpegProc?: { pid?: number } }).ffmpegProc?.pid;
       if (pid !== undefined) guard = guardChild(pid);
     });
-    if (onLine) command.on('stderr', onLine);
+    command.on('stderr', (line: string) => {
+      quiet.refresh();
+      onLine?.(line);
+    });
     command.on('end', () => settle(null));
     command.on('error', (error, _stdout, stderr) => {
       const status = /exited with code (\d+)/.exec(error.message)?.[1];
       const lines = (stderr ?? '').split('\n').filter((line) => line !== '');
       const args = command._getArguments();
+      const code = status === undefined ? null : Number(status);
+      const signal = /killed with signal (SIG\w+)/.exec(error.message)?.[1] ?? null;
       settle(
-        new ChildError(job.ffmpeg, args, status === undefined ? null : Number(status), null, lines, {
-          cause: error,
-        }),
+        new ChildError(
+          ...([job.ffmpeg, args, code, signal as NodeJS.Signals | null, lines] as const),
+          ...([{ cause: error }, overran] as const),
+        ),
       );
     });
     signal?.addEventListener('abort', kill, { once: true });

@@ -2,9 +2,10 @@ import path from 'node:path';
 import { z } from 'zod';
 import { inputArguments } from './arguments.ts';
 import { captureFpsOf, captureFpsTag, type ContainerFacts } from './container-facts.ts';
-import { explainUnusable } from './explain.ts';
+import { explainError } from './explain.ts';
+import { programLimits, readerOptions } from './limits.ts';
 import { turnFromFfprobe } from './orientation.ts';
-import { ChildError, runChild } from './process.ts';
+import { runChild } from './process.ts';
 
 const ratioSchema = z
   .string()
@@ -103,7 +104,9 @@ export async function readWithFfprobe(
   signal?: AbortSignal,
 ): Promise<ContainerFacts | null> {
   try {
-    const { stdout } = await runChild(ffprobe, reportArguments(file), { signal });
+    const { stdout } = await runChild(ffprobe, reportArguments(file), {
+      ...{ ...readerOptions, signal, mostOutput: programLimits.reportLength },
+    });
     const read = factsOfReport(JSON.parse(stdout), file);
     if (!read) return null;
     const { facts, streamIndex } = read;
@@ -111,10 +114,9 @@ export async function readWithFfprobe(
     // nb_frames counts the samples an edit list cuts off, too.
     let declaredFrames = 0;
     const onLine = (flags: string): void => void (declaredFrames += flags.includes('D') ? 0 : 1);
-    await runChild(ffprobe, packetArguments(file, streamIndex), { signal, onLine });
+    await runChild(ffprobe, packetArguments(file, streamIndex), { ...readerOptions, signal, onLine });
     return { ...facts, declaredFrames };
   } catch (error) {
-    if (error instanceof ChildError && error.exitCode !== null) throw explainUnusable(file, error.lastLines);
-    throw error;
+    throw explainError(file, error);
   }
 }

@@ -5,9 +5,10 @@ import path from 'node:path';
 import { mediaInfoSchema, type MediaInfo } from '../../shared-lib/contract/clip.ts';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import type { MediaTools } from './find-ffmpeg.ts';
+import { assertWithinLimits } from './limits.ts';
 import { displayedSize } from './orientation.ts';
 import { readWithFfprobe } from './probe-ffprobe.ts';
-import { readWithMediabunny } from './probe-mediabunny.ts';
+import { readContainerApart } from './container-apart.ts';
 import { throwIfStopped } from './process.ts';
 import { hasClipSignature, headOf } from './signature.ts';
 
@@ -27,7 +28,7 @@ export async function probeClip(file: string, tools: MediaTools, signal?: AbortS
       'Bring in an MP4, MOV, MKV, WebM or AVI file.',
     );
   }
-  const facts = (await readWithMediabunny(file, signal)) ?? (await otherwise(file, tools, signal));
+  const facts = (await readContainerApart(file, signal)) ?? (await otherwise(file, tools, signal));
   if (facts === null) {
     throw unusable(`${name} has no video in it.`, 'Bring in the video itself, not its sound.');
   }
@@ -43,6 +44,8 @@ export async function probeClip(file: string, tools: MediaTools, signal?: AbortS
   }
   const stored = { widthPx: storedWidthPx, heightPx: storedHeightPx };
   const size = displayedSize(stored, facts.pixelAspect, turn);
+  assertWithinLimits(file, { ...facts, ...stored });
+  assertWithinLimits(file, { ...facts, ...size });
   const sha256 = await sha256Of(file, signal);
   return mediaInfoSchema.parse({ file, bytes, sha256, ...rest, ...size, rotationDeg: turn });
 }

@@ -1,7 +1,9 @@
 import { spawn } from 'node:child_process';
+import type { Socket } from 'node:net';
 import type { Readable } from 'node:stream';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import { guardChild } from './guard.ts';
+import { limitedCommand, type ChildLimits } from './limited-command.ts';
 import { lineSplitter } from './lines.ts';
 
 /** How many of the last lines on standard error a failed child keeps. */
@@ -17,6 +19,8 @@ export class ChildError extends Error {
     readonly killSignal: NodeJS.Signals | null,
     readonly lastLines: readonly string[],
     options?: ErrorOptions,
+    /** It was ended for taking too long or writing too much. */
+    readonly overran = false,
   ) {
     const end = exitCode !== null ? `status ${exitCode}` : (killSignal ?? 'no start');
     super([`${program} ended with ${end}`, ...lastLines.slice(-3)].join('\n'), options);
@@ -38,6 +42,10 @@ export interface ChildOptions {
   signal?: AbortSignal | undefined;
   /** Each line on standard error, without its end. */
   onErrorLine?: ((line: string) => void) | undefined;
+  /** What the operating system lets it take. */
+  limits?: ChildLimits | undefined;
+  /** Ends it when it has written nothing for this long while its reader waits, milliseconds. */
+  quietMs?: number | undefined;
 }
 
 export interface Child {
@@ -49,6 +57,8 @@ export interface Child {
   lastLines(): readonly string[];
   /** Ends the child at once; `ended` then rejects with a ChildError. */
   kill(): void;
+  /** The same for one that takes more than it may: its ChildError then says so. */
+  overrun(): void;
 }
 
 /**
@@ -56,13 +66,23 @@ export interface Child {
  * through a shell. A signal raised before the start throws `stopped` and starts nothing.
  */
 export function startChild(program: string, args: readonly string[], options: ChildOptions = {}): Child {
-  const { signal, onErrorLine } = options;
+  const { signal, onErrorLine, limits, quietMs } = options;
   throwIfStopped(signal);
-  const child = spawn(program, args, { stdio: ['ignore', 'pipe', 'pipe'], windowsHide: true });
+  const command = limits ? limitedCommand(program, args, limits, process.platform) : { program, args };
+  const child = spawn(command.program, command.args, {
+    stdio: ['ignore', 'pipe', 'pipe'],
+    windowsHide: true,
+  });
   const guard = child.pid === undefined ? null : guardChild(child.pid);
   const lastLines: string[] = [];
   const kill = (): void => void child.kill('SIGKILL');
   signal?.addEventListener('abort', kill, { once: true });
+  let overran = false;
+  const overrun = (): void => {
+    overran = true;
+    kill();
+  };
+  const unwatch = quietMs === undefined ? null : whenQuiet([child.stdout, child.stderr], quietMs, overrun);
 
   const split = lineSplitter((line) => {
     lastLines.push(line);
@@ -76,10 +96,11 @@ export function startChild(program: string, args: readonly string[], options: Ch
     const settle = (code: number | null, killSignal: NodeJS.Signals | null, cause?: Error): void => {
       signal?.removeEventListener('abort', kill);
       guard?.release();
+      unwatch?.();
       split.end();
       if (signal?.aborted) reject(stopped());
       else if (code === 0) resolve();
-      else reject(new ChildError(program, args, code, killSignal, lastLines, cause && { cause }));
+      else reject(new ChildError(program, args, code, killSignal, lastLines, cause && { cause }, overran));
     };
     child.on('error', (error) => {
       // 'error' after the start (a failed kill) is followed by 'close'; before it, nothing else comes.
@@ -89,12 +110,31 @@ export function startChild(program: string, args: readonly string[], options: Ch
   });
   // The caller may look at `ended` only later; until then a rejection is not unhandled.
   ended.catch(() => undefined);
-  return { pid: child.pid, stdout: child.stdout, ended, lastLines: () => lastLines, kill };
+  return { pid: child.pid, stdout: child.stdout, ended, lastLines: () => lastLines, kill, overrun };
+}
+
+/**
+ * Calls `onQuiet` once nothing has come out of any of the pipes for `quietMs` while none holds anything unread: a
+ * reader that rests is no fault of the writer's. Returns how to stop watching.
+ */
+function whenQuiet(pipes: readonly Readable[], quietMs: number, onQuiet: () => void): () => void {
+  // A child's pipes are sockets, which count.
+  const heard = (): number => pipes.reduce((sum, pipe) => sum + (pipe as Socket).bytesRead, 0);
+  let before = 0;
+  const timer = setInterval(() => {
+    const now = heard();
+    if (now === before && pipes.every((pipe) => pipe.readableLength === 0)) onQuiet();
+    before = now;
+  }, quietMs);
+  timer.unref();
+  return () => clearInterval(timer);
 }
 
 export interface RunOptions extends ChildOptions {
   /** Each line on standard output, for progress; with it `stdout` stays empty. */
   onLine?: ((line: string) => void) | undefined;
+  /** Ends it when its standard output is longer than this, characters. */
+  mostOutput?: number | undefined;
 }
 
 /**
@@ -108,11 +148,13 @@ export async function runChild(
 ): Promise<{ stdout: string; lastLines: readonly string[] }> {
   const child = startChild(program, args, options);
   let stdout = '';
+  const { mostOutput = Infinity } = options;
   const split = options.onLine && lineSplitter(options.onLine);
   child.stdout.setEncoding('utf8');
   child.stdout.on('data', (text: string) => {
     if (split) split.push(text);
-    else stdout += text;
+    else if (stdout.length + text.length <= mostOutput) stdout += text;
+    else child.overrun();
   });
   await child.ended;
   split?.end();

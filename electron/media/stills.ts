@@ -3,10 +3,11 @@ import { copyFile, mkdir, mkdtemp, rename, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { Failure } from '../../shared-lib/contract/errors.ts';
-import { clipStream, seconds } from './arguments.ts';
+import { clipStream, seconds, writerLimits } from './arguments.ts';
 import { assertThere, clipInput } from './clip-input.ts';
 import { displayFilters } from './display-filters.ts';
 import { filtersOf, runJob, type FfmpegJob } from './fluent.ts';
+import { explainError } from './explain.ts';
 import { timeAfter, timeBefore } from './frame-times.ts';
 import { throwIfStopped } from './process.ts';
 
@@ -90,6 +91,7 @@ export function stillsJob(
       ...['-map', clipStream, '-vf', chain.join(','), '-fps_mode', 'passthrough'],
       ...['-c:v', 'mjpeg', '-pix_fmt', 'yuvj420p', '-q:v', '3', '-threads', '2'],
       ...['-f', 'image2', '-start_number', '0', '-loglevel', 'error'],
+      ...[...writerLimits, '-nostats', '-stats_period', '1', '-progress', 'pipe:2'],
     ],
     // A per cent sign in the folder's own name is not part of the pattern.
     output: path.join(folder.replaceAll('%', '%%'), '%d.jpg'),
@@ -102,6 +104,7 @@ export function stillsJob(
  * done stay, nothing else does.
  *
  * @throws Failure 'stopped'; 'unusableFile' where the clip is gone or a frame cannot be decoded; ChildError
+ *   where ffmpeg was killed from outside
  */
 export async function makeStills(
   clip: StillsClip,
@@ -118,7 +121,10 @@ export async function makeStills(
   try {
     const frames = requests.map(({ frame }) => frame);
     for (const pass of stillPasses(clip.ptsS, frames)) {
-      await runJob(stillsJob(clip, pass, folder, options, filters), { signal: options.signal });
+      const job = stillsJob(clip, pass, folder, options, filters);
+      await runJob(job, { signal: options.signal }).catch((error: unknown) => {
+        throw explainError(clip.path, error);
+      });
       for (const { frame, file } of requests) {
         const i = pass.indexOf(frame);
         if (i >= 0) await place(path.join(folder, `${i}.jpg`), file, frame);

@@ -10,13 +10,26 @@ export type FailureKind = keyof Omit<typeof exitStatus, 'done'>;
 export class Failure extends Error {
   constructor(
     readonly kind: FailureKind,
-    /** What is wrong, one line. */
-    readonly what: string,
-    /** What to do, one line. */
-    readonly advice: string,
+    what: string,
+    advice: string,
     options?: ErrorOptions,
   ) {
-    super(`${what}\n${advice}`, options);
+    super(`${oneLine(what)}\n${oneLine(advice)}`, options);
     this.name = 'Failure';
+    this.what = oneLine(what);
+    this.advice = oneLine(advice);
   }
+
+  /** What is wrong, one line. */
+  readonly what: string;
+  /** What to do, one line. */
+  readonly advice: string;
+}
+
+/**
+ * Text as one line that says what it seems to say: file names may hold line ends, a terminal's commands and marks that
+ * turn the direction of writing.
+ */
+export function oneLine(text: string): string {
+  return text.replace(/[\p{Cc}\p{Zl}\p{Zp}\p{Bidi_Control}]/gu, '\ufffd');
 }

@@ -23,14 +23,15 @@ import { guardCommand } from '../../../electron/media/guard.ts';
 
 describe('arguments', () => {
   it('open a clip as a local file of a kind that names no other file', () => {
-    expect(inputArguments(path.resolve('-a b.mp4'))).toEqual([
-      ...[
-        '-protocol_whitelist',
-        'file,pipe',
-        '-format_whitelist',
-        'mov,mp4,m4a,3gp,3g2,mj2,matroska,webm,avi',
-      ],
-      ...['-i', `file:${path.resolve('-a b.mp4')}`],
+    const args = inputArguments('-a b.mp4');
+    expect(args.slice(-2)).toEqual(['-i', `file:${path.resolve('-a b.mp4')}`]);
+    const valueOf = (option: string): string => args[args.indexOf(option) + 1];
+    expect(valueOf('-protocol_whitelist')).toBe('file,pipe');
+    expect(valueOf('-format_whitelist')).toBe('mov,mp4,m4a,3gp,3g2,mj2,matroska,webm,avi');
+    expect(valueOf('-codec_whitelist').split(',')).toContain('hevc');
+    expect(valueOf('-codec_whitelist').split(',')).not.toContain('ansi');
+    expect([valueOf('-max_streams'), valueOf('-max_pixels'), valueOf('-max_alloc')]).toEqual([
+      ...['32', '40000000', String(512 * 2 ** 20)],
     ]);
   });
 
@@ -41,7 +42,7 @@ describe('arguments', () => {
       ...['-map', '0:V:0', '-vf'],
       'showinfo=checksum=0,format=yuv420p10le|yuv422p10le|yuv444p10le|gray10le,extractplanes=y,' +
         'scale=64:48:flags=area:in_range=full:out_range=full:sws_dither=none,format=gray',
-      ...['-fps_mode', 'passthrough', '-f', 'rawvideo', 'pipe:1'],
+      ...['-fps_mode', 'passthrough', '-frames:v', '216001', '-f', 'rawvideo', 'pipe:1'],
     ]);
   });
 
