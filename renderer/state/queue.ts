@@ -1,8 +1,7 @@
 import { useEffect } from 'react';
 import { create } from 'zustand';
-import { nothingAsked } from '../../shared-lib/contract/circumstances.ts';
 import { inOrderOfNeed, isDone, type QueuedClip } from '../../shared-lib/contract/queue.ts';
-import { nothingSaid, type SideName } from '../../shared-lib/contract/review.ts';
+import { newSide, type SideName } from '../../shared-lib/contract/review.ts';
 import { bridge, change, run, tell, useDesk } from './store.ts';
 
 /** Clips that are read and followed in the background, as last heard; null before. */
@@ -76,14 +75,7 @@ export async function leaveQueue(sha256: string): Promise<void> {
 /** A clip of the queue as one side of the review that is open; it stays in the queue. */
 export function takeFromQueue({ clip }: QueuedClip, side: SideName): void {
   change(side === 'today' ? 'Take today’s rep' : 'Take the reference rep', (review) => {
-    review[side] = {
-      clip,
-      options: nothingSaid,
-      loadKg: null,
-      rep: null,
-      discConfirmed: false,
-      circumstances: nothingAsked,
-    };
+    review[side] = newSide(clip);
     if (review.title === '') review.title = clip.name.replace(/\.[^.]+$/, '');
   });
 }
