@@ -26,7 +26,7 @@ const onlyContract = {
 };
 
 export default tseslint.config(
-  { ignores: ['dist/', 'demo-output/', 'test-output/', 'node_modules/'] },
+  { ignores: ['dist/', 'kernels/', 'demo-output/', 'test-output/', 'node_modules/'] },
   js.configs.recommended,
   {
     files: ['**/*.ts', '**/*.tsx'],

@@ -22,6 +22,7 @@ import { PictureFollower, type ForwardDisc } from '../../shared-lib/trace/follow
 import { UprightCollector } from '../../shared-lib/trace/upright-collector.ts';
 import { decodeFrames, type DecodeOptions } from '../media/decode.ts';
 import { decodeStretch } from './decode-stretch.ts';
+import { loadKernels } from './load-kernels.ts';
 import { PieceStore } from './piece-store.ts';
 import { settleClip } from './settle-clip.ts';
 
@@ -69,6 +70,7 @@ const shares = { look: 0.08, forward: 0.7, backward: 0.06 };
  * picture it was found in is decoded again.
  */
 export async function trackClip(request: TrackRequest, options: TrackOptions = {}): Promise<TrackedClip> {
+  loadKernels();
   const pieces = new PieceStore();
   try {
     return await trackWith(pieces, request, options);

@@ -1,4 +1,5 @@
 import { fromReduced, toReduced, type GreyImage } from './grey-image.ts';
+import { kernelFactors, patchKernel, type PatchKernel } from './patch-kernel.ts';
 import { reduceWindow, windowIsInside } from './patch-registration-window.ts';
 
 /** Patches are this many reduced pixels wide and high. */
@@ -43,6 +44,13 @@ const settledStep = 0.01;
 /** Scratch memory for one registration after the other; never shared between workers. */
 const windowScratch = new Float64Array(windowSize * windowSize);
 const patchScratch = new Float64Array(area);
+
+let kernel: PatchKernel | null = null;
+
+/** From now on compiled code finds patches, where it can; with null the plain code does. @param exports of kernels/patch.ts */
+export function usePatchKernel(exports: unknown): void {
+  kernel = exports === null ? null : patchKernel(exports, windowSize, area);
+}
 
 /**
  * Takes the patch whose centre is the reduced pixel nearest to (xPx, yPx); null when it leaves the picture or
@@ -127,15 +135,44 @@ export function registerPatch(
   turnRad = 0,
   growth = 0,
 ): Registration | null {
-  const { factor, gx, gy, unit, inv } = patch;
+  const { factor, inv } = patch;
   const cx = toReduced(xPx, factor);
   const cy = toReduced(yPx, factor);
   const left = Math.round(cx) - half - 1 - searchRange;
   const top = Math.round(cy) - half - 1 - searchRange;
-  reduceWindow(image, factor, left, top, windowSize, windowSize, windowScratch);
   // Upper left corner of the patch inside the window.
-  let x = cx - half - left;
-  let y = cy - half - top;
+  const x = cx - half - left;
+  const y = cy - half - top;
+  const isCompiled =
+    kernel !== null &&
+    kernelFactors.includes(factor) &&
+    windowIsInside(image, factor, left, top, windowSize, windowSize);
+  const found = isCompiled
+    ? kernel!.find(patch, image, left, top, x, y)
+    : settle(patch, image, left, top, x, y);
+  if (!found) return null;
+  const [settledX, settledY, correlation, noise] = found;
+  const foundX = settledX + half + left - turnRad * patch.perTurn[0] - growth * patch.perGrowth[0];
+  const foundY = settledY + half + top - turnRad * patch.perTurn[1] - growth * patch.perGrowth[1];
+  return {
+    xPx: fromReduced(foundX, factor),
+    yPx: fromReduced(foundY, factor),
+    sigmaPx: factor * noise * Math.sqrt((inv[0] + inv[2]) / 2),
+    correlation,
+  };
+}
+
+/** Gauss-Newton in the window from (x, y). @returns x, y, correlation and noise; null where it leaves or resembles nothing */
+function settle(
+  patch: Patch,
+  image: GreyImage,
+  left: number,
+  top: number,
+  x: number,
+  y: number,
+): readonly [x: number, y: number, correlation: number, noise: number] | null {
+  const { factor, gx, gy, unit, inv } = patch;
+  reduceWindow(image, factor, left, top, windowSize, windowSize, windowScratch);
   let correlation = 0;
   let noise = 0;
   for (let iteration = 0; iteration < 10; iteration++) {
@@ -167,14 +204,7 @@ export function registerPatch(
     y -= dy;
     if (dx * dx + dy * dy < settledStep * settledStep) break;
   }
-  const foundX = x + half + left - turnRad * patch.perTurn[0] - growth * patch.perGrowth[0];
-  const foundY = y + half + top - turnRad * patch.perTurn[1] - growth * patch.perGrowth[1];
-  return {
-    xPx: fromReduced(foundX, factor),
-    yPx: fromReduced(foundY, factor),
-    sigmaPx: factor * noise * Math.sqrt((inv[0] + inv[2]) / 2),
-    correlation,
-  };
+  return [x, y, correlation, noise];
 }
 
 /** Cubic convolution weights (a = -1/2) of the four samples round a point `f` beyond the second. */

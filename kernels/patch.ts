@@ -1,0 +1,208 @@
+/**
+ * Finding a patch again, as `registerPatch` of shared-lib/picture/patch-registration.ts does, with two lanes of SIMD.
+ * Compiled by AssemblyScript to dist/kernels.wasm; the plain version is its test. All values that cross are in memory at
+ * the addresses that the exported functions tell; nothing is ever allocated.
+ */
+const patchSize: i32 = 15;
+const area: i32 = patchSize * patchSize;
+const half: i32 = (patchSize - 1) / 2;
+const searchRange: i32 = 4;
+const windowSize: i32 = patchSize + 3 + 2 * searchRange;
+const settledStep: f64 = 0.01;
+
+/** The largest piece of a picture: 4 x 4 pixels for each of the window's and half a window pixel round it. */
+const mostRaw: i32 = (windowSize + 1) * 4;
+
+// Sums over 225 values run in pairs; the last stands alone, so that arrays are one longer than they need be.
+const raw = memory.data(mostRaw * mostRaw, 16);
+const rows = memory.data(mostRaw * windowSize * 4, 16);
+const window = memory.data(windowSize * windowSize * 8, 16);
+const sampledRows = memory.data((area + 3 * patchSize + 1) * 8, 16);
+const sample = memory.data((area + 1) * 8, 16);
+const unit = memory.data((area + 1) * 8, 16);
+const gx = memory.data((area + 1) * 8, 16);
+const gy = memory.data((area + 1) * 8, 16);
+const out = memory.data(4 * 8, 16);
+
+export function rawAt(): usize {
+  return raw;
+}
+export function windowAt(): usize {
+  return window;
+}
+/** The patch's values: `unit`, `gx` and `gy`, 225 doubles each. */
+export function unitAt(): usize {
+  return unit;
+}
+export function gxAt(): usize {
+  return gx;
+}
+export function gyAt(): usize {
+  return gy;
+}
+/** Where `register` puts x, y (upper left corner in the window), the correlation and the noise. */
+export function outAt(): usize {
+  return out;
+}
+
+/** The window from the piece of picture in `raw`, made smaller by 1, 2 or 4. Exact: sums of whole numbers. */
+export function reduce(factor: i32): void {
+  if (factor == 1) {
+    for (let k = 0; k < windowSize * windowSize; k++) store<f64>(window + (k << 3), <f64>load<u8>(raw + k));
+  } else if (factor == 2) {
+    halve();
+  } else {
+    quarter();
+  }
+}
+
+/** Weights 1 3 3 1 across and down. */
+function halve(): void {
+  const width = 2 * windowSize + 2;
+  for (let r = 0; r < width; r++) {
+    const line = raw + r * width;
+    const to = rows + ((r * windowSize) << 2);
+    for (let c = 0; c < windowSize; c++) {
+      const at = line + 2 * c;
+      const sum: i32 = load<u8>(at) + load<u8>(at, 3) + 3 * (<i32>load<u8>(at, 1) + <i32>load<u8>(at, 2));
+      store<i32>(to + (c << 2), sum);
+    }
+  }
+  const pitch = windowSize << 2;
+  for (let r = 0; r < windowSize; r++) {
+    let at = rows + 2 * r * pitch;
+    let to = window + ((r * windowSize) << 3);
+    for (let c = 0; c < windowSize; c += 2, at += 8, to += 16) {
+      const outer = i32x4.add(v128.load64_zero(at), v128.load64_zero(at + 3 * pitch));
+      const inner = i32x4.add(v128.load64_zero(at + pitch), v128.load64_zero(at + 2 * pitch));
+      const sum = i32x4.add(outer, i32x4.mul(inner, i32x4.splat(3)));
+      v128.store(to, f64x2.mul(f64x2.convert_low_i32x4_s(sum), f64x2.splat(1.0 / 64.0)));
+    }
+  }
+}
+
+/** Weights 1 3 5 7 7 5 3 1 across and down. */
+function quarter(): void {
+  const width = 4 * (windowSize + 1);
+  for (let r = 0; r < width; r++) {
+    const line = raw + r * width;
+    const to = rows + ((r * windowSize) << 2);
+    for (let c = 0; c < windowSize; c++) {
+      const at = line + 4 * c;
+      const sum: i32 =
+        <i32>load<u8>(at) +
+        <i32>load<u8>(at, 7) +
+        3 * (<i32>load<u8>(at, 1) + <i32>load<u8>(at, 6)) +
+        5 * (<i32>load<u8>(at, 2) + <i32>load<u8>(at, 5)) +
+        7 * (<i32>load<u8>(at, 3) + <i32>load<u8>(at, 4));
+      store<i32>(to + (c << 2), sum);
+    }
+  }
+  const pitch = windowSize << 2;
+  for (let r = 0; r < windowSize; r++) {
+    let at = rows + 4 * r * pitch;
+    let to = window + ((r * windowSize) << 3);
+    for (let c = 0; c < windowSize; c += 2, at += 8, to += 16) {
+      let sum = i32x4.add(v128.load64_zero(at), v128.load64_zero(at + 7 * pitch));
+      sum = i32x4.add(sum, thrice(at + pitch, at + 6 * pitch, 3));
+      sum = i32x4.add(sum, thrice(at + 2 * pitch, at + 5 * pitch, 5));
+      sum = i32x4.add(sum, thrice(at + 3 * pitch, at + 4 * pitch, 7));
+      v128.store(to, f64x2.mul(f64x2.convert_low_i32x4_s(sum), f64x2.splat(1.0 / 1024.0)));
+    }
+  }
+}
+
+function thrice(one: usize, other: usize, weight: i32): v128 {
+  return i32x4.mul(i32x4.add(v128.load64_zero(one), v128.load64_zero(other)), i32x4.splat(weight));
+}
+
+/** Cubic convolution (a = -1/2): rows first, then columns. */
+function sampleCubic(x: f64, y: f64): void {
+  const ix = <i32>Math.floor(x);
+  const iy = <i32>Math.floor(y);
+  const f = x - <f64>ix;
+  const g = 1 - f;
+  const a0 = f64x2.splat(-0.5 * f * g * g);
+  const a1 = f64x2.splat(1 + f * f * (1.5 * f - 2.5));
+  const a2 = f64x2.splat(1 + g * g * (1.5 * g - 2.5));
+  const a3 = f64x2.splat(-0.5 * g * f * f);
+  for (let r = 0; r < patchSize + 3; r++) {
+    let at = window + (((iy - 1 + r) * windowSize + ix - 1) << 3);
+    let to = sampledRows + ((r * patchSize) << 3);
+    // The sixteenth value of a row is written over by the next row's first.
+    for (let c = 0; c < patchSize; c += 2, at += 16, to += 16) {
+      const left = f64x2.add(f64x2.mul(a0, v128.load(at)), f64x2.mul(a1, v128.load(at, 8)));
+      const right = f64x2.add(f64x2.mul(a2, v128.load(at, 16)), f64x2.mul(a3, v128.load(at, 24)));
+      v128.store(to, f64x2.add(left, right));
+    }
+  }
+  const u = y - <f64>iy;
+  const v = 1 - u;
+  const b0 = f64x2.splat(-0.5 * u * v * v);
+  const b1 = f64x2.splat(1 + u * u * (1.5 * u - 2.5));
+  const b2 = f64x2.splat(1 + v * v * (1.5 * v - 2.5));
+  const b3 = f64x2.splat(-0.5 * v * u * u);
+  const pitch = patchSize << 3;
+  let at = sampledRows;
+  let to = sample;
+  for (let k = 0; k < area; k += 2, at += 16, to += 16) {
+    const upper = f64x2.add(f64x2.mul(b0, v128.load(at)), f64x2.mul(b1, v128.load(at + pitch)));
+    const lower = f64x2.add(
+      f64x2.mul(b2, v128.load(at + 2 * pitch)),
+      f64x2.mul(b3, v128.load(at + 3 * pitch)),
+    );
+    v128.store(to, f64x2.add(upper, lower));
+  }
+  store<f64>(sample + (area << 3), 0);
+}
+
+function total(pair: v128): f64 {
+  return f64x2.extract_lane(pair, 0) + f64x2.extract_lane(pair, 1);
+}
+
+/**
+ * Gauss-Newton from (x, y), the upper left corner of the patch in the window.
+ * @returns 1 where it settled in range, 0 where it left it or nothing there resembles the patch
+ */
+export function register(x: f64, y: f64, norm: f64, inv0: f64, inv1: f64, inv2: f64): i32 {
+  const far = 1 + 2 * <f64>searchRange;
+  let correlation: f64 = 0;
+  let noise: f64 = 0;
+  for (let iteration = 0; iteration < 10; iteration++) {
+    if (!(x >= 1 && y >= 1 && x < far && y < far)) return 0;
+    sampleCubic(x, y);
+    let sums = f64x2.splat(0);
+    let squares = f64x2.splat(0);
+    let alongs = f64x2.splat(0);
+    let ixs = f64x2.splat(0);
+    let iys = f64x2.splat(0);
+    for (let k: usize = 0; k < <usize>((area + 1) << 3); k += 16) {
+      const v = v128.load(sample + k);
+      sums = f64x2.add(sums, v);
+      squares = f64x2.add(squares, f64x2.mul(v, v));
+      alongs = f64x2.add(alongs, f64x2.mul(v, v128.load(unit + k)));
+      ixs = f64x2.add(ixs, f64x2.mul(v, v128.load(gx + k)));
+      iys = f64x2.add(iys, f64x2.mul(v, v128.load(gy + k)));
+    }
+    const along = total(alongs);
+    const ix = total(ixs);
+    const iy = total(iys);
+    const gain = along / norm;
+    if (!(gain > 0.05)) return 0;
+    const sum = total(sums);
+    const spread = total(squares) - (sum * sum) / <f64>area;
+    correlation = along / Math.sqrt(spread);
+    const dx = (inv0 * ix + inv1 * iy) / gain;
+    const dy = (inv1 * ix + inv2 * iy) / gain;
+    const explained = along * along + gain * (dx * ix + dy * iy);
+    noise = Math.sqrt(Math.max(0, spread - explained) / <f64>(area - 4)) / gain;
+    x -= dx;
+    y -= dy;
+    if (dx * dx + dy * dy < settledStep * settledStep) break;
+  }
+  store<f64>(out, x);
+  store<f64>(out, y, 8);
+  store<f64>(out, correlation, 16);
+  store<f64>(out, noise, 24);
+  return 1;
+}
