@@ -19,6 +19,7 @@ export default defineConfig({
         main: here('./main.ts'),
         'tracing-worker': here('./tracing/worker.ts'),
         'container-worker': here('./media/container-worker.ts'),
+        'comparing-worker': here('./desk/comparing-worker.ts'),
       },
       output: { entryFileNames: '[name].js', chunkFileNames: '[name]-[hash].js' },
     },

@@ -55,7 +55,8 @@ export interface RepByHand extends Rep {
 /** A followed clip smoothed, its reps found and the clip checked. */
 export interface RepsOfClip {
   followed: FollowedClip;
-  smoothed: SmoothedTrace;
+  /** Values only, so that it can pass between threads and be kept. */
+  smoothed: Pick<SmoothedTrace, 'motion' | 'frame' | 'restNoise'>;
   reps: RepByHand[];
   measured: MeasuredClip;
   clipFile: ClipFile;
@@ -164,7 +165,8 @@ function slowMotionOf(
 export function repsOfClip(followed: FollowedClip, lift: Lift, byHand: readonly SetEvent[] = []): RepsOfClip {
   const { media, timing, trace, plane, calibration } = followed;
   const smoothing = smoothingByEvidence(plane);
-  const smoothed = smoothTrace(plane, smoothing);
+  const { motion, frame, restNoise } = smoothTrace(plane, smoothing);
+  const smoothed = { motion, frame, restNoise };
   const found = findReps(smoothed.motion, lift, smoothed.restNoise);
   const reps = found.map((rep, i) => withHand(rep, eventsByHand(byHand, i + 1, calibration.slowMotion)));
   if (reps.length === 0) throw noRep(followed, lift);
@@ -202,8 +204,7 @@ function withHand(rep: Rep, byHand: EventsByHand): RepByHand {
 export const smoothingMethod =
   'state-space smoother without lag, as strong at each moment as the clip’s own evidence says';
 
-function peakSpeedOf(smoothed: SmoothedTrace, reps: readonly Rep[]): number | null {
-  const { motion } = smoothed;
+function peakSpeedOf({ motion }: Pick<SmoothedTrace, 'motion'>, reps: readonly Rep[]): number | null {
   let peak = 0;
   for (const { events, window } of reps) {
     const from = Math.max(0, Math.floor((events.startS - motion.t0S) / motion.dtS));

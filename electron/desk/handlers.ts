@@ -22,7 +22,8 @@ import { coachingHandlers } from './coaching.ts';
 import { calibrated, corrected, repsOfClip, trackFile, type FollowedClip, type Job } from './follow-clip.ts';
 import { parts } from './jobs.ts';
 import { OutputFolder } from './output-folder.ts';
-import { compareFollowed, pairFiles, writePair, type ComparedPair } from './pair.ts';
+import { compareOnThread } from './compare-on-thread.ts';
+import { pairFiles, writePair, type ChosenRep, type ComparedPair, type PairQuestion } from './pair.ts';
 import { uprightFor } from '../../shared-lib/camera/plumb.ts';
 import { measuredSideOf } from './measured-side.ts';
 import { findingsOf, notAlone } from './look-over.ts';
@@ -135,20 +136,39 @@ export const lookOver =
 
 async function comparedOf(desk: Desk, review: Review, job: Job): Promise<ComparedPair> {
   const work = parts(job, { reference: 0.4, today: 0.4, comparing: 0.2 });
+  const sides = { reference: sideOf(review, 'reference'), today: sideOf(review, 'today') };
   const [reference, today] = await Promise.all(
-    sideNames.map((name) => followedOf(desk, sideOf(review, name), work[name])),
+    sideNames.map((name) => followedOf(desk, sides[name], work[name])),
   );
-  return compareFollowed(
-    {
-      lift: review.lift,
-      sameCamera: review.sameCamera,
-      reference: sideOf(review, 'reference'),
-      today: sideOf(review, 'today'),
+  const followed = { reference, today };
+  const question: PairQuestion = {
+    lift: review.lift,
+    sameCamera: review.sameCamera,
+    reference: askedOf(sides.reference),
+    today: askedOf(sides.today),
+  };
+  const clips = sideNames.map((name) => [sides[name].clip.sha256, sides[name].options]);
+  const compared = await desk.results.of('compared', { question, clips }, () =>
+    compareOnThread(question, followed, work.comparing),
+  );
+  work.comparing.onProgress(1);
+  const { chosen } = compared;
+  return {
+    ...compared,
+    chosen: {
+      reference: whereItIs(chosen.reference, reference),
+      today: whereItIs(chosen.today, today),
     },
-    { reference, today },
-    work.comparing,
-  );
+  };
 }
+
+const askedOf = ({ rep, loadKg, events }: ReviewSide): PairQuestion[SideName] => ({ rep, loadKg, events });
+
+/** A kept rep with its clip as it lies on disk now. */
+const whereItIs = <Rep extends ChosenRep>(rep: Rep, followed: FollowedClip): Rep => ({
+  ...rep,
+  clip: { ...rep.clip, followed },
+});
 
 async function handBack(desk: Desk, review: Review, job: Job): Promise<OutputOf<'handBack'>> {
   const work = parts(job, { comparing: 0.4, writing: 0.6 });

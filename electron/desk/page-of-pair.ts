@@ -10,7 +10,7 @@ import { sentenceOf, surestFirst } from '../../shared-lib/pair/sentences.ts';
 import type { MediaTools } from '../media/find-ffmpeg.ts';
 import { inFirstFrame, inFrame } from '../media/film-origin.ts';
 import { realTimes, type FilmSide } from '../media/film-spec.ts';
-import { frameAt } from '../media/frame-times.ts';
+import { frameAt } from '../../shared-lib/motion/frame-times.ts';
 import { makeStills } from '../media/stills.ts';
 import { filmSide, isMirrored, type ChosenPair } from './film-of-pair.ts';
 import type { Job } from './follow-clip.ts';

@@ -93,7 +93,7 @@ export interface ComparedPair {
 
 /** What is asked of two followed clips. */
 export type PairQuestion = Pick<PairRequest, 'lift' | 'sameCamera'> &
-  Record<SideName, Pick<PairSide, 'rep' | 'loadKg'>>;
+  Record<SideName, Pick<PairSide, 'rep' | 'loadKg' | 'events'>>;
 
 /** Finds and measures both clips' reps and compares the two that were chosen. */
 export async function compareFollowed(

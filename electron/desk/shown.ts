@@ -4,7 +4,7 @@ import { sentenceOf, surestFirst } from '../../shared-lib/pair/sentences.ts';
 import type { SideName } from '../../shared-lib/contract/review.ts';
 import type { BarPath } from '../../shared-lib/page/page-input.ts';
 import { otherPath } from '../media/film-paths.ts';
-import { frameAt } from '../media/frame-times.ts';
+import { frameAt } from '../../shared-lib/motion/frame-times.ts';
 import { originsOf } from '../media/film-origin.ts';
 import { realTimes } from '../media/film-spec.ts';
 import { filmSpec, isMirrored } from './film-of-pair.ts';

@@ -1,6 +1,6 @@
 import { clipInput } from './clip-input.ts';
 import { displayFilters } from './display-filters.ts';
-import { timeAfter, timeBefore } from './frame-times.ts';
+import { timeAfter, timeBefore } from '../../shared-lib/motion/frame-times.ts';
 import { filterPath } from './ass.ts';
 import { seconds, writerLimits } from './arguments.ts';
 import { film, pane, type PaneLayout } from './film-layout.ts';

@@ -1,6 +1,6 @@
 import { median } from '../../shared-lib/motion/statistics.ts';
 import { applySimilarity, invertSimilarity } from '../../shared-lib/picture/similarity.ts';
-import { frameAt } from './frame-times.ts';
+import { frameAt } from '../../shared-lib/motion/frame-times.ts';
 import { realTimes, type FilmSide, type FilmSpec, type SideName } from './film-spec.ts';
 
 /** The bar at a rep's start: displayed pixels of the clip's first frame, and metres of its plane trace. */

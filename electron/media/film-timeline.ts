@@ -1,6 +1,6 @@
 import { shortestPauseS } from '../../shared-lib/rep/thresholds.ts';
 import { buildTimeMap, mapTime, segmentAt, type TimeMap } from '../../shared-lib/pair/time-map.ts';
-import { frameAt } from './frame-times.ts';
+import { frameAt } from '../../shared-lib/motion/frame-times.ts';
 import { realTimes, sideNames, type FilmSide, type FilmSpec, type SideName } from './film-spec.ts';
 
 /** Pictures per second of the film. */

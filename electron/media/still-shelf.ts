@@ -1,7 +1,8 @@
-import { mkdtemp, readFile, rm } from 'node:fs/promises';
+import { mkdir, mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
-import { makeStills, type StillsClip } from './stills.ts';
+import { stillPasses, type StillsClip } from './stills.ts';
+import { streamStills } from './still-stream.ts';
 
 interface Wanted {
   frame: number;
@@ -10,18 +11,28 @@ interface Wanted {
 
 /** Frames made along with the one that was asked for, each way: who looks at one steps to the next. */
 const alongside = 8;
-/** Stills of one clip and size are made this many at a time, so that what is asked for next does not wait long. */
+/** Stills that nobody has asked for yet are made this many in one pass. */
 const mostAtOnce = 48;
+
+interface Pass {
+  frames: ReadonlySet<number>;
+  stop: AbortController;
+}
 
 /**
  * Stills of one clip at one width: what is asked for is made at once with its neighbours, and kept as files until the
- * program ends. One pass of ffmpeg runs at a time; what came in meanwhile goes first in the next, the latest first.
+ * program ends. One pass of ffmpeg runs at a time; a pass that owes nobody anything gives way to what is asked.
  */
 class ClipStills {
   private readonly made = new Set<number>();
-  private readonly wanted: Wanted[] = [];
+  /** Pictures on their way to disk. */
+  private readonly fresh = new Map<number, Buffer>();
+  private readonly writes = new Set<Promise<void>>();
+  private wanted: Wanted[] = [];
   private ahead: number[] = [];
-  private busy = false;
+  private pass: Pass | null = null;
+  private work: Promise<void> | null = null;
+  private closed = false;
 
   constructor(
     private readonly clip: StillsClip,
@@ -31,57 +42,109 @@ class ClipStills {
   ) {}
 
   async get(frame: number): Promise<Buffer> {
+    if (this.clip.ptsS[frame] === undefined) throw new RangeError(`The clip has no frame ${frame}`);
+    const fresh = this.fresh.get(frame);
+    if (fresh) return fresh;
     if (this.made.has(frame)) return readFile(this.file(frame));
     const done = withResolvers<Buffer>();
     this.wanted.push({ frame, done });
-    void this.work();
+    this.giveWay();
+    this.start();
     return done.promise;
   }
 
   /** Makes these frames when nothing is asked for, in the order given. */
   prepare(frames: readonly number[]): void {
-    this.ahead = frames.filter((frame) => !this.made.has(frame));
-    void this.work();
+    this.ahead = frames.filter((frame) => !this.made.has(frame) && this.clip.ptsS[frame] !== undefined);
+    this.start();
   }
 
-  private async work(): Promise<void> {
-    if (this.busy) return;
-    this.busy = true;
-    try {
-      for (let frames = this.next(); frames.length > 0; frames = this.next()) {
-        const asked = this.wanted.splice(0);
-        await this.make(frames, asked);
-      }
-    } finally {
-      this.busy = false;
-    }
+  async close(): Promise<void> {
+    this.closed = true;
+    this.ahead = [];
+    for (const { done } of this.wanted.splice(0)) done.reject(new Error('The program is closing.'));
+    this.pass?.stop.abort();
+    await this.work;
+    await Promise.all(this.writes);
   }
 
+  /** Ends a pass that owes nobody anything while others wait. */
+  private giveWay(): void {
+    const { pass } = this;
+    if (!pass || this.wanted.length === 0) return;
+    if (!this.wanted.some(({ frame }) => pass.frames.has(frame))) pass.stop.abort();
+  }
+
+  private start(): void {
+    if (this.closed) return;
+    this.work ??= this.makeAll().finally(() => {
+      this.work = null;
+    });
+  }
+
+  private async makeAll(): Promise<void> {
+    await mkdir(this.folder, { recursive: true });
+    for (let frames = this.next(); frames.length > 0; frames = this.next()) await this.make(frames);
+  }
+
+  /** The frames of the next pass: round the one asked for last, else of those to come. */
   private next(): number[] {
-    const last = this.clip.ptsS.length - 1;
-    if (this.wanted.length === 0) {
-      const frames = this.ahead.filter((frame) => !this.made.has(frame)).slice(0, mostAtOnce);
-      this.ahead = this.ahead.slice(this.ahead.indexOf(frames.at(-1) ?? -1) + 1);
-      return frames;
+    const missing = (frame: number): boolean => !this.made.has(frame) && !this.fresh.has(frame);
+    const latest = this.wanted.at(-1)?.frame;
+    if (latest !== undefined) {
+      const asked = new Set(this.wanted.map(({ frame }) => frame));
+      for (let k = -alongside; k <= alongside; k++) asked.add(latest + k);
+      // A pass that has begun goes on cheaply through what is to come anyway.
+      const ahead = new Set(this.ahead);
+      for (let k = 0; k <= mostAtOnce; k++) if (ahead.has(latest + k)) asked.add(latest + k);
+      const there = [...asked].filter((frame) => missing(frame) && this.clip.ptsS[frame] !== undefined);
+      return stillPasses(this.clip.ptsS, there).find((pass) => pass.includes(latest)) ?? [];
     }
-    const latest = this.wanted.at(-1)!.frame;
-    const asked = this.wanted.map(({ frame }) => frame);
-    for (let k = -alongside; k <= alongside; k++) asked.push(Math.min(Math.max(latest + k, 0), last));
-    return [...new Set(asked)].filter((frame) => !this.made.has(frame));
+    this.ahead = this.ahead.filter(missing);
+    return stillPasses(this.clip.ptsS, this.ahead.slice(0, mostAtOnce))[0] ?? [];
   }
 
-  private async make(frames: readonly number[], asked: readonly Wanted[]): Promise<void> {
+  private async make(frames: readonly number[]): Promise<void> {
+    const stop = new AbortController();
+    this.pass = { frames: new Set(frames), stop };
+    const options = { ffmpeg: this.ffmpeg, widthPx: this.widthPx ?? undefined, signal: stop.signal };
     try {
-      await makeStills(
-        this.clip,
-        frames.map((frame) => ({ frame, file: this.file(frame) })),
-        { ffmpeg: this.ffmpeg, ...(this.widthPx === null ? {} : { widthPx: this.widthPx }) },
-      );
-      frames.forEach((frame) => this.made.add(frame));
-      for (const { frame, done } of asked) readFile(this.file(frame)).then(done.resolve, done.reject);
+      await streamStills(this.clip, frames, options, (frame, jpeg) => this.take(frame, jpeg));
     } catch (error) {
-      for (const { done } of asked) done.reject(error);
+      if (stop.signal.aborted) return;
+      // What cannot be read is not tried again by itself.
+      this.ahead = this.ahead.filter((frame) => !frames.includes(frame));
+      this.settle(
+        ({ frame }) => frames.includes(frame),
+        ({ done }) => done.reject(error),
+      );
+    } finally {
+      this.pass = null;
     }
+  }
+
+  private take(frame: number, jpeg: Buffer): void {
+    this.fresh.set(frame, jpeg);
+    this.settle(
+      (each) => each.frame === frame,
+      ({ done }) => done.resolve(jpeg),
+    );
+    this.giveWay();
+    // A disk that is full costs the picture's keeping, not the picture.
+    const write = writeFile(this.file(frame), jpeg)
+      .then(() => void this.made.add(frame))
+      .catch(() => undefined)
+      .finally(() => {
+        this.fresh.delete(frame);
+        this.writes.delete(write);
+      });
+    this.writes.add(write);
+  }
+
+  private settle(which: (wanted: Wanted) => boolean, how: (wanted: Wanted) => void): void {
+    const settled = this.wanted.filter(which);
+    this.wanted = this.wanted.filter((each) => !which(each));
+    settled.forEach(how);
   }
 
   private file(frame: number): string {
@@ -139,7 +202,9 @@ export class StillShelf {
   }
 
   async close(): Promise<void> {
+    const opened = [...this.clips.values()];
     this.clips.clear();
+    await Promise.all(opened.map((each) => each.then((stills) => stills.close()).catch(() => undefined)));
     if (this.folder) await rm(await this.folder, { recursive: true, force: true });
   }
 }

@@ -8,7 +8,7 @@ import { assertThere, clipInput } from './clip-input.ts';
 import { displayFilters } from './display-filters.ts';
 import { filtersOf, runJob, type FfmpegJob } from './fluent.ts';
 import { explainError } from './explain.ts';
-import { timeAfter, timeBefore } from './frame-times.ts';
+import { timeAfter, timeBefore } from '../../shared-lib/motion/frame-times.ts';
 import { throwIfStopped } from './process.ts';
 
 /** What stills need to know of a clip. */

@@ -1,4 +1,4 @@
-import { useEffect, useMemo, useRef } from 'react';
+import { useEffect, useLayoutEffect, useMemo, useRef } from 'react';
 import type { FollowedSide } from '../../shared-lib/contract/line-up.ts';
 import type { SideName } from '../../shared-lib/contract/review.ts';
 import { bridge, tell } from '../state/store.ts';
@@ -6,8 +6,8 @@ import { paintPane } from './paint-pane.ts';
 import { Pictures } from './pictures.ts';
 import { paneScale, type SharedScale } from './scale.ts';
 
-/** Frames fetched ahead of the playhead, and behind. */
-const [ahead, behind] = [40, 16];
+/** Coarse pictures are as wide as this at most: two of them are fetched, decoded and painted within a blink. */
+const coarsePx = 640;
 
 /**
  * One clip at one frame with the bar's way up to there, and the other rep's way laid in. Picture and drawing share one
@@ -39,24 +39,33 @@ export function Pane({
   const scale = useMemo(() => paneScale(side, shared, widthPx, mirrored), [side, shared, widthPx, mirrored]);
   const ratio = window.devicePixelRatio;
   // Pictures come in a few sizes, so that a drag of the window does not make them all anew.
-  const stillPx = Math.min(clipWidthPx, Math.ceil((clipWidthPx * scale.factor * ratio) / 160) * 160);
-  const pictures = useMemo(() => new Pictures(sha256, stillPx), [sha256, stillPx]);
+  const sharpPx = Math.min(clipWidthPx, Math.ceil((clipWidthPx * scale.factor * ratio) / 320) * 320);
+  const count = side.track.ptsS.length;
+  const pictures = useMemo(
+    () => new Pictures(sha256, { coarse: Math.min(coarsePx, clipWidthPx), sharp: sharpPx }, count),
+    [sha256, sharpPx, clipWidthPx, count],
+  );
   useEffect(() => {
-    void bridge.call('prepareStills', { sha256, widthPx: stillPx, frames: framesOfRep(side) }).catch(tell);
+    const frames = framesOfRep(side);
+    pictures.prepare(frames);
+    const prepare = (widthPx: number): Promise<unknown> =>
+      bridge.call('prepareStills', { sha256, widthPx, frames });
+    prepare(Math.min(coarsePx, clipWidthPx)).catch(tell);
     return () => pictures.clear();
-  }, [pictures, sha256, stillPx, side]);
+  }, [pictures, sha256, clipWidthPx, side]);
 
-  useEffect(() => {
+  useLayoutEffect(() => {
     const paint = (): void => {
       const element = canvas.current;
-      const picture = pictures.get(frame);
-      const context = element?.getContext('2d');
-      if (!element || !context || !picture) return;
-      paintPane(context, picture, { side, name, frame, scale, otherPathPx }, ratio);
+      const found = pictures.get(frame);
+      const context = element?.getContext('2d', { alpha: false });
+      if (!element || !context || !found) return;
+      paintPane(context, found.picture, { side, name, frame, scale, otherPathPx }, ratio);
       element.dataset.frame = String(frame);
+      element.dataset.picture = found.kind;
     };
     const stop = pictures.listen((arrived) => arrived === frame && paint());
-    pictures.want(framesAround(frame, side.track.ptsS.length));
+    pictures.show(frame);
     paint();
     return stop;
   }, [frame, pictures, scale, side, otherPathPx, name, ratio, widthPx, heightPx]);
@@ -80,14 +89,4 @@ function framesOfRep({ track, reps }: FollowedSide): number[] {
   const inside = track.tS.flatMap((t, i) => (t >= window.fromS - 1 && t <= window.toS + 1 ? [i] : []));
   const near = inside.filter((i) => events.some(({ tS }) => Math.abs(track.tS[i] - tS) < 0.15));
   return [...new Set([...near, ...inside])];
-}
-
-/** The frame shown, then its neighbours outward, more of them ahead. */
-function framesAround(frame: number, count: number): number[] {
-  const frames = [frame];
-  for (let k = 1; k <= ahead; k++) {
-    if (frame + k < count) frames.push(frame + k);
-    if (k <= behind && frame - k >= 0) frames.push(frame - k);
-  }
-  return frames;
 }

@@ -1,6 +1,7 @@
 import { useCallback, useEffect, useMemo, useState } from 'react';
 import type { LineUp } from '../../../shared-lib/contract/line-up.ts';
 import type { SideName } from '../../../shared-lib/contract/review.ts';
+import { frameAt } from '../../../shared-lib/motion/frame-times.ts';
 import { PathChart } from '../../charts/path-chart.tsx';
 import { PhaseStrip } from '../../charts/phase-strip.tsx';
 import { VelocityChart } from '../../charts/velocity-chart.tsx';
@@ -10,7 +11,7 @@ import { useSize } from '../../parts/use-size.ts';
 import { offer } from '../../state/actions.ts';
 import { look, useDesk } from '../../state/store.ts';
 import { Changes } from './changes.tsx';
-import { frameAt, phaseAt, timelineOf, type RunBy } from './timeline.ts';
+import { momentOfFrame, phaseAt, timelineOf, type RunBy } from './timeline.ts';
 import { Transport } from './transport.tsx';
 import { usePlayback } from './use-playback.ts';
 import { RepChoice } from './rep-choice.tsx';
@@ -53,9 +54,7 @@ export function LineUpScreen({ lineUp }: { lineUp: LineUp }) {
       const { tS } = lineUp[name].track;
       const at = frameAt(tS, name === 'reference' ? timeline.referenceS(atS) : timeline.todayS(atS));
       const next = Math.min(Math.max(at + by, 0), tS.length - 1);
-      const placeOf = name === 'reference' ? timeline.ofReference : timeline.ofToday;
-      // A hair into the frame, so that it is the one shown.
-      moveTo(placeOf(tS[next]) + 1e-4);
+      moveTo(momentOfFrame(timeline, name, tS, next));
     };
     const run = (runBy: RunBy) => () => look((review) => void (review.place.runBy = runBy));
     const event = (by: 1 | -1) => () => {

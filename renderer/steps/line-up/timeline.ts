@@ -1,5 +1,6 @@
 import type { LineUp } from '../../../shared-lib/contract/line-up.ts';
 import { buildTimeMap, mapTime } from '../../../shared-lib/pair/time-map.ts';
+import type { SideName } from '../../../shared-lib/contract/review.ts';
 import { byHeight, type RepPath } from '../../../shared-lib/pair/line-up.ts';
 
 export type RunBy = 'clock' | 'phase' | 'height';
@@ -88,13 +89,33 @@ export function phaseAt(
   return [clamp(timeline.ofReference(phase.fromS)), clamp(timeline.ofReference(phase.toS))];
 }
 
-/** The frame on the screen at a time: the last one that had begun. */
-export function frameAt(tS: readonly number[], atS: number): number {
-  let [lo, hi] = [0, tS.length - 1];
-  while (lo < hi) {
-    const mid = (lo + hi + 1) >> 1;
-    if (tS[mid] <= atS + 1e-6) lo = mid;
-    else hi = mid - 1;
+/**
+ * A moment of the clock at which a rep's frame is the one shown: the middle of what it takes there. Where no moment shows
+ * it (a clock by height may pass it over), the nearest after it.
+ */
+export function momentOfFrame(
+  timeline: Timeline,
+  side: SideName,
+  tS: readonly number[],
+  frame: number,
+): number {
+  const timeOf = side === 'reference' ? timeline.referenceS : timeline.todayS;
+  const after = (s: number): number => firstWhere(timeline.durationS, (atS) => timeOf(atS) >= s);
+  return (after(timeBetween(tS, frame - 1)) + after(timeBetween(tS, frame))) / 2;
+}
+
+/** When one frame gives way to the next. */
+const timeBetween = (tS: readonly number[], frame: number): number =>
+  frame < 0 ? -Infinity : frame + 1 < tS.length ? tS[frame + 1] : Infinity;
+
+/** The first moment from 0 on for which something holds that goes on to hold; to a microsecond. */
+function firstWhere(durationS: number, holds: (atS: number) => boolean): number {
+  let [lo, hi] = [0, durationS];
+  if (holds(lo)) return lo;
+  while (hi - lo > 1e-6) {
+    const mid = (lo + hi) / 2;
+    if (holds(mid)) hi = mid;
+    else lo = mid;
   }
-  return lo;
+  return hi;
 }
