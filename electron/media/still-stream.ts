@@ -1,5 +1,6 @@
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import { assertThere } from './clip-input.ts';
+import { explainError } from './explain.ts';
 import { filtersOf } from './fluent.ts';
 import { startChild } from './process.ts';
 import { stillsJob, type StillsClip } from './stills.ts';
@@ -51,7 +52,9 @@ export async function streamStills(
     if (count < frames.length) onStill(frames[count++], jpeg);
   });
   child.stdout.on('data', split);
-  await child.ended;
+  await child.ended.catch((error: unknown) => {
+    throw explainError(clip.path, error);
+  });
   if (count === frames.length) return;
   throw new Failure(
     'unusableFile',
