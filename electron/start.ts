@@ -10,6 +10,7 @@ import { electronProgram, installElectron } from './window/find-electron.ts';
 import { startOptions } from './start-options.ts';
 
 /** What `npm start` runs: a window of its own where Electron's binary is, else the same app in the browser. */
+const idleMs = 3_600_000;
 const root = fileURLToPath(new URL('..', import.meta.url));
 
 async function electronWhereItCan(): Promise<string | null> {
@@ -35,6 +36,15 @@ try {
   const loopback = await serve(desk, board, {
     port: options.port,
     screens: path.join(root, 'dist', 'screens'),
+    idle: {
+      afterMs: idleMs,
+      onIdle: () => {
+        process.stderr.write(
+          'No page has been open for an hour: Lockstep has stopped. Start it again when you like.\n',
+        );
+        void close();
+      },
+    },
   });
   process.stdout.write(`Lockstep is at ${loopback.address}\n`);
   if (options.open) openInBrowser(loopback.address);

@@ -40,6 +40,11 @@ export class ClipQueue {
     this.opened = this.read();
   }
 
+  /** Whether a clip is being worked on. */
+  isBusy(): boolean {
+    return this.running !== null;
+  }
+
   async list(): Promise<QueuedClip[]> {
     await this.opened;
     this.goOn();

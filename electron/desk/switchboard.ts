@@ -72,6 +72,11 @@ export class Switchboard {
     return () => this.listeners.delete(listener);
   }
 
+  /** Whether any command is under way. */
+  isBusy(): boolean {
+    return this.running.size > 0;
+  }
+
   stopAll(): void {
     for (const stop of this.running.values()) stop.abort();
   }

@@ -1,4 +1,4 @@
-import { timingSafeEqual } from 'node:crypto';
+import { randomBytes, timingSafeEqual } from 'node:crypto';
 import { pagePolicy } from '../desk/page-policy.ts';
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 
@@ -15,6 +15,8 @@ const same = (a: string, b: string): boolean => {
  * must be our own, and every request but the first carries the cookie that the address with the token was traded for.
  */
 export function guard(server: FastifyInstance, token: string, portOf: () => number): void {
+  // The address may stay in a terminal or a history: what it holds is never the cookie itself.
+  const session = randomBytes(24).toString('base64url');
   server.addHook('onRequest', async (request: FastifyRequest, reply: FastifyReply) => {
     void reply.headers({
       'content-security-policy': pagePolicy,
@@ -22,6 +24,8 @@ export function guard(server: FastifyInstance, token: string, portOf: () => numb
       'referrer-policy': 'no-referrer',
       'cross-origin-opener-policy': 'same-origin',
       'cross-origin-resource-policy': 'same-origin',
+      'permissions-policy': 'camera=(), microphone=(), geolocation=(), usb=(), serial=(), hid=()',
+      'x-frame-options': 'DENY',
       'cache-control': 'no-store',
     });
     const own = hosts.map((host) => `${host}:${portOf()}`);
@@ -38,14 +42,15 @@ export function guard(server: FastifyInstance, token: string, portOf: () => numb
     ) {
       return (
         reply
-          .setCookie(cookieName, token, { httpOnly: true, sameSite: 'strict', path: '/' })
+          .setCookie(cookieName, session, { httpOnly: true, sameSite: 'strict', path: '/' })
           .header('content-type', 'text/html; charset=utf-8')
           // A redirect would still count as coming from elsewhere, and the strict cookie would stay at home.
           .send('<!doctype html><meta http-equiv="refresh" content="0; url=/"><title>Lockstep</title>')
       );
     }
-    if (site === 'cross-site') return refuse(reply);
-    if (!same(request.cookies[cookieName] ?? '', token)) return refuse(reply);
+    // Another port of this machine is the same site, and gets the cookie too: only our own page may use it.
+    if (site !== undefined && site !== 'same-origin' && site !== 'none') return refuse(reply);
+    if (!same(request.cookies[cookieName] ?? '', session)) return refuse(reply);
   });
 }
 

@@ -8,13 +8,16 @@ import { pipeline } from 'node:stream/promises';
 import cookie from '@fastify/cookie';
 import rateLimit from '@fastify/rate-limit';
 import files from '@fastify/static';
-import fastify from 'fastify';
+import fastify, { type FastifyReply } from 'fastify';
+import { z } from 'zod';
 import { handBackFolder, pictureOf, type Desk } from '../desk/handlers.ts';
 import { importLifter, zipFolder } from '../lifters/lifter-zip.ts';
 import type { Switchboard } from '../desk/switchboard.ts';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import { pairFiles } from '../desk/pair.ts';
 import { guard } from './guards.ts';
+import { whenIdle } from './idle.ts';
+import { limitedBody } from './limited-body.ts';
 
 export interface Loopback {
   /** The address to open, with its token. */
@@ -22,56 +25,108 @@ export interface Loopback {
   close(): Promise<void>;
 }
 
-/** Largest clip taken in through the browser, bytes. */
-const largestClip = 20e9;
+export interface LoopbackOptions {
+  /** 0 takes a free one. */
+  port: number;
+  /** Folder of the screens. */
+  screens: string;
+  /** Largest file taken in through the browser, bytes. */
+  largestFile?: number;
+  /** Requests in ten seconds; stills while playing are some hundreds. */
+  mostRequests?: number;
+  /** Called when no page has been open and nothing under way for a while. */
+  idle?: { afterMs: number; onIdle: () => void };
+}
+
+/** Pages that may be open at once, each with its line for events. */
+const mostPages = 16;
+const jobSchema = z.object({ job: z.string() });
+
+/** What is said to a request that is not answered: never a path or a stack. */
+const refusals: Record<number, string> = {
+  404: 'There is nothing of that name.',
+  413: 'That is more than Lockstep takes in at once.',
+  415: 'That is no kind of message that Lockstep knows.',
+  429: 'Too many requests: wait ten seconds.',
+  500: 'Lockstep could not answer. What you entered is kept.',
+};
+
+/** A file that was not taken in: the rest of it may still be on the way, so the line is closed. */
+function refuseFile(reply: FastifyReply, error: unknown): FastifyReply {
+  void reply.header('connection', 'close');
+  if (!(error instanceof Failure)) throw error;
+  return reply.code(422).send({ kind: error.kind, what: error.what, advice: error.advice });
+}
 
 /** The app in a browser on this machine alone. */
-export async function serve(
-  desk: Desk,
-  board: Switchboard,
-  options: { port: number; screens: string },
-): Promise<Loopback> {
+export async function serve(desk: Desk, board: Switchboard, options: LoopbackOptions): Promise<Loopback> {
+  const { largestFile = 20e9, mostRequests = 3000, idle } = options;
   const token = randomBytes(24).toString('base64url');
   const server = fastify({ bodyLimit: 1_000_000, forceCloseConnections: true });
   let port = options.port;
   await server.register(cookie);
-  await server.register(rateLimit, { max: 3000, timeWindow: '10 s' });
+  // As the first hook of all: refused requests count too.
+  await server.register(rateLimit, { global: false });
+  server.addHook('onRequest', server.rateLimit({ max: mostRequests, timeWindow: '10 s' }));
   guard(server, token, () => port);
+  if (idle) whenIdle(server, { ...idle, isBusy: () => board.isBusy() || desk.queue.isBusy() });
+  // A page of another site can send text without asking first, never JSON.
+  server.removeContentTypeParser('text/plain');
+  server.setErrorHandler(async (error: { statusCode?: number }, _request, reply) => {
+    const status = error.statusCode ?? 500;
+    if (status >= 500 && process.env.LOCKSTEP_DEBUG) console.error(error);
+    await reply
+      .code(status)
+      .type('text/plain; charset=utf-8')
+      .send(refusals[status] ?? refusals[500]);
+  });
+  server.setNotFoundHandler((_request, reply) =>
+    reply.code(404).type('text/plain; charset=utf-8').send(refusals[404]),
+  );
 
   server.post('/call', async (request) => board.answer(request.body));
   server.post('/stop', (request) => {
-    const { job } = request.body as { job?: unknown };
-    if (typeof job === 'string') board.stop(job);
+    const stop = jobSchema.safeParse(request.body);
+    if (stop.success) board.stop(stop.data.job);
     return {};
   });
-  server.get('/events', (request, reply) => {
+  let pages = 0;
+  server.get('/events', async (request, reply) => {
+    if (pages >= mostPages) return reply.code(429).send(refusals[429]);
+    pages += 1;
     reply.hijack();
-    reply.raw.writeHead(200, { 'content-type': 'text/event-stream', 'cache-control': 'no-store' });
+    const headers = reply.getHeaders() as Record<string, string>;
+    reply.raw.writeHead(200, { ...headers, 'content-type': 'text/event-stream' });
     reply.raw.write(': open\n\n');
     const unlisten = board.listen((event) => reply.raw.write(`data: ${JSON.stringify(event)}\n\n`));
-    request.raw.on('close', unlisten);
+    request.raw.on('close', () => {
+      pages -= 1;
+      unlisten();
+    });
   });
 
   // A clip is streamed to disk, never held.
   server.addContentTypeParser('application/octet-stream', (_request, payload, done) => done(null, payload));
-  server.post('/clips', { bodyLimit: largestClip }, async (request, reply) => {
+  server.post('/clips', { bodyLimit: largestFile }, async (request, reply) => {
     const { name } = request.query as { name?: unknown };
     try {
-      return await desk.clips.addStream(typeof name === 'string' ? name : 'clip', request.body as Readable);
+      const body = limitedBody(request.body as Readable, largestFile);
+      return await desk.clips.addStream(typeof name === 'string' ? name : 'clip', body);
     } catch (error) {
-      if (!(error instanceof Failure)) throw error;
-      return reply.code(422).send({ kind: error.kind, what: error.what, advice: error.advice });
+      return refuseFile(reply, error);
     }
   });
 
-  server.post('/lifters', { bodyLimit: largestClip }, async (request, reply) => {
+  server.post('/lifters', { bodyLimit: largestFile }, async (request, reply) => {
     const file = path.join(tmpdir(), `lockstep-${randomBytes(8).toString('hex')}.zip`);
     try {
-      await pipeline(request.body as Readable, createWriteStream(file, { flags: 'wx' }));
+      await pipeline(
+        limitedBody(request.body as Readable, largestFile),
+        createWriteStream(file, { flags: 'wx' }),
+      );
       return await importLifter(desk, file, { signal: new AbortController().signal, onProgress: () => {} });
     } catch (error) {
-      if (!(error instanceof Failure)) throw error;
-      return reply.code(422).send({ kind: error.kind, what: error.what, advice: error.advice });
+      return refuseFile(reply, error);
     } finally {
       await rm(file, { force: true });
     }
@@ -98,7 +153,7 @@ export async function serve(
     return reply.sendFile(name, path.join(desk.reviews.folderOf(id), handBackFolder));
   });
 
-  await server.register(files, { root: options.screens, index: ['index.html'] });
+  await server.register(files, { root: options.screens, index: ['index.html'], dotfiles: 'deny' });
   await server.listen({ host: '127.0.0.1', port: options.port });
   const bound = server.server.address();
   if (bound !== null && typeof bound === 'object') port = bound.port;
