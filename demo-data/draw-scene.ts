@@ -21,6 +21,7 @@ export interface SceneOverrides {
   reps?: Partial<RepPlan>[];
   /** What else is in the scene, chosen when the rest is known. */
   extras?: ((spec: SceneSpec) => ExtraSpec[])[];
+  body?: SceneSpec['body'];
 }
 
 /** Where the camera stands in a photographer's terms. */
@@ -227,5 +228,9 @@ export function drawScene(seed: number, overrides: SceneOverrides = {}): SceneSp
     ...overrides.camera,
   });
   const placed = { ...spec, camera };
-  return overrides.extras ? { ...placed, extras: overrides.extras.flatMap((f) => f(placed)) } : placed;
+  return {
+    ...placed,
+    ...(overrides.extras ? { extras: overrides.extras.flatMap((f) => f(placed)) } : {}),
+    ...(overrides.body ? { body: overrides.body } : {}),
+  };
 }

@@ -188,8 +188,10 @@ export function paintFist(
 
 function paintShoe(pen: Pen, s: Side, colour: string, k: number, place: Place): void {
   const ground = s.toe[1] - 0.025;
-  const at = (x: number, y: number) => place([s.ankle[0] + x, ground + y, s.ankle[2]]);
   const size = (s.toe[0] - s.ankle[0]) / 0.2;
+  // A lifted foot turns about its toes.
+  const lift = (x: number) => ((s.heelLiftM ?? 0) * (0.2 * size - x)) / (0.285 * size);
+  const at = (x: number, y: number) => place([s.ankle[0] + x, ground + y + lift(x), s.ankle[2]]);
   const upper = [
     [-0.085, 0.012],
     [-0.085, 0.06],

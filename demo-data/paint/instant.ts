@@ -70,7 +70,9 @@ export function movingLayers(
   const lifter: MovingLayer = {
     reach(tS) {
       const pose = poseAt(spec, motion, tS);
-      const joints = [pose.near, pose.far].flatMap((s) => Object.values(s) as Vec3[]);
+      const joints = [pose.near, pose.far].flatMap((s) =>
+        Object.values(s).filter((p): p is Vec3 => typeof p !== 'number'),
+      );
       const bar = motion.at(tS);
       return [
         ...[...joints, pose.head].map((p) => ({ at: place(p), aroundM: 0.19 })),

@@ -1,5 +1,6 @@
 import type { BarMotion } from '../motion/bar-motion.ts';
 import { rackOffset } from '../motion/plan.ts';
+import { legInMotion } from './body-motion.ts';
 import {
   barOnBack,
   benchShoulderM,
@@ -21,6 +22,8 @@ export interface Side {
   knee: Vec3;
   ankle: Vec3;
   toe: Vec3;
+  /** How far the heel is off the ground that the toe stands on, metres. */
+  heelLiftM?: number;
 }
 
 export interface Pose {
@@ -63,8 +66,15 @@ export const smooth = (s: number): number => {
   return k * k * (3 - 2 * k);
 };
 
-/** The lifter's joints at a time, from the bar's place alone. */
+/** The lifter's joints at a time, from the bar's place and what else the body does. */
 export function poseAt(spec: SceneSpec, motion: BarMotion, tS: number): Pose {
+  const pose = poseOfBar(spec, motion, tS);
+  if (!spec.body) return pose;
+  const leg = (side: Side): Side => legInMotion(spec.body, motion, tS, side);
+  return { ...pose, near: leg(pose.near), far: leg(pose.far) };
+}
+
+function poseOfBar(spec: SceneSpec, motion: BarMotion, tS: number): Pose {
   switch (spec.lift) {
     case 'bench':
       return benchPose(spec, motion, tS);

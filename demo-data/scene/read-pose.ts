@@ -25,6 +25,7 @@ export function readPose(
     return at(tS + shot.rowDelayS(appearance(shot, tS, (atS) => place(at(atS))).yPx));
   };
   const side = (a: Side, b: Side): Side => ({
+    ...a,
     shoulder: read(a.shoulder, b.shoulder),
     elbow: read(a.elbow, b.elbow),
     hand: read(a.hand, b.hand),

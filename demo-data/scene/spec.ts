@@ -20,6 +20,15 @@ export interface SceneSpec {
   plan: LiftPlan;
   /** What else is there: things and people in front of the disc and behind the lifter. */
   extras?: ExtraSpec[];
+  /** What the body does beyond what the bar asks of it. */
+  body?: BodySpec;
+}
+
+export interface BodySpec {
+  /** The knees come forward by this after the last lockout: from 0.3 s after it, within 0.5 s. Metres. */
+  kneeUnlockM?: number;
+  /** The heels are lifted by this at the bottom of a squat, and stand before and after. Metres. */
+  heelRiseM?: number;
 }
 
 /** The last two belong to the other style of scene alone. */

@@ -33,7 +33,7 @@ export function jointsAt(
   const middleZ = midlineM === undefined ? layout.middleZ : -midlineM;
   const bodyAt = (atS: number): Record<Joint, Vec3> => {
     const pose = poseAt(spec, motion, atS);
-    const { shoulder, elbow, hand, hip, knee, ankle, toe } = pose.near;
+    const { shoulder, elbow, hand, hip, knee, ankle, toe, heelLiftM = 0 } = pose.near;
     const size = (toe[0] - ankle[0]) / 0.2;
     return {
       head: pose.head,
@@ -43,7 +43,7 @@ export function jointsAt(
       hip,
       knee,
       ankle,
-      heel: [ankle[0] - 0.082 * size, toe[1] - 0.013, ankle[2]],
+      heel: [ankle[0] - 0.082 * size, toe[1] - 0.013 + heelLiftM, ankle[2]],
       toe,
       'hip crease': add(hip, scale(unit(pose.front), creaseM)),
       'knee top': add(knee, [0, kneeTopM, 0]),
