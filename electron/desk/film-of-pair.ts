@@ -1,4 +1,5 @@
 import type { PairFile } from '../../shared-lib/contract/files.ts';
+import { standingFromS } from '../../shared-lib/rep/origin.ts';
 import type { FilmSide, FilmSpec } from '../media/film-spec.ts';
 import type { ChosenRep } from './pair.ts';
 
@@ -26,14 +27,16 @@ export function filmSpec(pairFile: PairFile, chosen: ChosenPair): FilmSpec {
 }
 
 export function filmSide({ clip, index, loadKg }: ChosenRep, word: string, mirror: boolean): FilmSide {
-  const { followed, reps } = clip;
+  const { followed, reps, smoothed } = clip;
+  const { window, events } = reps[index];
   return {
     path: followed.file,
     media: followed.media,
     calibration: followed.calibration,
     samples: followed.trace.samples,
     plane: followed.plane,
-    window: reps[index].window,
+    window,
+    standingFromS: standingFromS(smoothed.motion, events.startS),
     mirror,
     title: loadKg === null ? word : `${word} · ${loadKg} kg`,
   };

@@ -11,9 +11,6 @@ export interface Origin {
   yM: number;
 }
 
-/** The bar stands still this long before the start, seconds. */
-const stillS = 0.3;
-
 /** Where both reps start: the median over the stillness before the first event, as the bar plane's own origin is. */
 export function originsOf(spec: FilmSpec): Record<SideName, Origin> {
   const [start] = spec.knots;
@@ -26,7 +23,7 @@ export function originsOf(spec: FilmSpec): Record<SideName, Origin> {
 function originOf(side: FilmSide, startS: number): Origin {
   const tS = realTimes(side);
   const usable = (i: number): boolean => side.samples[i].state !== 'lost';
-  let chosen = tS.map((_, i) => i).filter((i) => usable(i) && tS[i] > startS - stillS && tS[i] <= startS);
+  let chosen = tS.map((_, i) => i).filter((i) => usable(i) && tS[i] >= side.standingFromS && tS[i] <= startS);
   if (chosen.length === 0) {
     // No stillness was seen: the sample that is nearest in time.
     const all = tS.map((_, i) => i).filter(usable);

@@ -18,6 +18,8 @@ export interface FilmSide {
   plane: Pick<PlaneTrace, 'xM' | 'yM'>;
   /** The rep in the clip, real seconds since its first frame. */
   window: RepWindow;
+  /** From when on the bar stands still before the start, real seconds: where it stands is the rep's origin. */
+  standingFromS: number;
   /** Left and right swapped, so that both lifters face the same way. */
   mirror: boolean;
   /** Stands over the pane, such as "Reference · 90 kg". */

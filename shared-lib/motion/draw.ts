@@ -48,13 +48,21 @@ export function drawAxis({ gains, mean, scaleM }: Axis, random: Random): Float64
 
 /**
  * The smoothed axis measured and smoothed once more, 4 per sample: what the smoother would have made of it with fresh
- * white noise, had it been the truth. How far that is from the mean tells how far the mean may be from the truth, the
+ * noise, had it been the truth. How far that is from the mean tells how far the mean may be from the truth, the
  * smoother's own blunting of sharp corners included (the parametric bootstrap of Efron & Tibshirani 1993, chapter 6,
  * chapter from memory).
+ *
+ * @param slowM the slow error of each sample, metres
  */
-export function remeasureAxis({ gains, mean, scaleM }: Axis, random: Random): Float64Array {
+export function remeasureAxis(
+  { gains, mean, scaleM }: Axis,
+  slowM: Float64Array,
+  random: Random,
+): Float64Array {
   const y = Float64Array.from(gains.variances, (variance, i) =>
-    variance < Infinity ? mean[states * i] / scaleM + Math.sqrt(variance) * random.normal() : NaN,
+    variance < Infinity
+      ? (mean[states * i] + slowM[i]) / scaleM + Math.sqrt(variance) * random.normal()
+      : NaN,
   );
   return smoothValues(gains, y).mean.map((v) => v * scaleM);
 }

@@ -2,6 +2,7 @@ import type { Motion, PlaneTrace } from '../contract/motion.ts';
 import { barModel, jerkOf, unitS } from './bar-model.ts';
 import { type Axis, drawAxis, remeasureAxis } from './draw.ts';
 import type { Random } from './random.ts';
+import { drawSlowError } from './slow-error.ts';
 import { type AxisSmoothing, offsetIn, type Smoothing } from './smoothing.ts';
 import { measuredOf, spansOf } from './spans.ts';
 import { gainsOf, smoothValues, spreadOf } from './state-smoother.ts';
@@ -27,8 +28,12 @@ export interface SmoothedTrace {
   restNoise: { syM: number; svMps: number };
   /** One motion from the posterior, with its covariance in time. */
   draw(random: Random): Motion;
-  /** What the smoother makes of the posterior mean when it is measured again with fresh white noise. */
-  remeasure(random: Random): Motion;
+  /**
+   * What the smoother makes of the posterior mean when it is measured again with fresh white noise and a slow error.
+   *
+   * @param slowM one sigma of the slow error, metres
+   */
+  remeasure(slowM: number, random: Random): Motion;
 }
 
 export interface SmoothOptions {
@@ -74,18 +79,30 @@ export function smoothTrace(
   const x = axesOf(trace.xM, smoothing.x);
   const y = axesOf(trace.yM, smoothing.y);
   const base = timeBase(tS, spans, dtS);
-  const motionOf = (valuesOf: (axis: Axis) => Float64Array): Motion =>
+  const motionOf = (valuesOf: (axis: Axis, span: number) => Float64Array): Motion =>
     onBase(
       base,
-      spans.map((_, k) => ({ x: valuesOf(x[k]), y: valuesOf(y[k]) })),
+      spans.map((_, k) => ({ x: valuesOf(x[k], k), y: valuesOf(y[k], k) })),
     );
+  const spanTimes = spans.map(([from, to]) => tS.subarray(from, to));
+  const speeds = spanTimes.map((times, k) =>
+    times.map((_, i) => Math.hypot(x[k].mean[4 * i + 1], y[k].mean[4 * i + 1]) / unitS),
+  );
   const frame = frameStates(tS, spans, x, y);
   return {
     motion: motionOf(({ mean }) => mean),
     frame,
     restNoise: { syM: median(frame.syM), svMps: median(frame.svyMps) },
     draw: (random) => motionOf((axis) => drawAxis(axis, random)),
-    remeasure: (random) => motionOf((axis) => remeasureAxis(axis, random)),
+    remeasure: (slowM, random) =>
+      motionOf((axis, k) => {
+        const slow = drawSlowError(spanTimes[k], speeds[k], random);
+        return remeasureAxis(
+          axis,
+          slow.map((e) => slowM * e),
+          random,
+        );
+      }),
   };
 }
 

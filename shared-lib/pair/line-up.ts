@@ -1,7 +1,8 @@
 import type { Knot } from '../contract/files.ts';
 import type { Motion } from '../contract/motion.ts';
 import type { RepEvents } from '../contract/rep.ts';
-import { median } from '../motion/statistics.ts';
+import { originOf } from '../rep/origin.ts';
+import { atTime, valueAt } from '../rep/sampling.ts';
 import { mapTime } from './time-map.ts';
 
 /** The moment at which both paths are laid on one point. */
@@ -16,23 +17,16 @@ export interface RepPath {
   events: RepEvents;
 }
 
-/** What counts as standing still before the start, seconds (the agreement on coordinates). */
-const stillBeforeStartS = 0.3;
-
 /**
- * The path with its origin at one of the rep's own events. At the start the origin is the median of the last 0.3 s
- * before it. Null where the rep lacks the event.
+ * The path with its origin at one of the rep's own events; at the start it is the rep's own origin. Null where the rep lacks the event.
  */
 export function repPath(motion: Motion, events: RepEvents, origin: Origin): RepPath | null {
   const atS = origin === 'start' ? events.startS : origin === 'bottom' ? events.bottomS : events.lockoutS;
   if (atS === null) return null;
-  const backS = origin === 'start' ? stillBeforeStartS : 0;
+  const at = (signal: Float64Array): number => valueAt(signal, atTime(motion, atS));
+  const { xM: x0, yM: y0 } =
+    origin === 'start' ? originOf(motion, atS) : { xM: at(motion.xM), yM: at(motion.yM) };
   const n = motion.xM.length;
-  const index = (tS: number) => Math.min(Math.max(Math.round((tS - motion.t0S) / motion.dtS), 0), n - 1);
-  const from = index(atS - backS);
-  const to = index(atS) + 1;
-  const x0 = median(motion.xM.subarray(from, to));
-  const y0 = median(motion.yM.subarray(from, to));
   return {
     tS: Float64Array.from({ length: n }, (_, i) => motion.t0S + i * motion.dtS),
     xM: motion.xM.map((x) => x - x0),
@@ -149,12 +143,6 @@ function positionIn(series: Float64Array, value: number, rising: boolean): numbe
     else lo = mid;
   }
   return lo + (value - series[lo]) / (series[hi] - series[lo]);
-}
-
-function valueAt(series: Float64Array, position: number): number {
-  const i = Math.min(Math.floor(position), series.length - 2);
-  const f = position - i;
-  return f === 0 ? series[i] : (1 - f) * series[i] + f * series[i + 1];
 }
 
 /** Where and how fast a leg passes a height; null where it does not reach it. */

@@ -3,6 +3,7 @@ import type { Motion, PlaneTrace } from '../contract/motion.ts';
 import { measureNames, type MeasureName, type MeasureValues } from '../contract/measures.ts';
 import type { RepEvents, RepWindow } from '../contract/rep.ts';
 import type { Random } from '../motion/random.ts';
+import { drawnLevel, slowErrorPx } from '../motion/slow-error.ts';
 import { smoothTrace, type SmoothedTrace } from '../motion/smoother.ts';
 import { findEvents } from '../rep/events.ts';
 import { withEventsByHand, type EventsByHand } from '../rep/set-events.ts';
@@ -10,7 +11,6 @@ import { measureRep } from '../rep/measures.ts';
 import { applySources, repGeometry, type RepGeometry } from './apply-sources.ts';
 import type { MeasuredClip } from './measured-clip.ts';
 import { noiseTakenBack } from './noise-taken-back.ts';
-import { addSlowError, slowErrorOf, type SlowError } from './slow-error.ts';
 import { errorSources, type SourceDraw, type SourceTable } from './sources.ts';
 
 /** One rep, ready to be drawn again and again. */
@@ -25,7 +25,8 @@ export interface RepModel {
   smoothed: readonly [SmoothedTrace, SmoothedTrace, SmoothedTrace];
   sources: SourceTable;
   geometry: RepGeometry;
-  slowError: SlowError;
+  /** Median over clips of one sigma of the slow error, metres. */
+  slowErrorM: number;
   /** Measures of the posterior mean. */
   values: MeasureValues;
 }
@@ -96,7 +97,7 @@ export function modelRep(clip: MeasuredClip, repIndex: number): RepModel {
     smoothed: [smooth(0.8), smooth(1), smooth(1.2)],
     sources: errorSources(clip),
     geometry: repGeometry(clip, motion, events),
-    slowError: slowErrorOf(clip.calibration.metresPerPx),
+    slowErrorM: slowErrorPx * clip.calibration.metresPerPx,
     values,
   };
 }
@@ -122,7 +123,7 @@ export function drawRep(model: RepModel, draw: SourceDraw, random: Random): Meas
     return events && measureRep(moved, events, model.clip.lift, choice.restNoise);
   };
   const before = measured(choice.motion);
-  const after = measured(addSlowError(choice.remeasure(random), model.slowError, random));
+  const after = measured(choice.remeasure(drawnLevel(model.slowErrorM, random), random));
   return before && after && noiseTakenBack(before, after);
 }
 

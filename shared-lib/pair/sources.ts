@@ -10,7 +10,7 @@ export interface ErrorSource {
   distribution: 'normal' | 'rectangular';
   centre: number;
   width: number;
-  shared: { by: 'disc' | 'camera' | 'pair'; part: number } | null;
+  shared: { by: 'disc' | 'camera'; part: number } | null;
   /** Where the width comes from. */
   basis: string;
 }
@@ -57,7 +57,6 @@ const rectangular = (lo: number, hi: number, shared: ErrorSource['shared'], basi
 
 const byDisc = { by: 'disc', part: 1 } as const;
 const byCamera = { by: 'camera', part: 1 } as const;
-const byPair = { by: 'pair', part: 1 } as const;
 
 /**
  * The error sources of one clip. Noise of the trace and bridged gaps are not among them: whole traces are drawn from
@@ -118,7 +117,7 @@ export function errorSources(clip: Pick<MeasuredClip, 'lift' | 'calibration' | '
     ),
     frameTimePhaseRad: rectangular(-Math.PI, Math.PI, null, 'course of the frame times unknown'),
     frameTimePeriodS: rectangular(0.3, 3, null, 'course of the frame times unknown'),
-    smoothing: rectangular(-1, 1, byPair, 'choice of smoothing: cut-off within ± 20 %'),
+    smoothing: rectangular(-1, 1, null, 'choice of smoothing, decided for each clip: cut-off within ± 20 %'),
   };
 }
 
@@ -164,7 +163,7 @@ export function drawPairSources(
   const second = standardDraw(today, random);
   for (const name of sourceNames) {
     const by = today[name].shared;
-    if (by === null || !(by.by === 'pair' || shared[by.by])) continue;
+    if (by === null || !shared[by.by]) continue;
     second[name] = by.part * first[name] + Math.sqrt(1 - by.part ** 2) * second[name];
   }
   return [scaled(reference, first), scaled(today, second)];

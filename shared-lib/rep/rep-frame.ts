@@ -1,9 +1,9 @@
 import type { Lift } from '../contract/lift.ts';
 import type { Motion } from '../contract/motion.ts';
 import type { RepEvents } from '../contract/rep.ts';
-import { median } from '../motion/statistics.ts';
-import { type At, atTime, highest, samplesWithin, valueAt } from './sampling.ts';
-import { type Noise, stillMps } from './thresholds.ts';
+import { originOf } from './origin.ts';
+import { type At, atTime, highest, valueAt } from './sampling.ts';
+import type { Noise } from './thresholds.ts';
 
 /** What every measure of a rep needs: its events on the motion's time base, and its origin. */
 export interface RepFrame {
@@ -26,8 +26,6 @@ export interface RepFrame {
   bottomYM: number;
 }
 
-const originS = 0.3;
-
 export function repFrame(motion: Motion, events: RepEvents, lift: Lift, noise: Noise): RepFrame {
   const at = (tS: number): At => atTime(motion, tS);
   const atOrNull = (tS: number | null): At | null => (tS === null ? null : at(tS));
@@ -37,10 +35,7 @@ export function repFrame(motion: Motion, events: RepEvents, lift: Lift, noise: N
   const bottom = atOrNull(events.bottomS);
   const pauseStart = atOrNull(events.pauseStartS);
   const pauseEnd = atOrNull(events.pauseEndS);
-  const [first, last] = standingBefore(motion, start);
-  const origin = (signal: Float64Array): number =>
-    first > last ? valueAt(signal, start) : median(signal.subarray(first, last + 1));
-  const originYM = origin(motion.yM);
+  const origin = originOf(motion, events.startS);
   return {
     motion,
     lift,
@@ -52,18 +47,10 @@ export function repFrame(motion: Motion, events: RepEvents, lift: Lift, noise: N
     driveStart,
     lockout,
     driveEnd: lockout ?? highest(motion, motion.yM, driveStart, lastSeen(motion, driveStart)).at,
-    originXM: origin(motion.xM),
-    originYM,
-    bottomYM: bottom === null ? originYM : valueAt(motion.yM, bottom),
+    originXM: origin.xM,
+    originYM: origin.yM,
+    bottomYM: bottom === null ? origin.yM : valueAt(motion.yM, bottom),
   };
-}
-
-/** Samples [first, last] of the stillness that ends with the start, at most 0.3 s of it. */
-function standingBefore(motion: Motion, start: At): [number, number] {
-  const [earliest, last] = samplesWithin(motion, start - originS / motion.dtS, start);
-  let first = last + 1;
-  while (first > earliest && Math.abs(motion.vyMps[first - 1]) < stillMps) first--;
-  return [first, last];
 }
 
 /** The last sample after `from` before the bar is lost or has come down by a decimetre from its highest. */

@@ -6,11 +6,9 @@ import { cachedClip } from '../../../demo-data/suite/cached-clip.ts';
 import { repsOfClip } from '../../../electron/desk/follow-clip.ts';
 import { discMeasured, discUnmeasured } from '../../../shared-lib/camera/disc-size.ts';
 import { toBarPlane } from '../../../shared-lib/camera/rectify.ts';
-import { measureNames, type MeasureName } from '../../../shared-lib/contract/measures.ts';
 import { compareDrawn, drawPair } from '../../../shared-lib/pair/changes.ts';
 import type { MeasuredClip } from '../../../shared-lib/pair/measured-clip.ts';
-import { measuresOf } from '../../../shared-lib/pair/uncertainty.ts';
-import type { Trial } from '../../unit/pair/trials.ts';
+import { judged, type Trial } from '../../unit/pair/trials.ts';
 import { followedOf } from '../followed-clips.ts';
 import { scoreTrace } from '../score-path.ts';
 import { matched } from '../score-reps.ts';
@@ -29,26 +27,12 @@ export async function filmAndCompare(
   const options = { draws, sameCamera, referenceRep: reference.rep, todayRep: today.rep };
   const drawn = drawPair(reference.clip, today.clip, options);
   const result = compareDrawn(drawn, options);
-  const truths = pair.specs.map(trueMeasures);
-  const singles = drawn.models.map((model, i) => {
-    const measures = measuresOf(model, drawn.tables[i]);
-    return byName((name) => ({ truth: truths[i][name], stated: measures[name] }));
-  });
-  const changes = byName((name) => {
-    const found = result.changes.find((c) => c.name === name);
-    const [a, b] = truths.map((t) => t[name]);
-    const truth = a === null || b === null ? null : b - a;
-    if (!found || found.change === null || found.lo95 === null || found.hi95 === null)
-      return { call: found?.call ?? null, truth, stated: null };
-    return { call: found.call, truth, stated: { value: found.change, lo95: found.lo95, hi95: found.hi95 } };
-  });
   return {
     lift: reference.clip.lift,
     good: sameCamera || pair.plumbErrorRad[0] !== null,
     sameCamera,
     changed: pair.changed,
-    singles,
-    changes,
+    ...judged(drawn, result, pair.specs.map(trueMeasures)),
   };
 }
 
@@ -90,8 +74,4 @@ function plumbLine(spec: SceneSpec, errorRad: number): [number, number, number, 
   const [dx, dy] = [high.xPx - low.xPx, high.yPx - low.yPx];
   const [cos, sin] = [Math.cos(errorRad), Math.sin(errorRad)];
   return [low.xPx, low.yPx, low.xPx + cos * dx - sin * dy, low.yPx + sin * dx + cos * dy];
-}
-
-function byName<T>(of: (name: MeasureName) => T): Record<MeasureName, T> {
-  return Object.fromEntries(measureNames.map((name) => [name, of(name)])) as Record<MeasureName, T>;
 }

@@ -54,6 +54,7 @@ export function sideOf(
       yM: Float64Array.from(depths, (depth) => -depthPx * depth * metresPerPx),
     },
     window: { fromS: 0, toS: (ptsS.at(-1)! - ptsS[0]) / slowMotion },
+    standingFromS: course.start - 0.3,
     mirror,
     title: 'Reference · 90 kg',
     ...over,

@@ -1,8 +1,14 @@
 import type { Lift } from '../../../shared-lib/contract/lift.ts';
-import { measureInfo, measureNames, type MeasureName } from '../../../shared-lib/contract/measures.ts';
+import {
+  measureInfo,
+  measureNames,
+  type MeasureName,
+  type MeasureValues,
+} from '../../../shared-lib/contract/measures.ts';
 import type { Call } from '../../../shared-lib/contract/pair.ts';
 import { seededRandom } from '../../../shared-lib/motion/random.ts';
-import { compareDrawn, drawPair } from '../../../shared-lib/pair/changes.ts';
+import { compareDrawn, drawPair, type DrawnPair, type PairResult } from '../../../shared-lib/pair/changes.ts';
+import { differenceOf } from '../../../shared-lib/pair/joint-draws.ts';
 import { measuresOf } from '../../../shared-lib/pair/uncertainty.ts';
 import { calibration } from './clips.ts';
 import { filmPair, trueValues, type Filming, type Rep } from './simulate.ts';
@@ -20,6 +26,11 @@ export interface Judged {
   stated: { value: number; lo95: number; hi95: number } | null;
 }
 
+export interface JudgedChange extends Judged {
+  together: Judged['stated'];
+  call: Call | null;
+}
+
 /** One comparison of simulated reps: what was said of each measure and what was true. */
 export interface Trial {
   lift: Lift;
@@ -28,7 +39,8 @@ export interface Trial {
   /** The measure that was changed by one and a half times what is worth acting on; null where nothing changed. */
   changed: MeasureName | null;
   singles: Record<MeasureName, Judged>[];
-  changes: Record<MeasureName, Judged & { call: Call | null }>;
+  /** Each with its own interval, and as reported: of the called measures one that holds together with the others'. */
+  changes: Record<MeasureName, JudgedChange>;
 }
 
 export interface TrialPlan {
@@ -81,9 +93,17 @@ export function runTrial(
   const options = { draws, seed, sameCamera };
   const drawn = drawPair(...clips, options);
   const result = compareDrawn(drawn, options);
-  const truths = pair.map(trueValues);
-  const singles = drawn.models.map((model, i) => {
-    const measures = measuresOf(model, drawn.tables[i]);
+  return { lift, good, sameCamera, changed, ...judged(drawn, result, pair.map(trueValues)) };
+}
+
+/** What was said of each rep and of their differences, beside what was true. */
+export function judged(
+  { models, tables }: DrawnPair,
+  result: PairResult,
+  truths: readonly MeasureValues[],
+): Pick<Trial, 'singles' | 'changes'> {
+  const singles = models.map((model, i) => {
+    const measures = measuresOf(model, tables[i]);
     return byName((name) => ({ truth: truths[i][name], stated: measures[name] }));
   });
   const changes = byName((name) => {
@@ -92,10 +112,11 @@ export function runTrial(
     return {
       call,
       truth: a === null || b === null ? null : b - a,
-      stated: change === null ? null : { value: change, lo95: lo95!, hi95: hi95! },
+      stated: differenceOf(name, models, tables).estimate,
+      together: change === null ? null : { value: change, lo95: lo95!, hi95: hi95! },
     };
   });
-  return { lift, good, sameCamera, changed, singles, changes };
+  return { singles, changes };
 }
 
 function byName<T>(of: (name: MeasureName) => T): Record<MeasureName, T> {
@@ -147,13 +168,13 @@ export const tallySingles = (trials: readonly Trial[], name: MeasureName): Tally
 export const tallyChanges = (trials: readonly Trial[], name: MeasureName): Tally =>
   tally(trials.map((t) => t.changes[name]));
 
-const headlines = (trial: Trial): (Judged & { call: Call })[] =>
+const headlines = (trial: Trial): (JudgedChange & { call: Call })[] =>
   Object.values(trial.changes).flatMap((c) => (c.call === null ? [] : [{ ...c, call: c.call }]));
 
 /** Share of trials in which every headline interval holds its truth. */
 export const heldTogether = (trials: readonly Trial[]): number =>
   share(trials, (t) =>
-    headlines(t).every((h) => h.stated === null || h.truth === null || holds(h.stated, h.truth)),
+    headlines(t).every((h) => h.together === null || h.truth === null || holds(h.together, h.truth)),
   );
 
 /** Share of trials in which any headline measure is called `differs`. */

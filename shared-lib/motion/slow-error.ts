@@ -1,0 +1,48 @@
+import type { Random } from './random.ts';
+
+/**
+ * What a trace is off by slowly: light and shade wander over rim and face as the bar moves, and the compression with
+ * them. It passes every smoother, as far as it goes no faster than the bar.
+ *
+ * One sigma of a clip in pixels, median, and the standard deviation of its logarithm from clip to clip: at least as large
+ * as on rendered clips, where it is 0.03 px in the median and 0.07 px at the 90th percentile (`npm run bench:error-model`).
+ */
+export const slowErrorPx = 0.07;
+const levelSpread = 0.4;
+/**
+ * How fast it goes: its correlation is (1 + s) exp(-s), where s grows by 12 a second, and by 1 over 4 cm of the bar's way,
+ * the two in squares: part of it goes with the time and part with the place in the picture. Over
+ * a rep that is about the 15 a second of the median rendered clip (`npm run bench:error-model`).
+ */
+const ratePerS = 12;
+const ratePerM = 25;
+
+/** One sigma in this draw, given the median over clips. */
+export const drawnLevel = (median: number, random: Random): number =>
+  median * Math.exp(levelSpread * random.normal());
+
+/**
+ * One slow error of unit variance at the times `tS`: a process with the Matérn covariance of order 3/2 in its own time s,
+ * stepped exactly (Särkkä & Solin 2019, Applied Stochastic Differential Equations, section 12.3, from memory).
+ *
+ * @param speedMps the bar's speed at each time
+ */
+export function drawSlowError(tS: Float64Array, speedMps: Float64Array, random: Random): Float64Array {
+  const out = new Float64Array(tS.length);
+  let p = random.normal();
+  let v = random.normal();
+  for (let i = 0; i < tS.length; i++) {
+    out[i] = p;
+    if (i + 1 === tS.length) break;
+    const h = Math.hypot(ratePerS, ratePerM * speedMps[i]) * Math.max(0, tS[i + 1] - tS[i]);
+    const e = Math.exp(-h);
+    const [a00, a01, a11] = [(1 + h) * e, h * e, (1 - h) * e];
+    // What the transition loses of the stationary unit covariance the noise restores.
+    const l00 = Math.sqrt(Math.max(0, 1 - a00 * a00 - a01 * a01));
+    const l10 = l00 > 0 ? (a01 * (a00 - a11)) / l00 : 0;
+    const l11 = Math.sqrt(Math.max(0, 1 - a01 * a01 - a11 * a11 - l10 * l10));
+    const [z0, z1] = [random.normal(), random.normal()];
+    [p, v] = [a00 * p + a01 * v + l00 * z0, -a01 * p + a11 * v + l10 * z0 + l11 * z1];
+  }
+  return out;
+}
