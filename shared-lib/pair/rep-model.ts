@@ -102,6 +102,10 @@ export function modelRep(clip: MeasuredClip, repIndex: number): RepModel {
   };
 }
 
+/** A smoothed rep as it would come out of another clip of the same: with fresh noise and another slow error. */
+export const measuredAgain = (model: RepModel, smoothed: SmoothedTrace, random: Random): Motion =>
+  smoothed.remeasure(drawnLevel(model.slowErrorM, random), random);
+
 /**
  * One draw of a rep's measures. The sources are taken back from what was measured; then the result is measured again
  * with fresh noise, so that what the noise does to each measure is seen and can be taken back too: an extreme read off
@@ -123,7 +127,7 @@ export function drawRep(model: RepModel, draw: SourceDraw, random: Random): Meas
     return events && measureRep(moved, events, model.clip.lift, choice.restNoise);
   };
   const before = measured(choice.motion);
-  const after = measured(choice.remeasure(drawnLevel(model.slowErrorM, random), random));
+  const after = measured(measuredAgain(model, choice, random));
   return before && after && noiseTakenBack(before, after);
 }
 

@@ -2,8 +2,7 @@ import { seededRandom } from '../motion/random.ts';
 import { applySources } from '../pair/apply-sources.ts';
 import { legsOf, passing, repPath, type Leg } from '../pair/line-up.ts';
 import type { MeasuredClip } from '../pair/measured-clip.ts';
-import { modelRep } from '../pair/rep-model.ts';
-import { addSlowError } from '../pair/slow-error.ts';
+import { measuredAgain, modelRep } from '../pair/rep-model.ts';
 import { drawSources } from '../pair/sources.ts';
 import { defaultSeed } from '../pair/uncertainty.ts';
 
@@ -43,7 +42,7 @@ export function drawnWays(
   const random = seededRandom(seed);
   for (let k = 0; k < draws; k++) {
     const sources = drawSources(model.sources, random);
-    const noisy = addSlowError(middle.remeasure(random), model.slowError, random);
+    const noisy = measuredAgain(model, middle, random);
     const path = repPath(applySources(noisy, sources, model.geometry), model.events, 'start')!;
     const legs = legsOf(path);
     for (const name of ['down', 'up'] as const) {
