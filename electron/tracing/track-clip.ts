@@ -61,6 +61,8 @@ const mostFollowed = 5;
 /** Pictures of a stretch decoded again, at most, and the memory they may take. */
 const mostHeld = 64;
 const mostHeldBytes = 256e6;
+/** Half of what the far side of a thick disc adds to its rim at most, seen from 30 degrees off square: log of the size. */
+const mostSizeDoubt = 0.05;
 /** Shares of the work: a look at the key frames, the forward decode, the stretch before the seed; settling has the rest. */
 const shares = { look: 0.08, forward: 0.7, backward: 0.06 };
 
@@ -122,10 +124,11 @@ async function trackWith(
     ...(lens ? { lens } : {}),
   });
   const followed = assembled(measurements);
-  const pose = fitCameraPose(steadied(disc.views, followed, Math.sqrt(disc.rimMultiple)), media, {
+  // A ring that was moved outward may have been taken to the far side of a thick disc: both sizes are tried.
+  const sizeDoubt = Math.min(mostSizeDoubt, Math.log(disc.rimMultiple) / 2);
+  const pose = fitCameraPose(steadied(disc.views, followed, disc.rimMultiple * Math.exp(-sizeDoubt)), media, {
     bow: lens ?? undefined,
-    // A ring that was moved outward may have been taken to the far side of a thick disc: both sizes are tried.
-    sizeDoubt: Math.abs(Math.log(disc.rimMultiple)) / 2,
+    sizeDoubt,
   });
   const done = shares.look + shares.forward + shares.backward;
   const source = { piece: (frame: number) => pieces.piece(disc.seed, frame), ptsS };
@@ -137,7 +140,8 @@ async function trackWith(
   options.onProgress?.(1);
   const { ptsS: seedPtsS, rim } = disc.seed;
   return {
-    trace: pose ? posed(places ? assembled(places) : followed, pose, places !== null, media) : followed,
+    // A pose that the pictures do not agree with is none: the rim's own shape and size are the better ruler.
+    trace: pose && places ? posed(assembled(places), pose, media) : followed,
     seed: request.seed
       ? { ...request.seed, source: 'user' }
       : { ptsS: seedPtsS, xPx: rim.xPx, yPx: rim.yPx, source: 'found' },
@@ -164,9 +168,8 @@ function nearDisc(
 const usualFocalPx = ({ widthPx, heightPx }: MediaInfo): number =>
   usualFocalLength * Math.max(widthPx, heightPx);
 
-/** The trace with its pose; places that are settled are the near face's centre, and their rim is the face's own. */
-function posed(trace: Trace, pose: CameraPose, isSettled: boolean, media: MediaInfo): Trace {
-  if (!isSettled) return { ...trace, pose };
+/** The settled trace with its pose: its places are the near face's centre, and its rim is the face's own. */
+function posed(trace: Trace, pose: CameraPose, media: MediaInfo): Trace {
   const { xPx, yPx } = trace.rim;
   return {
     ...trace,

@@ -1,6 +1,6 @@
 import type { Rim } from '../contract/trace.ts';
 import { fromReduced, reduceBy, type GreyImage } from './grey-image.ts';
-import { outermostRim, refineRim, type DiscCandidate } from './rim-search.ts';
+import { beyondChance, outermostRim, refineRim, type DiscCandidate } from './rim-search.ts';
 
 export interface DiscSearch {
   /** Radii looked for, as shares of the picture's longer side. */
@@ -58,9 +58,11 @@ function withOutermost(image: GreyImage, candidates: readonly DiscCandidate[]): 
   return all;
 }
 
-/** Orders candidates: agreement first, size as a tie-break, since the ruler is the largest disc. */
+/** Orders candidates: agreement beyond chance first, size as a tie-break, since the ruler is the largest disc. */
 export const strengthOf = (candidate: DiscCandidate): number =>
-  candidate.support * Math.sqrt(Math.min(1, candidate.contrast / 20)) * Math.pow(candidate.rim.aPx, 0.25);
+  beyondChance(candidate) *
+  Math.sqrt(Math.min(1, candidate.contrast / 20)) *
+  Math.pow(candidate.rim.aPx, 0.25);
 
 export function sameRim(one: Rim, other: Rim): boolean {
   const size = Math.min(one.aPx, other.aPx);

@@ -10,9 +10,15 @@ export interface DiscCandidate {
   rim: Rim;
   /** Share of the rim's rays that meet an edge right on the rim, 0 to 1. */
   support: number;
+  /** The same share for the outline moved off by a small part of its size: what edges of other things come to by chance. */
+  chance: number;
   /** Mean step across the rim, grey levels. */
   contrast: number;
 }
+
+/** The share of rays that agree beyond what chance brings: of rays that chance leaves open. */
+export const beyondChance = ({ support, chance }: DiscCandidate): number =>
+  Math.max(0, support - chance) / Math.max(0.1, 1 - chance);
 
 /** Below this, edges agree by chance: measured on pictures of walls. */
 export const leastSupport = 0.4;
@@ -76,6 +82,9 @@ export function outermostRim(image: GreyImage, found: DiscCandidate): DiscCandid
 /** Where a rim outside a found ring is looked for; bumper discs carry rings at two thirds of their rim (common practice). */
 const outerGrowths = [1.065, 1.125, 1.185, 1.245, 1.31, 1.38, 1.45, 1.52];
 
+/** In a scenery full of edges a ring farther out must agree beyond chance, by this share of what the inner one does. */
+const leastOfInner = 0.4;
+
 /** A rim as bright as the wall behind it shows over half its length only, but on the very same centre. */
 function concentric(image: GreyImage, inner: DiscCandidate, growth: number): DiscCandidate | null {
   const { rim } = inner;
@@ -84,7 +93,7 @@ function concentric(image: GreyImage, inner: DiscCandidate, growth: number): Dis
   if (!outer || outer.rim.aPx < 1.025 * rim.aPx) return null;
   // Farther out the chance of an accidental agreement grows.
   const enough = growth < 1.2 ? 0.55 * inner.support : 0.6;
-  if (outer.support < enough) return null;
+  if (outer.support < enough || beyondChance(outer) < leastOfInner * beyondChance(inner)) return null;
   return Math.hypot(outer.rim.xPx - rim.xPx, outer.rim.yPx - rim.yPx) < 0.03 * rim.aPx ? outer : null;
 }
 
@@ -202,11 +211,15 @@ function candidatesOf(
   return { offset, weight };
 }
 
+/** How far from the outline edges are looked for in the last fit, as a share of its size. */
+const lastReach = 0.025;
+const tightGate = (sizePx: number): number => Math.max(0.8, 0.01 * sizePx);
+
 /** Sub-pixel fit from a voted start; `free` lets the ellipse take its own shape. */
 function settleRim(image: GreyImage, start: Rim, free: boolean): DiscCandidate | null {
   let rim = start;
   let fit: { shift: RimShift; edges: RimEdges } | null = null;
-  for (const reach of free ? [0.08, 0.06, 0.04, 0.025] : [0.035, 0.025]) {
+  for (const reach of free ? [0.08, 0.06, 0.04, lastReach] : [0.035, lastReach]) {
     const searchPx = Math.max(3, reach * rim.aPx);
     const edges = findRimEdges(image, rim, { rays: 96, searchPx, smearXPx: 0, smearYPx: 0, minStep });
     const shift = fitRimShift(edges, {
@@ -222,7 +235,32 @@ function settleRim(image: GreyImage, start: Rim, free: boolean): DiscCandidate |
   }
   if (!fit) return null;
   const support = tightSupport(fit.edges, fit.shift, rim.aPx);
-  return support < leastSupport ? null : { rim, support, contrast: fit.shift.contrast };
+  if (support < leastSupport) return null;
+  return { rim, support, chance: chanceSupport(image, rim), contrast: fit.shift.contrast };
+}
+
+/** Far enough off that the rim itself, which the moved outline crosses in two places, hardly counts; still the same scenery. */
+const movedBy = 0.09;
+const movedOutlines = 6;
+
+/** Share of rays with an edge right on the outline when it is moved off to several sides. */
+function chanceSupport(image: GreyImage, rim: Rim): number {
+  let near = 0;
+  let inside = 0;
+  const gate = tightGate(rim.aPx);
+  for (let m = 0; m < movedOutlines; m++) {
+    const angle = (2 * Math.PI * m) / movedOutlines;
+    const moved = {
+      ...rim,
+      xPx: rim.xPx + movedBy * rim.aPx * Math.cos(angle),
+      yPx: rim.yPx + movedBy * rim.aPx * Math.sin(angle),
+    };
+    const searchPx = Math.max(3, lastReach * rim.aPx);
+    const edges = findRimEdges(image, moved, { rays: 48, searchPx, smearXPx: 0, smearYPx: 0, minStep });
+    for (let i = 0; i < edges.rays; i++) if (bestCandidate(edges, i, 0, gate) >= 0) near++;
+    inside += edges.insideCount;
+  }
+  return near / Math.max(1, inside);
 }
 
 const shifted = (rim: Rim, shift: RimShift): Rim => ({
@@ -235,7 +273,7 @@ const shifted = (rim: Rim, shift: RimShift): Rim => ({
 
 /** Share of rays with an edge right on the fit, less where whole eighths of the rim have none. */
 function tightSupport(edges: RimEdges, shift: RimShift, sizePx: number): number {
-  const gate = Math.max(0.8, 0.01 * sizePx);
+  const gate = tightGate(sizePx);
   let near = 0;
   for (let i = 0; i < edges.rays; i++) {
     const expected = expectedOffset(edges, i, shift);

@@ -35,11 +35,13 @@ export function chooseDisc<Disc extends FollowedDisc>(discs: readonly Disc[]): D
     .map((disc) => ({ disc, ...evidenceOf(disc) }))
     .filter((d) => d.travelM >= leastTravelM && d.seenShare > 0.15);
   if (judged.length === 0) return null;
-  const strength = (d: (typeof judged)[number]): number => d.seenShare * d.rimShare;
-  const best = Math.max(...judged.map(strength));
+  const strength = (d: (typeof judged)[number]): number =>
+    d.seenShare * d.rimShare * likelihoodOfShape(d.disc.rim);
+  const strongest = judged.reduce((a, b) => (strength(b) > strength(a) ? b : a));
+  const best = strength(strongest);
   const larger = (a: Disc, b: Disc): Disc => (b.rim.aPx > a.rim.aPx ? b : a);
   const plain = judged
-    .filter((d) => strength(d) >= 0.75 * best)
+    .filter((d) => strength(d) >= 0.75 * best && isAlike(d.disc.rim, strongest.disc.rim))
     .map((d) => d.disc)
     .reduce(larger);
   return judged
@@ -47,6 +49,13 @@ export function chooseDisc<Disc extends FollowedDisc>(discs: readonly Disc[]): D
     .map((d) => d.disc)
     .reduce(larger, plain);
 }
+
+/** Clips are filmed within about this of square, one sigma (common practice): half a rim and half of something else look flat. */
+const usualOffSquareRad = 30 * (Math.PI / 180);
+
+/** How likely a disc is to look as flat as a rim does, 0 to 1. */
+const likelihoodOfShape = ({ aPx, bPx }: Rim): number =>
+  Math.exp(-0.5 * (Math.acos(Math.min(1, bPx / aPx)) / usualOffSquareRad) ** 2);
 
 /**
  * Whether two discs rise and fall as one: rings of one disc, the two ends of one bar, or a disc and its reflection.

@@ -22,7 +22,7 @@ export interface DiscViews {
 const perHeight = 3;
 const heightStep = 0.35;
 /** The cut-out reaches this far beyond the ring, as a multiple: what is followed may be a ring on the face. */
-const margin = 1.45;
+const margin = 1.65;
 /** Memory for one disc's views. */
 const mostBytes = 24e6;
 

@@ -143,6 +143,14 @@ describe('chooseDisc', () => {
     expect(chooseDisc([ring, rim, lifter])).toBe(rim);
   });
 
+  it('does not take a large flat outline that is followed as well as a round disc and moves to a time of its own', () => {
+    const round = disc(170, 190, 0.6);
+    const flat = disc(266, 190, 0.62);
+    flat.rim.bPx = 0.75 * flat.rim.aPx;
+    flat.measurements.forEach((m, k) => (m.yPx = 95 * (1 - Math.cos(k / 9.5 + 0.6))));
+    expect(chooseDisc([round, flat])).toBe(round);
+  });
+
   it('takes the near end’s disc however much plainer the far end’s is: they move in step', () => {
     const near = disc(96, 130, 0.55);
     expect(chooseDisc([disc(67, 90, 0.8, 170), near])).toBe(near);
