@@ -10,7 +10,7 @@ const searchRange: i32 = 4;
 const windowSize: i32 = patchSize + 3 + 2 * searchRange;
 const settledStep: f64 = 0.01;
 
-/** The largest piece of a picture: 4 x 4 pixels for each of the window's and half a window pixel round it. */
+/** The largest piece of a picture that is copied here: 4 x 4 pixels for each of the window's and half of one round it. */
 const mostRaw: i32 = (windowSize + 1) * 4;
 
 // Sums over 225 values run in pairs; the last stands alone, so that arrays are one longer than they need be.
@@ -45,22 +45,32 @@ export function outAt(): usize {
   return out;
 }
 
-/** The window from the piece of picture in `raw`, made smaller by 1, 2 or 4. Exact: sums of whole numbers. */
-export function reduce(factor: i32): void {
+/** Where memory is free for whole pictures, for as many bytes as the memory is grown by. */
+export function picturesAt(): usize {
+  return (__heap_base + 15) & ~15;
+}
+
+/**
+ * The window from a picture, made smaller by 1, 2 or 4. Exact: sums of whole numbers.
+ * @param from address of the first pixel that the window is made of; `stride` from one line to the next
+ */
+export function reduce(factor: i32, from: usize, stride: i32): void {
   if (factor == 1) {
-    for (let k = 0; k < windowSize * windowSize; k++) store<f64>(window + (k << 3), <f64>load<u8>(raw + k));
+    for (let r = 0, k = 0; r < windowSize; r++)
+      for (let c = 0; c < windowSize; c++, k++)
+        store<f64>(window + (k << 3), <f64>load<u8>(from + r * stride + c));
   } else if (factor == 2) {
-    halve();
+    halve(from, stride);
   } else {
-    quarter();
+    quarter(from, stride);
   }
 }
 
 /** Weights 1 3 3 1 across and down. */
-function halve(): void {
+function halve(from: usize, stride: i32): void {
   const width = 2 * windowSize + 2;
   for (let r = 0; r < width; r++) {
-    const line = raw + r * width;
+    const line = from + r * stride;
     const to = rows + ((r * windowSize) << 2);
     for (let c = 0; c < windowSize; c++) {
       const at = line + 2 * c;
@@ -82,10 +92,10 @@ function halve(): void {
 }
 
 /** Weights 1 3 5 7 7 5 3 1 across and down. */
-function quarter(): void {
+function quarter(from: usize, stride: i32): void {
   const width = 4 * (windowSize + 1);
   for (let r = 0; r < width; r++) {
-    const line = raw + r * width;
+    const line = from + r * stride;
     const to = rows + ((r * windowSize) << 2);
     for (let c = 0; c < windowSize; c++) {
       const at = line + 4 * c;

@@ -28,6 +28,8 @@ export interface DecodeOptions extends Stretch {
   maxSidePx?: number | undefined;
   /** Only frames that decode by themselves: a seventh of the time, for a first look. */
   keyFramesOnly?: boolean | undefined;
+  /** `ringSize` buffers of the picture's bytes to decode into; only one pass at a time may use them. */
+  ring?: readonly Uint8Array<ArrayBuffer>[] | undefined;
   signal?: AbortSignal | undefined;
 }
 
@@ -67,7 +69,7 @@ export async function* decodeFrames(
 
   let frame = 0;
   try {
-    for await (const image of planes(child, widthPx, heightPx)) {
+    for await (const image of planes(child, widthPx, heightPx, options.ring)) {
       const ptsS = await times.next();
       if (ptsS === undefined) break;
       if (Number.isNaN(ptsS)) throw withoutTimes(file);
@@ -99,9 +101,10 @@ async function* planes(
   child: Child,
   width: number,
   height: number,
+  given?: DecodeOptions['ring'],
 ): AsyncGenerator<GreyImage, void, undefined> {
   const size = width * height;
-  const ring = Array.from({ length: ringSize }, () => new Uint8Array(size));
+  const ring = given ?? Array.from({ length: ringSize }, () => new Uint8Array(size));
   let index = 0;
   let filled = 0;
   for await (const chunk of child.stdout as AsyncIterable<Uint8Array>) {

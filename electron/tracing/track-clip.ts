@@ -72,7 +72,6 @@ const shares = { look: 0.08, forward: 0.7, backward: 0.06 };
  * picture it was found in is decoded again.
  */
 export async function trackClip(request: TrackRequest, options: TrackOptions = {}): Promise<TrackedClip> {
-  loadKernels();
   const pieces = new PieceStore();
   try {
     return await trackWith(pieces, request, options);
@@ -92,6 +91,7 @@ async function trackWith(
     width: media.widthPx,
     height: media.heightPx,
     bitDepth: media.bitDepth,
+    ring: loadKernels(media.widthPx * media.heightPx),
     signal: options.signal,
   };
   const seeds = request.seed

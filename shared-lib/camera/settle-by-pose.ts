@@ -37,6 +37,10 @@ export interface SettleOptions {
 const kernels = [0.04, 0.015, 0.01] as const;
 const steps = 3;
 const leastKernelPx = 0.8;
+/** A step shorter than this changes nothing that a picture tells, px. */
+const settledPx = 1e-3;
+/** Rays that start within this of where they would start find the same edges, px. */
+const sameRaysPx = 0.2;
 /** Of an edge at 0 against one that has nothing to do with the curve. */
 const background = 0.05;
 /** Neighbouring rays see one edge with one flaw: so many count as one (measured on rendered clips). */
@@ -65,19 +69,20 @@ export function settleByPose(view: DiscView, pose: CameraPose, options: SettleOp
   let y = ringY + pose.offset.dyPx;
   const radiusPx = view.ring.aPx;
   let found = null as ReturnType<typeof step> | null;
+  let edges: DiscEdges | null = null;
+  let lookedFrom = { x, y };
   for (const kernel of kernels) {
     const kernelPx = Math.max(leastKernelPx, kernel * radiusPx);
-    const rim = rimOfConic(outlineAt(x, y).near);
-    const bent = { ...rim, xPx: rim.xPx + view.ring.xPx - ringX, yPx: rim.yPx + view.ring.yPx - ringY };
-    const edges = edgesOf(view, bent, { smearXPx, smearYPx });
-    edges.xPx.forEach((ex, k) => {
-      [edges.xPx[k], edges.yPx[k]] = straightened(bow, picture, ex, edges.yPx[k]);
-    });
+    if (!edges || Math.hypot(x - lookedFrom.x, y - lookedFrom.y) > sameRaysPx) {
+      edges = edgesRound(x, y);
+      lookedFrom = { x, y };
+    }
     for (let n = 0; n < steps; n++) {
       found = step(edges, outlineAt, x, y, kernelPx);
       if (!found) return null;
       x += found.dx;
       y += found.dy;
+      if (Math.hypot(found.dx, found.dy) < settledPx) break;
     }
   }
   if (!found) return null;
@@ -92,6 +97,19 @@ export function settleByPose(view: DiscView, pose: CameraPose, options: SettleOp
     covXYPx2: cov,
     shown,
   };
+
+  /** Edges as a straight lens shows them, from rays across the near rim about a centre. */
+  function edgesRound(xPx: number, yPx: number): DiscEdges {
+    const rim = rimOfConic(outlineAt(xPx, yPx).near);
+    const bent = { ...rim, xPx: rim.xPx + view.ring.xPx - ringX, yPx: rim.yPx + view.ring.yPx - ringY };
+    const edges = edgesOf(view, bent, { smearXPx, smearYPx });
+    if (bow) {
+      edges.xPx.forEach((ex, k) => {
+        [edges.xPx[k], edges.yPx[k]] = straightened(bow, picture, ex, edges.yPx[k]);
+      });
+    }
+    return edges;
+  }
 }
 
 /** One reweighted Gauss-Newton step of the centre; null where too little shows to move by. */

@@ -99,7 +99,7 @@ function edgePixels(image: GreyImage): EdgePixels {
         se = data[at + width + 1];
       gx[at] = (ne + 2 * e + se - nw - 2 * w - sw) / 8;
       gy[at] = (sw + 2 * s + se - nw - 2 * n - ne) / 8;
-      size[at] = Math.hypot(gx[at], gy[at]);
+      size[at] = Math.sqrt(gx[at] * gx[at] + gy[at] * gy[at]);
     }
   }
   const keep: number[] = [];
@@ -203,7 +203,7 @@ function votedRadii(
   for (let i = 0; i < edges.x.length; i++) {
     const dx = edges.x[i] - centre.x;
     const dy = edges.y[i] - centre.y;
-    const r = Math.hypot(dx, dy);
+    const r = Math.sqrt(dx * dx + dy * dy);
     if (r < minR - 1 || r > maxR + 1) continue;
     const radial = Math.abs(dx * edges.ux[i] + dy * edges.uy[i]) / r;
     if (radial < 0.94) continue;

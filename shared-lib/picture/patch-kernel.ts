@@ -10,7 +10,7 @@ interface PatchExports {
   gxAt(): number;
   gyAt(): number;
   outAt(): number;
-  reduce(factor: number): void;
+  reduce(factor: number, from: number, stride: number): void;
   register(x: number, y: number, norm: number, inv0: number, inv1: number, inv2: number): number;
 }
 
@@ -27,7 +27,10 @@ export interface PatchKernel {
 /** Reductions that the compiled code knows. */
 export const kernelFactors: readonly number[] = [1, 2, 4];
 
-/** @param windowSize side of the window, reduced pixels */
+/**
+ * Pictures that lie in the code's own memory are read where they are, others are copied piece by piece.
+ * @param windowSize side of the window, reduced pixels
+ */
 export function patchKernel(exports: unknown, windowSize: number, area: number): PatchKernel {
   const wasm = exports as PatchExports;
   const { buffer } = wasm.memory;
@@ -42,13 +45,18 @@ export function patchKernel(exports: unknown, windowSize: number, area: number):
       const { factor, inv } = patch;
       const first = factor === 1 ? 0 : factor / 2;
       const width = factor === 1 ? windowSize : (windowSize + 1) * factor;
-      let at = (top * factor - first) * image.width + left * factor - first;
-      for (let r = 0, to = 0; r < width; r++, at += image.width)
-        for (let c = 0; c < width; c++) raw[to++] = image.data[at + c];
+      const { data, width: stride } = image;
+      const at = (top * factor - first) * stride + left * factor - first;
+      if (data.buffer === buffer) {
+        wasm.reduce(factor, data.byteOffset + at, stride);
+      } else {
+        for (let r = 0, to = 0; r < width; r++)
+          for (let c = 0, line = at + r * stride; c < width; c++) raw[to++] = data[line + c];
+        wasm.reduce(factor, raw.byteOffset, width);
+      }
       unit.set(patch.unit);
       gx.set(patch.gx);
       gy.set(patch.gy);
-      wasm.reduce(factor);
       return wasm.register(x, y, patch.norm, inv[0], inv[1], inv[2]) === 1 ? out : null;
     },
   };

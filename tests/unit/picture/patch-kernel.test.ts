@@ -37,8 +37,18 @@ beforeAll(async () => {
   const source = path.join(root, 'kernels/patch.ts');
   const { error } = await asc.main([source, '--outFile', outFile, '--baseDir', root, ...options]);
   if (error) throw error;
-  compiled = new WebAssembly.Instance(new WebAssembly.Module(await readFile(outFile))).exports;
+  const { exports } = new WebAssembly.Instance(new WebAssembly.Module(await readFile(outFile)));
+  (exports as { memory: { grow(pages: number): void } }).memory.grow(2);
+  compiled = exports;
 });
+/** The picture in the compiled code's own memory. */
+function placed(image: GreyImage): GreyImage {
+  const wasm = compiled as { memory: { buffer: ArrayBuffer }; picturesAt(): number };
+  const data = new Uint8Array(wasm.memory.buffer, wasm.picturesAt(), image.data.length);
+  data.set(image.data);
+  return { ...image, data };
+}
+
 afterAll(async () => {
   usePatchKernel(null);
   await rm(folder, { recursive: true, force: true });
@@ -66,6 +76,8 @@ describe('finding a patch again in compiled code', () => {
           const plain = registerPatch(patch, image, patch.xPx, patch.yPx, 0.01, 0.02);
           usePatchKernel(compiled);
           const fast = registerPatch(patch, image, patch.xPx, patch.yPx, 0.01, 0.02);
+          const inMemory = registerPatch(patch, placed(image), patch.xPx, patch.yPx, 0.01, 0.02);
+          expect(inMemory).toEqual(fast);
           expect(fast === null).toBe(plain === null);
           if (!fast || !plain) return;
           found++;
