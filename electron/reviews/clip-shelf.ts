@@ -1,6 +1,6 @@
 import { createHash, randomBytes } from 'node:crypto';
 import { createWriteStream } from 'node:fs';
-import { mkdir, readFile, rename, rm, stat } from 'node:fs/promises';
+import { copyFile, mkdir, readdir, readFile, rename, rm, stat } from 'node:fs/promises';
 import path from 'node:path';
 import { Transform, type Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
@@ -95,8 +95,25 @@ export class ClipShelf {
 
   private async read(): Promise<Shelf> {
     const text = await readFile(this.file(), 'utf8').catch(() => null);
-    if (text === null) return { schema: 1, clips: {} };
-    return shelfSchema.parse(JSON.parse(text));
+    if (text === null) return this.ofFolder();
+    try {
+      return shelfSchema.parse(JSON.parse(text));
+    } catch {
+      await copyFile(this.file(), path.join(this.root, 'clips-damaged.json')).catch(() => undefined);
+      return this.ofFolder();
+    }
+  }
+
+  /** What the folder of clips itself tells: those kept there have their hash for a name. */
+  private async ofFolder(): Promise<Shelf> {
+    const folder = path.join(this.root, 'clips');
+    const shelf: Shelf = { schema: 1, clips: {} };
+    for (const name of await readdir(folder).catch(() => [])) {
+      const file = path.join(folder, name);
+      if (!/^[0-9a-f]{64}(\.|$)/.test(name)) continue;
+      shelf.clips[name.slice(0, 64)] = { name, bytes: (await stat(file)).size, path: file };
+    }
+    return shelf;
   }
 
   private file(): string {

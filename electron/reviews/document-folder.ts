@@ -1,9 +1,11 @@
-import { mkdir, readdir, readFile, rename, stat } from 'node:fs/promises';
+import { copyFile, mkdir, readdir, readFile, rename, stat } from 'node:fs/promises';
 import path from 'node:path';
 import writeFileAtomic from 'write-file-atomic';
 import type { z } from 'zod';
 import { Failure } from '../../shared-lib/contract/errors.ts';
+import { SaveHistory } from './history.ts';
 import type { OldFile } from './migrations.ts';
+import { writeTrouble } from './write-trouble.ts';
 
 export interface Document {
   id: string;
@@ -53,18 +55,82 @@ export class DocumentFolder<T extends Document> {
   }
 
   /**
-   * Reads a document, brought to the newest version in memory; the file is left as it is.
+   * Reads a document, brought to the newest version in memory; the file is left as it is. Where the file is damaged, gone,
+   * or older than the last save, as when the program was killed between two steps, the last whole save takes its place.
    *
-   * @throws Failure where there is none, it is damaged, or a newer Lockstep wrote it
+   * @throws Failure where there is none, it is damaged beyond its history, or a newer Lockstep wrote it
    */
   async open(id: string): Promise<T> {
+    const found = await this.readFile(id);
+    const saved = await this.lastSave(id, found instanceof Failure ? -1 : found.revision);
+    if (!(found instanceof Failure)) return saved ?? found;
+    if (saved === null) throw found;
+    await setAside(this.file(id));
+    return saved;
+  }
+
+  /** The document in its own file, or why it cannot be had. @throws Failure where a newer Lockstep wrote it */
+  private async readFile(id: string): Promise<T | Failure> {
     const { word } = this.kind;
     const file = this.file(id);
-    const text = await readFile(file, 'utf8').catch((cause: unknown) => {
+    let text: string;
+    try {
+      text = await readFile(file, 'utf8');
+    } catch (cause) {
       const what = `There is no ${word} ${id} in ${this.root}.`;
-      throw new Failure('usage', what, 'Choose one from the list.', { cause });
-    });
-    return this.parse(text, id, file);
+      return new Failure('usage', what, 'Choose one from the list.', { cause });
+    }
+    try {
+      return this.parse(text, id, file);
+    } catch (error) {
+      if (error instanceof Failure && error.cause !== undefined) return error;
+      throw error;
+    }
+  }
+
+  /** The newest whole save beyond a revision; null where there is none. */
+  private async lastSave(id: string, beyond: number): Promise<T | null> {
+    const history = this.historyOf(id);
+    for (const revision of (await history.revisions()).reverse()) {
+      if (revision <= beyond) return null;
+      try {
+        return this.parse(await history.read(revision), id, this.file(id));
+      } catch {
+        // A save that cannot be read: the one before it is the last whole one.
+      }
+    }
+    return null;
+  }
+
+  /** What a document can be taken back to, newest first. */
+  async history(id: string): Promise<{ revision: number; savedAt: Date }[]> {
+    const history = this.historyOf(id);
+    const revisions = (await history.revisions()).reverse();
+    return Promise.all(
+      revisions.map(async (revision) => ({ revision, savedAt: await history.savedAt(revision) })),
+    );
+  }
+
+  /**
+   * Makes what an earlier save held the newest one. Nothing is lost by it: what was newest stays in the history.
+   *
+   * @throws Failure where that save is not kept
+   */
+  async takeBack(id: string, revision: number): Promise<T> {
+    const now = await this.open(id);
+    const text = await this.historyOf(id)
+      .read(revision)
+      .catch((cause: unknown) => {
+        const what = `That earlier ${this.kind.word} is not kept any more.`;
+        throw new Failure('usage', what, 'Choose another one from the list.', { cause });
+      });
+    const then = this.parse(text, id, this.file(id));
+    await this.keep({ ...then, revision: now.revision });
+    return this.open(id);
+  }
+
+  private historyOf(id: string): SaveHistory {
+    return new SaveHistory(path.join(this.folderOf(id), 'history'));
   }
 
   /**
@@ -96,8 +162,8 @@ export class DocumentFolder<T extends Document> {
   }
 
   /** Keeps a document that is new here, as it is. */
-  add(document: T): Promise<void> {
-    return this.write(document);
+  async add(document: T): Promise<void> {
+    await this.write(document);
   }
 
   /**
@@ -110,10 +176,13 @@ export class DocumentFolder<T extends Document> {
     const now = before
       .catch(() => undefined)
       .then(async () => {
-        const kept = await this.open(document.id);
+        const kept = await this.open(document.id).catch((error: unknown) => {
+          const gone = error instanceof Failure && error.kind === 'usage';
+          throw gone ? writeTrouble(this.kind.word, this.folderOf(document.id), { code: 'ENOENT' }) : error;
+        });
         if (kept.revision > document.revision) return null;
-        await this.write({ ...document, revision: document.revision + 1 });
-        return document.revision + 1;
+        const revision = document.revision + 1;
+        return (await this.write({ ...document, revision })) ? revision : null;
       });
     this.saving.set(document.id, now);
     return now;
@@ -143,20 +212,24 @@ export class DocumentFolder<T extends Document> {
     return path.join(this.folder(), id, this.kind.file);
   }
 
-  private async write(document: T): Promise<void> {
+  /** @returns false where another window has kept that revision; nothing was changed then */
+  private async write(document: T): Promise<boolean> {
     const file = this.file(document.id);
+    const text = `${JSON.stringify(document, null, 2)}\n`;
     try {
       await mkdir(path.dirname(file), { recursive: true });
-      await writeFileAtomic(file, `${JSON.stringify(document, null, 2)}\n`);
+      if (!(await this.historyOf(document.id).claim(document.revision, text))) return false;
+      await writeFileAtomic(file, text);
+      return true;
     } catch (cause) {
-      throw new Failure(
-        'unusableFile',
-        `The ${this.kind.word} cannot be kept in ${path.dirname(file)}.`,
-        `Free some space there, or give yourself permission to write; the ${this.kind.word} stays open meanwhile.`,
-        { cause },
-      );
+      throw writeTrouble(this.kind.word, path.dirname(file), cause);
     }
   }
+}
+
+/** Keeps a copy of a damaged file beside it, for whoever wants to look at it; the next save replaces the file itself. */
+async function setAside(file: string): Promise<void> {
+  await copyFile(file, file.replace(/\.json$/, '-damaged.json')).catch(() => undefined);
 }
 
 const tooNew = (word: string, id: string, version: number, newest: number): Failure =>

@@ -63,6 +63,15 @@ export class ReviewFolder {
     return this.documents.keep(review);
   }
 
+  /** What a review can be taken back to, newest first. */
+  history(id: string): Promise<{ revision: number; savedAt: Date }[]> {
+    return this.documents.history(id);
+  }
+
+  takeBack(id: string, revision: number): Promise<Review> {
+    return this.documents.takeBack(id, revision);
+  }
+
   remove(id: string): Promise<void> {
     return this.documents.remove(id, randomBytes(2).toString('hex'));
   }

@@ -36,7 +36,10 @@ describe('reviews on disk', () => {
     );
     expect(kept).toEqual(Array.from({ length: 20 }, (_, i) => i + 1));
     expect((await reviews.open(review.id)).title).toBe('save 19');
-    expect(await readdir(path.join(root, 'reviews', review.id))).toEqual(['review.json']);
+    const folder = path.join(root, 'reviews', review.id);
+    expect((await readdir(folder)).sort()).toEqual(['history', 'review.json']);
+    const saves = await readdir(path.join(folder, 'history'));
+    expect(saves.sort()).toEqual(Array.from({ length: 21 }, (_, i) => `${i}.json`).sort());
   });
 
   it('are listed newest first, a damaged one with its trouble and untouched', async () => {
@@ -44,6 +47,7 @@ describe('reviews on disk', () => {
     const newer = await reviews.start(new Date('2026-03-02T10:00:00Z'));
     const file = path.join(root, 'reviews', older.id, 'review.json');
     await writeFile(file, '{"schema":1,');
+    await rm(path.join(root, 'reviews', older.id, 'history'), { recursive: true });
     const list = await reviews.list();
     expect(list.map(({ id }) => id).sort()).toEqual([older.id, newer.id].sort());
     expect(list.find(({ id }) => id === older.id)?.trouble).toMatch(/cannot be read/);
