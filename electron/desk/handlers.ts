@@ -50,6 +50,12 @@ export function handlersOf(desk: Desk): Handlers {
     listReviews: () => desk.reviews.list(),
     startReview: () => desk.reviews.start(desk.now()),
     openReview: ({ id }) => desk.reviews.open(id),
+    reviewHistory: async ({ id }) =>
+      (await desk.reviews.history(id)).map(({ revision, savedAt }) => ({
+        revision,
+        savedAt: savedAt.toISOString(),
+      })),
+    takeBackReview: ({ id, revision }) => desk.reviews.takeBack(id, revision),
     keepReview: async ({ review }) => {
       const revision = await desk.reviews.keep(review);
       return { revision: revision ?? review.revision, stale: revision === null };

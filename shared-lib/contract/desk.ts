@@ -18,6 +18,13 @@ export const commands = {
   listReviews: { input: z.object({}), output: z.array(reviewSummarySchema) },
   startReview: { input: z.object({}), output: reviewSchema },
   openReview: { input: id, output: reviewSchema },
+  /** The saves that a review can be taken back to, newest first, times in ISO 8601. */
+  reviewHistory: {
+    input: id,
+    output: z.array(z.object({ revision: z.number().int(), savedAt: z.iso.datetime() })),
+  },
+  /** Makes what an earlier save held the newest; what was newest stays in the history. */
+  takeBackReview: { input: id.extend({ revision: z.number().int().min(0) }), output: reviewSchema },
   /** Keeps a review; `stale` where a newer revision is kept already and nothing was written. */
   keepReview: {
     input: z.object({ review: reviewSchema }),

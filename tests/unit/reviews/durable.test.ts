@@ -2,6 +2,7 @@ import { spawnSync } from 'node:child_process';
 import { chmod, mkdtemp, readdir, readFile, rename, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
+import { Readable } from 'node:stream';
 import fc from 'fast-check';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { ClipShelf } from '../../../electron/reviews/clip-shelf.ts';
@@ -161,7 +162,6 @@ describe('the shelf of clips', () => {
     const shelf = new ClipShelf(root);
     const clip = path.join(root, 'a clip.mp4');
     await writeFile(clip, 'a clip');
-    const { Readable } = await import('node:stream');
     const { sha256 } = await shelf.addStream('sent.mp4', Readable.from([Buffer.from('sent')]));
     await writeFile(path.join(root, 'clips.json'), '{"schema":1,"cl');
     expect((await shelf.find(sha256)).path).toBe(path.join(root, 'clips', `${sha256}.mp4`));
