@@ -14,7 +14,7 @@ export interface DemoClip {
   spec: SceneSpec;
 }
 
-const lifter = {
+export const lifter = {
   heightM: 1.76,
   build: 1.16,
   skin: '#c68a63',
@@ -34,18 +34,26 @@ const gym = {
   windows: true,
 } as const;
 
-const blue = '#2a4a86';
+export const blue = '#2a4a86';
 const red = '#8c2a2e';
-const charcoal = '#2b2e33';
+export const charcoal = '#2b2e33';
 
-const common = {
+export const common = {
   lift: 'bench',
   facing: 'right',
   gym,
 } satisfies SceneOverrides;
 
-const plan = { leadS: 0.5, unrack: true, rerack: true, settleS: 1, holdS: 0.8, tailS: 0.4, swayM: 0.001 };
-const rep = { romM: 0.42, driftLockoutM: 0.002, bowM: -0.016, descentBowM: -0.006 };
+export const plan = {
+  leadS: 0.5,
+  unrack: true,
+  rerack: true,
+  settleS: 1,
+  holdS: 0.8,
+  tailS: 0.4,
+  swayM: 0.001,
+};
+export const rep = { romM: 0.42, driftLockoutM: 0.002, bowM: -0.016, descentBowM: -0.006 };
 
 export const demoPair: readonly DemoClip[] = [
   {

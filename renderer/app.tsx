@@ -9,6 +9,8 @@ import { HandBack } from './steps/hand-back/hand-back.tsx';
 import { LineUpStep } from './steps/line-up/line-up-step.tsx';
 import { SetUp } from './steps/set-up/set-up.tsx';
 import { Reviews } from './steps/reviews.tsx';
+import { LiftersScreen } from './lifters/lifters-screen.tsx';
+import { openLifter, showLifters, useLifters } from './state/lifters.ts';
 
 const screens: Record<(typeof steps)[number], () => React.JSX.Element> = {
   'Bring in': BringIn,
@@ -20,12 +22,15 @@ const screens: Record<(typeof steps)[number], () => React.JSX.Element> = {
 
 export function App() {
   const review = useDesk((desk) => desk.review?.now ?? null);
+  const lifters = useLifters(({ shown }) => shown);
   useKeys();
   useEffect(() => {
     const id = window.location.hash.slice(1);
-    void (id ? openReview(id) : listReviews());
+    const [page, lifter] = id.split('/');
+    if (page === 'lifters') void (lifter ? openLifter(lifter) : showLifters());
+    else void (id ? openReview(id) : listReviews());
   }, []);
-  if (!review) return <Frame step={null} children={<Reviews />} />;
+  if (!review) return <Frame step={null} children={lifters ? <LiftersScreen /> : <Reviews />} />;
   const step: Step = review.place.step;
   const Screen = screens[step];
   return <Frame step={step} children={<Screen />} />;

@@ -3,9 +3,10 @@ import { Failure } from '../../shared-lib/contract/errors.ts';
 import type { Review } from '../../shared-lib/contract/review.ts';
 import type { Week } from '../../shared-lib/contract/weeks.ts';
 import { aboutOf, overWeeks, type MeasuredReview } from '../../shared-lib/cue/over-weeks.ts';
-import { bandHalfWidth } from '../../shared-lib/band/measure-band.ts';
+import { spreadOf } from '../../shared-lib/band/spread.ts';
+import type { UsualReps } from '../../shared-lib/contract/band.ts';
 import { measuredRep, type MeasuredRep, type RepOfClip } from '../lifters/measured-rep.ts';
-import { bandOf, sortMarked, usualRep, usualView } from '../lifters/usual.ts';
+import { sortMarked, usualReps, usualView } from '../lifters/usual.ts';
 import type { FollowedClip, Job } from './follow-clip.ts';
 import { parts } from './jobs.ts';
 import { throwIfStopped } from '../media/process.ts';
@@ -65,14 +66,10 @@ export function coachingHandlers(desk: Desk, measuring: Measuring): Pick<Handler
     },
     usual: async ({ id }, job) => {
       const review = await desk.reviews.open(id);
-      const lifter = review.lifterId === null ? null : await desk.lifters.open(review.lifterId);
-      const sorted = sortMarked(lifter?.usualReps ?? [], review);
-      const work = share(job, sorted.comparable.length + 1);
-      const measured = await inTurn(sorted.comparable, (rep, i) => measure(rep, work(i)));
+      const work = parts(job, { usual: 0.8, today: 0.2 });
+      const { sorted, measured } = await usualOf(desk, review, measuring.follow, work.usual);
       const side = review.today;
-      const today = side
-        ? await measure({ ...side, lift: review.lift }, work(sorted.comparable.length))
-        : null;
+      const today = side && (await measure({ ...side, lift: review.lift }, work.today));
       return usualView(review, sorted, measured, today);
     },
     wished: async ({ id }, job) => {
@@ -90,6 +87,26 @@ export function coachingHandlers(desk: Desk, measuring: Measuring): Pick<Handler
     exportLifter: ({ id, withClips }, job) => exportLifter(desk, id, withClips, job),
     importLifter: ({ path }, job) => importLifter(desk, path, job),
   };
+}
+
+/** The lifter's marked reps, sorted and the comparable ones measured. */
+async function usualOf(desk: Desk, review: Review, follow: Measuring['follow'], job: Job) {
+  const lifter = review.lifterId === null ? null : await desk.lifters.open(review.lifterId);
+  const sorted = sortMarked(lifter?.usualReps ?? [], review);
+  const work = share(job, sorted.comparable.length);
+  const measured = await inTurn(sorted.comparable, (rep, i) => measuredRep(desk, rep, follow, work(i)));
+  return { sorted, measured };
+}
+
+/** The usual reps that a review's comparison takes; undefined where there are none. */
+export async function usualForCompare(
+  desk: Desk,
+  review: Review,
+  follow: Measuring['follow'],
+  job: Job,
+): Promise<UsualReps | undefined> {
+  const { sorted, measured } = await usualOf(desk, review, follow, job);
+  return measured.length > 0 ? usualReps(review, sorted.comparable, measured) : undefined;
 }
 
 async function listLifters(desk: Desk) {
@@ -139,13 +156,9 @@ async function weeksOf(
   const comparable = newest ? sortMarked(lifter.usualReps, newest).comparable : [];
   const work = share(job, reviews.length + comparable.length);
   const measured = await inTurn(reviews, (review, i) => measuredReview(review, measure, work(i)));
-  const usual = await inTurn(comparable, async (rep, i) =>
-    usualRep(rep, await measure(rep, work(reviews.length + i))),
-  );
-  return overWeeks(measured, (name) => {
-    const band = bandOf(usual, name);
-    return band && bandHalfWidth(band, 0) / Math.sqrt(1 + 1 / band.n);
-  });
+  const marked = await inTurn(comparable, (rep, i) => measure(rep, work(reviews.length + i)));
+  const usual = newest ? usualReps(newest, comparable, marked) : null;
+  return overWeeks(measured, (name) => (usual && spreadOf(name, usual, 1)?.halfWidth) ?? null);
 }
 
 async function measuredReview(

@@ -4,6 +4,7 @@ import { z } from 'zod';
 import { facingSchema, liftSchema } from '../../shared-lib/contract/lift.ts';
 import { newSide, nothingSaid, reviewSchema, type Review } from '../../shared-lib/contract/review.ts';
 import { newReview } from '../reviews/review-folder.ts';
+import { demoWeekSchema, offerDemoLifter } from './demo-lifter.ts';
 import type { Desk } from './handlers.ts';
 
 const demoSchema = z.object({
@@ -21,11 +22,12 @@ const demoSchema = z.object({
       }),
     )
     .length(2),
+  weeks: z.array(demoWeekSchema),
 });
 
 export const demoId = 'demo-review';
 
-/** Puts the demo review among the others where there are none yet; one that was removed stays removed. */
+/** Puts the demo's reviews and lifter into a folder that holds no review yet; what was removed stays removed. */
 export async function offerDemo(desk: Desk, folder: string): Promise<void> {
   if ((await desk.reviews.list()).length > 0) return;
   const demo = demoSchema.parse(JSON.parse(await readFile(path.join(folder, 'demo.json'), 'utf8')));
@@ -34,6 +36,8 @@ export async function offerDemo(desk: Desk, folder: string): Promise<void> {
     const clip = await desk.clips.addFile(path.join(folder, file));
     sides[role] = { ...newSide(clip), options: { ...nothingSaid, facing, discMm }, loadKg };
   }
+  const { lifter, weeks } = demo;
+  if (sides.reference) await offerDemoLifter(desk, folder, { lifter, reference: sides.reference, weeks });
   await desk.reviews.add(
     reviewSchema.parse({
       ...newReview(demoId, desk.now()),

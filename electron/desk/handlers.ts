@@ -18,7 +18,7 @@ import type { Results } from '../reviews/results.ts';
 import type { LifterFolder } from '../lifters/lifter-folder.ts';
 import type { ReviewFolder } from '../reviews/review-folder.ts';
 import type { ClipQueue, ClipWork } from './clip-queue.ts';
-import { coachingHandlers } from './coaching.ts';
+import { coachingHandlers, usualForCompare } from './coaching.ts';
 import { calibrated, corrected, repsOfClip, trackFile, type FollowedClip, type Job } from './follow-clip.ts';
 import { parts } from './jobs.ts';
 import { OutputFolder } from './output-folder.ts';
@@ -141,17 +141,19 @@ export const lookOver =
   };
 
 async function comparedOf(desk: Desk, review: Review, job: Job): Promise<ComparedPair> {
-  const work = parts(job, { reference: 0.4, today: 0.4, comparing: 0.2 });
+  const work = parts(job, { reference: 0.35, today: 0.35, usual: 0.15, comparing: 0.15 });
   const sides = { reference: sideOf(review, 'reference'), today: sideOf(review, 'today') };
   const [reference, today] = await Promise.all(
     sideNames.map((name) => followedOf(desk, sides[name], work[name])),
   );
+  const usual = await usualForCompare(desk, review, (side, each) => followedOf(desk, side, each), work.usual);
   const followed = { reference, today };
   const question: PairQuestion = {
     lift: review.lift,
     sameCamera: review.sameCamera,
     reference: askedOf(sides.reference),
     today: askedOf(sides.today),
+    ...(usual ? { usual } : {}),
   };
   const clips = sideNames.map((name) => [sides[name].clip.sha256, sides[name].options]);
   const compared = await desk.results.of('compared', { question, clips }, () =>

@@ -1,4 +1,5 @@
 import { setImmediate } from 'node:timers/promises';
+import type { UsualReps } from '../../shared-lib/contract/band.ts';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import type { PairFile, RepFileEntry } from '../../shared-lib/contract/files.ts';
 import type { Lift } from '../../shared-lib/contract/lift.ts';
@@ -93,7 +94,7 @@ export interface ComparedPair {
 
 /** What is asked of two followed clips. */
 export type PairQuestion = Pick<PairRequest, 'lift' | 'sameCamera'> &
-  Record<SideName, Pick<PairSide, 'rep' | 'loadKg' | 'events'>>;
+  Record<SideName, Pick<PairSide, 'rep' | 'loadKg' | 'events'>> & { usual?: UsualReps };
 
 /** Finds and measures both clips' reps and compares the two that were chosen. */
 export async function compareFollowed(
@@ -115,6 +116,7 @@ export async function compareFollowed(
     referenceKg: question.reference.loadKg,
     todayKg: question.today.loadKg,
     sameCamera,
+    ...(question.usual ? { usual: question.usual } : {}),
     onProgress: work.comparing.onProgress,
   });
   const pairFile: PairFile = {

@@ -1,14 +1,10 @@
 import type { MarkedRep } from '../../shared-lib/contract/lifter.ts';
 import { headlineSlots, measureNames, type MeasureName } from '../../shared-lib/contract/measures.ts';
 import type { Review } from '../../shared-lib/contract/review.ts';
-import type { UsualRep, UsualView, WayBand } from '../../shared-lib/contract/usual.ts';
-import {
-  bandHalfWidth,
-  fullBandReps,
-  leastReps,
-  measureBand,
-  type MeasureBand,
-} from '../../shared-lib/band/measure-band.ts';
+import type { UsualRep, UsualReps } from '../../shared-lib/contract/band.ts';
+import type { UsualView, WayBand } from '../../shared-lib/contract/usual.ts';
+import { bandHalfWidth, fullBandReps, leastReps } from '../../shared-lib/band/measure-band.ts';
+import { bandOf } from '../../shared-lib/band/spread.ts';
 import { halfWidthsM, pathBand, type LegBand, type PathBand } from '../../shared-lib/band/path-band.ts';
 import { whyNotComparable } from '../../shared-lib/cue/comparable.ts';
 import type { MeasuredRep } from './measured-rep.ts';
@@ -33,10 +29,21 @@ export function sortMarked(
   return { comparable, notComparable };
 }
 
-export const usualRep = (rep: MarkedRep, { measures }: MeasuredRep): UsualRep => ({
-  measures,
-  session: rep.day,
+const usualRep = (rep: MarkedRep, { measures }: MeasuredRep): UsualRep => ({
   clip: rep.clip.sha256,
+  rep: rep.rep,
+  day: rep.day,
+  measures,
+});
+
+/** The comparable reps as a comparison takes them. */
+export const usualReps = (
+  { today }: Review,
+  comparable: readonly MarkedRep[],
+  measured: readonly MeasuredRep[],
+): UsualReps => ({
+  reps: comparable.map((rep, i) => usualRep(rep, measured[i])),
+  todayClip: today?.clip.sha256 ?? '',
 });
 
 /** The bands of the comparable reps, as screens draw them. */
@@ -47,8 +54,8 @@ export function usualView(
   today: MeasuredRep | null,
 ): UsualView {
   const { comparable, notComparable } = sorted;
-  const reps = comparable.map((rep, i) => usualRep(rep, measured[i]));
-  const sessions = new Set(reps.map(({ session }) => session)).size;
+  const usual = usualReps(review, comparable, measured);
+  const sessions = new Set(comparable.map(({ day }) => day)).size;
   const path = pathBand(measured.map((rep) => rep.path));
   const headlines = headlineSlots[review.lift].filter((slot): slot is MeasureName =>
     (measureNames as readonly string[]).includes(slot),
@@ -60,7 +67,7 @@ export function usualView(
     state: stateOf(comparable.length, sessions),
     path: path && { down: wayOf(path, path.down), up: wayOf(path, path.up) },
     measures: headlines.flatMap((name) => {
-      const band = bandOf(reps, name);
+      const band = bandOf(name, usual);
       if (!band) return [];
       const now = today?.measures[name] ?? null;
       const half = bandHalfWidth(band, now?.u95 ?? 0);
@@ -70,16 +77,6 @@ export function usualView(
       ({ rep, why }) => `${rep.clip.name}, rep ${rep.rep}, ${rep.day}: ${why.join(' ')}`,
     ),
   };
-}
-
-/** The band of one measure over the reps that have it. */
-export function bandOf(reps: readonly UsualRep[], name: MeasureName): MeasureBand | null {
-  return measureBand(
-    reps.flatMap(({ measures, session, clip }) => {
-      const found = measures[name];
-      return found ? [{ value: found.value, u95: found.u95, session, clip }] : [];
-    }),
-  );
 }
 
 function stateOf(n: number, sessions: number): string {

@@ -16,6 +16,8 @@ export interface Transport {
   listen(listener: (event: DeskEvent) => void): () => void;
   /** Takes in a file that was dropped or chosen. */
   sendClip(file: File, onProgress: (share: number) => void, signal: AbortSignal): Promise<ClipRef>;
+  /** Takes in a lifter's zip that was chosen; answers the lifter. */
+  sendLifter(file: File, signal: AbortSignal): Promise<unknown>;
   /** Address of a frame's picture. */
   stillUrl(sha256: string, frame: number, widthPx: number | null): string;
 }

@@ -54,6 +54,18 @@ export function loopbackTransport(): Transport {
         signal.addEventListener('abort', () => request.abort(), { once: true });
         request.send(file);
       }),
+    async sendLifter(file, signal) {
+      const response = await fetch('/lifters', {
+        method: 'POST',
+        headers: { 'content-type': 'application/octet-stream' },
+        body: file,
+        signal,
+      }).catch(() => null);
+      if (!response) throw gone();
+      const body = (await response.json()) as { kind?: string; what?: string; advice?: string };
+      if (response.ok) return body;
+      throw body.what ? new DeskFailure(body.kind ?? 'fault', body.what, body.advice ?? '') : gone();
+    },
     stillUrl: (sha256, frame, widthPx) =>
       `/still/${sha256}/${frame}${widthPx === null ? '' : `?width=${widthPx}`}`,
   };

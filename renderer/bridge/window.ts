@@ -21,6 +21,8 @@ export function windowTransport(shell: WindowBridge): Transport {
       }),
     sendClip: (file, onProgress, signal) =>
       new Bridge(transport).call('bringInFile', { path: shell.pathOf(file) }, { onProgress, signal }),
+    sendLifter: (file, signal) =>
+      new Bridge(transport).call('importLifter', { path: shell.pathOf(file) }, { signal }),
     stillUrl: (sha256, frame, widthPx) =>
       `/still/${sha256}/${frame}${widthPx === null ? '' : `?width=${widthPx}`}`,
   };

@@ -4,6 +4,7 @@ import type { LineUp } from '../../shared-lib/contract/line-up.ts';
 import { sideNames, type SideName } from '../../shared-lib/contract/review.ts';
 import { directionWords } from '../../shared-lib/pair/sentences.ts';
 import type { SharedScale } from '../panes/scale.ts';
+import { UsualBand, WishedHandles, type ChartPlace } from './path-extras.tsx';
 import { valueAt } from './value-at.ts';
 import './charts.css';
 
@@ -30,6 +31,14 @@ export function PathChart({
   const middleM = (Math.min(...xs) + Math.max(...xs)) / 2;
   const x = (m: number): number => widthPx / 2 + sign * shared.pxPerM * (m - middleM);
   const y = (m: number): number => shared.zeroPx - shared.pxPerM * m;
+  const place: ChartPlace = {
+    x,
+    y,
+    back: (xPx, yPx) => ({
+      xM: middleM + (sign * (xPx - widthPx / 2)) / shared.pxPerM,
+      yM: (shared.zeroPx - yPx) / shared.pxPerM,
+    }),
+  };
   const yCm = scaleLinear(
     [(100 * (shared.zeroPx - heightPx)) / shared.pxPerM, (100 * shared.zeroPx) / shared.pxPerM],
     [heightPx, 0],
@@ -42,7 +51,7 @@ export function PathChart({
       className="chart path"
       width={widthPx}
       height={heightPx}
-      role="img"
+      role="group"
       aria-label={`Bar paths of both reps from their own starts, ${describe(lineUp)}`}
     >
       {every.map((cm) => (
@@ -54,6 +63,7 @@ export function PathChart({
         </g>
       ))}
       <line className="zero" x1={x(0)} x2={x(0)} y1={0} y2={heightPx} />
+      <UsualBand {...place} />
       {sideNames.map((name) => {
         const { path, rep, window } = lineUp[name].reps[0];
         const fromS = rep.start_s ?? window.fromS;
@@ -70,6 +80,7 @@ export function PathChart({
         if (bx === null || by === null) return null;
         return <circle key={name} className={`bar ${name}`} cx={x(bx)} cy={y(by)} r={6} />;
       })}
+      <WishedHandles {...place} />
       <text x={38} y={14} className="word">
         cm
       </text>

@@ -65,3 +65,21 @@ export function drawBar(context: CanvasRenderingContext2D, at: Point, side: Side
   }
   context.restore();
 }
+
+/** The path that the coach wishes: dotted, dark on a light casing, so that it is nobody's rep. */
+export function drawWished(context: CanvasRenderingContext2D, points: readonly Point[]): void {
+  context.save();
+  context.lineCap = 'round';
+  for (const [style, width] of [
+    [casing, 5],
+    ['#1b1d20', 2.5],
+  ] as const) {
+    context.beginPath();
+    points.forEach((point, i) => (i === 0 ? context.moveTo(...point) : context.lineTo(...point)));
+    context.strokeStyle = style;
+    context.lineWidth = width;
+    context.setLineDash([1, 6]);
+    context.stroke();
+  }
+  context.restore();
+}

@@ -1,7 +1,7 @@
 import type { FollowedSide } from '../../shared-lib/contract/line-up.ts';
 import type { SideName } from '../../shared-lib/contract/review.ts';
 import { applySimilarity, invertSimilarity } from '../../shared-lib/picture/similarity.ts';
-import { drawBar, drawPath } from './draw.ts';
+import { drawBar, drawPath, drawWished } from './draw.ts';
 import { toPane, type PaneScale } from './scale.ts';
 
 export interface PaneDrawing {
@@ -11,6 +11,8 @@ export interface PaneDrawing {
   scale: PaneScale;
   /** The other rep's way, pixels of this clip's first frame. */
   otherPathPx: readonly (readonly [number, number])[];
+  /** The wished path, one line a way, in the same pixels. */
+  wishedPx: readonly (readonly (readonly [number, number])[])[];
 }
 
 type Point = [xPx: number, yPx: number];
@@ -22,7 +24,7 @@ export function paintPane(
   drawing: PaneDrawing,
   ratio: number,
 ): void {
-  const { side, name, frame, scale, otherPathPx } = drawing;
+  const { side, name, frame, scale, otherPathPx, wishedPx } = drawing;
   const { widthPx, heightPx } = side.clip.media;
   const { track } = side;
   context.setTransform(1, 0, 0, 1, 0, 0);
@@ -46,6 +48,7 @@ export function paintPane(
     name === 'reference' ? 'today' : 'reference',
     true,
   );
+  for (const way of wishedPx) drawWished(context, way.map(([x, y]) => here(x, y))); // prettier-ignore
   drawPath(context, wayTo(side, frame, here), name, false);
   const [x, y] = [track.xPx[frame], track.yPx[frame]];
   if (x !== null && y !== null) drawBar(context, toPane(scale, x, y), name);

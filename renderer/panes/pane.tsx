@@ -22,6 +22,7 @@ export function Pane({
   heightPx,
   mirrored,
   otherPathPx,
+  wishedPx,
   label,
 }: {
   side: FollowedSide;
@@ -32,6 +33,8 @@ export function Pane({
   heightPx: number;
   mirrored: boolean;
   otherPathPx: readonly (readonly [number, number])[];
+  /** The wished path, pixels of the first frame, one line a way. */
+  wishedPx: readonly (readonly (readonly [number, number])[])[];
   label: string;
 }) {
   const canvas = useRef<HTMLCanvasElement>(null);
@@ -60,7 +63,7 @@ export function Pane({
       const found = pictures.get(frame);
       const context = element?.getContext('2d', { alpha: false });
       if (!element || !context || !found) return;
-      paintPane(context, found.picture, { side, name, frame, scale, otherPathPx }, ratio);
+      paintPane(context, found.picture, { side, name, frame, scale, otherPathPx, wishedPx }, ratio);
       element.dataset.frame = String(frame);
       element.dataset.picture = found.kind;
     };
@@ -68,7 +71,7 @@ export function Pane({
     pictures.show(frame);
     paint();
     return stop;
-  }, [frame, pictures, scale, side, otherPathPx, name, ratio, widthPx, heightPx]);
+  }, [frame, pictures, scale, side, otherPathPx, wishedPx, name, ratio, widthPx, heightPx]);
 
   return (
     <canvas

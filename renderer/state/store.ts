@@ -177,8 +177,14 @@ const sameButRevision = (a: Review, b: Review): boolean =>
 // ---- measuring ----
 
 /** What the comparison depends on: when it changes, what was measured is out of date. */
-export const comparisonKey = ({ reference, today, lift, sameCamera }: Review): string =>
-  JSON.stringify([reference, today, lift, sameCamera]);
+export const comparisonKey = ({ reference, today, lift, sameCamera, lifterId }: Review): string =>
+  JSON.stringify([reference, today, lift, sameCamera, lifterId]);
+
+/** Compares anew where something outside the review changed what is known of the lifter. */
+export async function compareAgain(): Promise<void> {
+  set({ lineUp: null });
+  await compare();
+}
 
 export async function compare(): Promise<void> {
   const { review, lineUp } = get();

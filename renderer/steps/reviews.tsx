@@ -1,4 +1,5 @@
 import { openReview, startReview, useDesk } from '../state/store.ts';
+import { showLifters } from '../state/lifters.ts';
 import './reviews.css';
 
 const liftWords = { squat: 'Squat', bench: 'Bench press', deadlift: 'Deadlift' } as const;
@@ -11,6 +12,9 @@ export function Reviews() {
     <div className="column">
       <div className="reviews-head">
         <h1>Reviews</h1>
+        <button className="button" onClick={() => void showLifters()}>
+          Lifters
+        </button>
         <button className="button first" onClick={() => void startReview()}>
           New review
         </button>

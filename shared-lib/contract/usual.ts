@@ -1,15 +1,5 @@
 import { z } from 'zod';
-import { measureNames, type MeasureName } from './measures.ts';
-import type { Measure } from './rep.ts';
-
-/** One rep that is usual for the lifter, measured: what bands are made of. */
-export interface UsualRep {
-  measures: Record<MeasureName, Measure | null>;
-  /** The day's session. */
-  session: string;
-  /** The clip, by content. */
-  clip: string;
-}
+import { measureNames } from './measures.ts';
 
 const numbers = z.array(z.number());
 const wayBandSchema = z.object({ heightM: numbers, loXM: numbers, hiXM: numbers });

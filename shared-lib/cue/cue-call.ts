@@ -8,7 +8,7 @@ export interface CueQuestion {
   now: Measure | null;
   /** The difference worth acting on, SI; null where none is agreed. */
   delta: number | null;
-  /** 95 % half width of the lifter's ordinary scatter of one rep; null where unknown. */
+  /** Half of the 95 % interval of the difference of two ordinary reps of the lifter; null where unknown. */
   scatterU95: number | null;
   /** Why the two reps cannot be held against each other; null where they can. */
   notComparable: string | null;
@@ -28,7 +28,7 @@ export function callOfCue(question: CueQuestion): CueAnswer {
   if (notComparable) return { call: 'cannot tell', why: notComparable };
   if (!before) return { call: 'cannot tell', why: 'It was not measured in the review that gave the cue.' };
   if (!now) return { call: 'cannot tell', why: 'It is not measured today.' };
-  const scatter = scatterU95 === null ? 0 : scatterU95 * Math.SQRT2;
+  const scatter = scatterU95 ?? 0;
   const sign = wanted === 'more' ? 1 : -1;
   const change = sign * (now.value - before.value);
   const [nowDown, nowUp] = [now.value - now.lo95, now.hi95 - now.value];

@@ -14,7 +14,7 @@ export interface MeasuredReview {
   trouble: string | null;
 }
 
-/** Half the width of the lifter's ordinary scatter of one rep, by measure; null where unknown. */
+/** Half of the 95 % interval of the difference of two ordinary reps of the lifter, by measure; null where unknown. */
 export type Scatter = (measure: MeasureName) => number | null;
 
 /**

@@ -11,6 +11,10 @@ import { useSize } from '../../parts/use-size.ts';
 import { offer } from '../../state/actions.ts';
 import { look, useDesk } from '../../state/store.ts';
 import { Changes } from './changes.tsx';
+import { CoachPanel } from './coach/coach-panel.tsx';
+import { noteSeen } from './coach/note-seen.ts';
+import { oftenSeen } from '../../../shared-lib/cue/words.ts';
+import { useCoaching, wishedKey } from '../../state/coaching.ts';
 import { momentOfFrame, phaseAt, timelineOf, type RunBy } from './timeline.ts';
 import { Transport } from './transport.tsx';
 import { usePlayback } from './use-playback.ts';
@@ -18,6 +22,8 @@ import { RepChoice } from './rep-choice.tsx';
 import './line-up.css';
 
 const words = { reference: 'Reference', today: 'Today' } as const;
+
+const noPath: [number, number][][] = [];
 
 /** Two pictures, one chart between them on their scale, one playhead through everything, and what changed. */
 export function LineUpScreen({ lineUp }: { lineUp: LineUp }) {
@@ -40,6 +46,8 @@ export function LineUpScreen({ lineUp }: { lineUp: LineUp }) {
     reference: frameAt(lineUp.reference.track.tS, now.reference),
     today: frameAt(lineUp.today.track.tS, now.today),
   };
+  const wished = useCoaching((coaching) => coaching.wished);
+  const wishedPx = wished && wished.key === wishedKey(loads) ? wished.value.pathPx : null;
   const [stage, { widthPx, heightPx }] = useSize<HTMLDivElement>();
   const [lower, lowerSize] = useSize<HTMLDivElement>();
   const chartPx = Math.round(Math.min(320, Math.max(210, widthPx * 0.2)));
@@ -92,6 +100,12 @@ export function LineUpScreen({ lineUp }: { lineUp: LineUp }) {
         perform: () => playback.repeat(phaseAt(lineUp, timeline, atS)),
       },
       { label: 'Nearer', keys: ['z'], step: 'Line up', perform: () => setZoom((z) => Math.min(4, z * 1.25)) },
+      ...oftenSeen[lineUp.pair.lift].map((words, i) => ({
+        label: `Note: ${words}`,
+        keys: [String(i + 1)],
+        step: 'Line up' as const,
+        perform: () => noteSeen(words, timeline.todayS(atS)),
+      })),
       {
         label: 'Farther',
         keys: ['x'],
@@ -120,6 +134,7 @@ export function LineUpScreen({ lineUp }: { lineUp: LineUp }) {
           heightPx={heightPx}
           mirrored={name === 'today' && lineUp.mirrorToday}
           otherPathPx={lineUp.otherPathPx[name]}
+          wishedPx={wishedPx?.[name] ?? noPath}
           label={`${words[name]}, frame ${frames[name]} at ${now[name].toFixed(2)} seconds, with the bar’s way so far`}
         />
       )}
@@ -168,7 +183,12 @@ export function LineUpScreen({ lineUp }: { lineUp: LineUp }) {
             </>
           )}
         </div>
-        <Changes lineUp={lineUp} onShow={(tS) => moveTo(timeline.ofReference(tS))} />
+        <CoachPanel
+          lineUp={lineUp}
+          todayS={now.today}
+          onShow={(tS) => moveTo(timeline.ofToday(tS))}
+          changes={<Changes lineUp={lineUp} onShow={(tS) => moveTo(timeline.ofReference(tS))} />}
+        />
       </div>
     </div>
   );

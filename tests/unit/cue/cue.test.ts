@@ -38,8 +38,8 @@ describe('whether a cue took', () => {
     expect(callOfCue(drift(0.08, 0.065)).call).toBe('cannot tell');
     // A step of 3.5 cm is sure of ± 1.1 cm and open with ± 5 cm.
     expect(callOfCue(drift(0.08, 0.045, 0.035)).call).toBe('cannot tell');
-    // Ordinary scatter of ± 3 cm a rep leaves it open too.
-    expect(callOfCue({ ...drift(0.08, 0.045), scatterU95: 0.03 }).call).toBe('cannot tell');
+    // Ordinary scatter of ± 4 cm between two reps leaves it open too.
+    expect(callOfCue({ ...drift(0.08, 0.045), scatterU95: 0.04 }).call).toBe('cannot tell');
   });
 
   it('cannot be told of what was not measured, or of reps that do not compare, and says so', () => {

@@ -1,0 +1,105 @@
+import { useState } from 'react';
+import type { Lift } from '../../shared-lib/contract/lift.ts';
+import type { MeasureName } from '../../shared-lib/contract/measures.ts';
+import type { CueCall, CueNow, Week } from '../../shared-lib/contract/weeks.ts';
+import { cueMeasures } from '../../shared-lib/cue/words.ts';
+import { measureLabel } from '../../shared-lib/pair/sentences.ts';
+import { useSize } from '../parts/use-size.ts';
+import { shown } from '../steps/line-up/coach/earlier-cues.tsx';
+import { WeeksChart } from './weeks-chart.tsx';
+
+const day = new Intl.DateTimeFormat(undefined, { dateStyle: 'medium' });
+
+/** What became of every cue, and each measure over the reviews. */
+export function Weeks({ lift, weeks }: { lift: Lift; weeks: readonly Week[] }) {
+  const cued = weeks.flatMap(({ cues }) =>
+    cues.flatMap(({ aim }) => (aim.kind === 'measure' ? [aim.measure] : [])),
+  );
+  const names = [...new Set<MeasureName>([...cued, ...cueMeasures(lift)])].filter((name) =>
+    weeks.some(({ measures }) => measures?.[name]),
+  );
+  const [chosen, setChosen] = useState<MeasureName | null>(null);
+  const name = chosen ?? names[0] ?? null;
+  const [box, { widthPx }] = useSize<HTMLDivElement>();
+  return (
+    <>
+      <CueStories weeks={weeks} />
+      <section aria-label="Over weeks" className="weeks" ref={box}>
+        <div className="reviews-head">
+          <h2>Over weeks</h2>
+          <label className="inline small">
+            Measure{' '}
+            <select value={name ?? ''} onChange={({ target }) => setChosen(target.value as MeasureName)}>
+              {names.map((each) => (
+                <option key={each} value={each}>
+                  {measureLabel(each, lift)}
+                </option>
+              ))}
+            </select>
+          </label>
+        </div>
+        {name ? (
+          widthPx > 0 && <WeeksChart weeks={weeks} name={name} lift={lift} widthPx={widthPx} heightPx={300} />
+        ) : (
+          <p>No review of this lift could be measured yet.</p>
+        )}
+        {weeks
+          .filter(({ trouble, notComparable }) => trouble ?? notComparable)
+          .map(({ review, at, trouble, notComparable }) => (
+            <p key={review} className="small muted">
+              {day.format(new Date(at))}: {trouble ?? `open circle. ${notComparable}`}
+            </p>
+          ))}
+      </section>
+    </>
+  );
+}
+
+const endings: Record<CueCall | 'open', string> = {
+  took: 'took',
+  'not yet': 'not yet',
+  'cannot tell': 'cannot tell',
+  open: 'given last, not looked at again yet',
+};
+
+/** Each cue that was ever given, newest answer first to be read. */
+function CueStories({ weeks }: { weeks: readonly Week[] }) {
+  const answers = new Map<string, { answer: CueNow; at: string }>();
+  for (const { earlierCues, at } of weeks) {
+    for (const answer of earlierCues) answers.set(`${answer.review} ${answer.text}`, { answer, at });
+  }
+  const given = weeks.flatMap(({ review, at, cues }) =>
+    cues.map((cue) => ({ ...cue, at, found: answers.get(`${review} ${cue.text}`) })),
+  );
+  return (
+    <section aria-label="What became of each cue">
+      <h2>What became of each cue</h2>
+      {given.length === 0 && <p>No cue was given yet.</p>}
+      <ul className="stories">
+        {given.map(({ text, about, at, found }) => {
+          const call = found?.answer.call ?? 'open';
+          const { answer } = found ?? {};
+          return (
+            <li key={`${at} ${text}`}>
+              <span className={`call ${call.replaceAll(' ', '-')}`}>{endings[call]}</span>
+              <div>
+                <strong>{text}</strong>
+                <p className="small muted">
+                  Given {day.format(new Date(at))} for {about}.
+                  {answer?.aim.kind === 'measure' && answer.before && answer.now && found && (
+                    <>
+                      {' '}
+                      Then {shown(answer.aim.measure, answer.before)}, {day.format(new Date(found.at))}{' '}
+                      {shown(answer.aim.measure, answer.now)}.
+                    </>
+                  )}{' '}
+                  {answer?.why}
+                </p>
+              </div>
+            </li>
+          );
+        })}
+      </ul>
+    </section>
+  );
+}

@@ -1,0 +1,49 @@
+import type { CueAim } from '../contract/coaching.ts';
+import type { Lift } from '../contract/lift.ts';
+import { headlineSlots, measureInfo, measureNames, type MeasureName } from '../contract/measures.ts';
+import { changeEnds } from '../page/words.ts';
+import { directionWords, measureLabel } from '../pair/sentences.ts';
+
+/** What coaches often see and the program does not measure, by lift; the first nine have a key each. */
+export const oftenSeen: Record<Lift, readonly string[]> = {
+  squat: [
+    'Heels come up',
+    'Knees move inward',
+    'Chest drops out of the bottom',
+    'Weight goes to the toes',
+    'Hips move to one side',
+    'Head lifts',
+  ],
+  bench: [
+    'Hips leave the bench',
+    'Feet move',
+    'Wrists bend back',
+    'Elbows flare early',
+    'Head lifts',
+    'Bar goes up uneven',
+  ],
+  deadlift: [
+    'Hips rise first',
+    'Bar leaves the legs',
+    'Knees unlock again',
+    'Shoulders stay in front',
+    'Head lifts',
+    'Back changes shape off the floor',
+  ],
+};
+
+/** Measures that a cue can be tied to: those that are called, the lift's headline first. */
+export const cueMeasures = (lift: Lift): MeasureName[] => {
+  const headline = headlineSlots[lift].filter((slot): slot is MeasureName =>
+    (measureNames as readonly string[]).includes(slot),
+  );
+  const others = measureNames.filter((name) => measureInfo[name].delta !== null && !headline.includes(name));
+  return [...headline, ...others];
+};
+
+/** Which way a measure shall go, in words: "drift at touch: toward the head". */
+export function aimWords(aim: Extract<CueAim, { kind: 'measure' }>, lift: Lift): string {
+  const { measure, wanted } = aim;
+  const [less, more] = changeEnds(measure, measureInfo[measure].unit, directionWords(lift));
+  return `${measureLabel(measure, lift)}: ${wanted === 'more' ? more : less}`;
+}
