@@ -1,9 +1,10 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { execFile } from 'node:child_process';
 import { readFile, mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
-import asc from 'assemblyscript/asc';
+import { promisify } from 'node:util';
 import fc from 'fast-check';
 import type { GreyImage } from '../../../shared-lib/picture/grey-image.ts';
 import { registerPatch, takePatch, usePatchKernel } from '../../../shared-lib/picture/patch-registration.ts';
@@ -35,8 +36,17 @@ beforeAll(async () => {
   const outFile = path.join(folder, 'kernels.wasm');
   const options = ['-O3', '--enable', 'simd', '--runtime', 'stub', '--noAssert'];
   const source = path.join(root, 'kernels/patch.ts');
-  const { error } = await asc.main([source, '--outFile', outFile, '--baseDir', root, ...options]);
-  if (error) throw error;
+  // As a program: the types of the compiler's module change those of every array.
+  const compiler = path.join(root, 'node_modules/assemblyscript/bin/asc.js');
+  await promisify(execFile)(process.execPath, [
+    compiler,
+    source,
+    '--outFile',
+    outFile,
+    '--baseDir',
+    root,
+    ...options,
+  ]);
   const { exports } = new WebAssembly.Instance(new WebAssembly.Module(await readFile(outFile)));
   (exports as { memory: { grow(pages: number): void } }).memory.grow(2);
   compiled = exports;
