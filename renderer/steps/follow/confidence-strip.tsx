@@ -1,7 +1,7 @@
 import { scaleLinear } from 'd3-scale';
 import { area } from 'd3-shape';
 import type { FrameTrack } from '../../../shared-lib/contract/line-up.ts';
-import type { SideName } from '../../../shared-lib/contract/review.ts';
+import type { FixedPoint, SideName } from '../../../shared-lib/contract/review.ts';
 import { useSize } from '../../parts/use-size.ts';
 
 const heightPx = 64;
@@ -11,11 +11,13 @@ export function ConfidenceStrip({
   track,
   name,
   frame,
+  fixed,
   onPick,
 }: {
   track: FrameTrack;
   name: SideName;
   frame: number;
+  fixed: readonly FixedPoint[];
   onPick: (frame: number) => void;
 }) {
   const [box, { widthPx }] = useSize<HTMLDivElement>();
@@ -50,6 +52,7 @@ export function ConfidenceStrip({
           const by = { ArrowRight: 1, ArrowLeft: -1, PageUp: 10, PageDown: -10 }[event.key];
           if (by === undefined) return;
           event.preventDefault();
+          event.stopPropagation();
           onPick(Math.min(Math.max(frame + by, 0), last));
         }}
       >
@@ -62,6 +65,16 @@ export function ConfidenceStrip({
             width={Math.max(1, x(1) - x(0))}
             y={0}
             height={heightPx}
+          />
+        ))}
+        {fixed.map(({ frame: at }) => (
+          <rect
+            key={`fixed-${at}`}
+            className="fixed-point"
+            x={x(at) - 4}
+            width={8}
+            y={heightPx - 10}
+            height={8}
           />
         ))}
         <line className="playhead" x1={x(frame)} x2={x(frame)} y1={0} y2={heightPx} />

@@ -1,0 +1,81 @@
+import type { FixedPoint } from '../../../shared-lib/contract/review.ts';
+import type { Followed } from '../../state/followed.ts';
+import type { Doubt } from './doubtful.ts';
+
+/** What is known of the sample shown, steps from it, and the points fixed by hand. */
+export function SamplePanel({
+  followed: { track },
+  frame,
+  fixed,
+  doubts,
+  isBehind,
+  onGo,
+  onJump,
+  onRemove,
+}: {
+  followed: Followed;
+  frame: number;
+  fixed: readonly FixedPoint[];
+  doubts: readonly Doubt[];
+  isBehind: boolean;
+  onGo: (frame: number) => void;
+  onJump: (step: 1 | -1) => void;
+  onRemove: (frame: number) => void;
+}) {
+  const share = (state: string): number =>
+    Math.round((100 * track.state.filter((each) => each === state).length) / track.state.length);
+  const isFixed = fixed.some((each) => each.frame === frame);
+  const [x, y] = [track.xPx[frame], track.yPx[frame]];
+  const state = isFixed
+    ? 'fixed by hand'
+    : track.state[frame] === 'seen'
+      ? `seen, confidence ${Math.round(100 * track.confidence[frame])} %`
+      : track.state[frame];
+  return (
+    <div className="sample-panel">
+      <div className="set-up-buttons">
+        <button className="button" onClick={() => onGo(frame - 1)} disabled={frame === 0}>
+          ‹ Picture
+        </button>
+        <button className="button" onClick={() => onGo(frame + 1)} disabled={frame === track.tS.length - 1}>
+          Picture ›
+        </button>
+        <button className="button" onClick={() => onJump(1)} disabled={doubts.length === 0}>
+          {doubts.length === 0
+            ? 'No doubtful stretch'
+            : `Next of ${doubts.length} doubtful stretch${doubts.length === 1 ? '' : 'es'}`}
+        </button>
+      </div>
+      <p className="small figures" role="status" data-x={x} data-y={y}>
+        Frame {frame}, {track.tS[frame].toFixed(2)} s: {state}.{' '}
+        <span className="muted">
+          {isBehind
+            ? 'Following again from the fixed points…'
+            : `In the whole clip ${share('seen')} % seen, ${share('bridged')} % bridged, ${share('lost')} % lost.`}
+        </span>
+      </p>
+      <p className="small muted">
+        Drag the bar’s point where it is wrong, or move it by the arrow keys: it is followed again from there
+        until it joins the rest.
+      </p>
+      {fixed.length > 0 && (
+        <ul className="fixes" aria-label="Points fixed by hand">
+          {fixed.map((each) => (
+            <li key={each.frame}>
+              <button className="button bare" onClick={() => onGo(each.frame)}>
+                Frame {each.frame}
+              </button>
+              <button
+                className="button bare change-it"
+                aria-label={`Remove the fixed point in frame ${each.frame}`}
+                onClick={() => onRemove(each.frame)}
+              >
+                Remove
+              </button>
+            </li>
+          ))}
+        </ul>
+      )}
+    </div>
+  );
+}
