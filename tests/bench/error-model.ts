@@ -13,7 +13,7 @@ import { followedOf } from './followed-clips.ts';
 
 /**
  * Prints what followed traces of rendered clips are off by, part by part: what is new in each frame, what goes slowly,
- * scale, lean and delay. The figures of the simulation in tests/unit/pair and of shared-lib/pair/slow-error.ts are
+ * scale, lean and delay. The figures of the simulation in tests/unit/pair and of shared-lib/motion/slow-error.ts are
  * these. Films come from --cache; --cached leaves out what would have to be rendered first.
  */
 const { values } = parseArgs({
