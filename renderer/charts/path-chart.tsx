@@ -29,7 +29,7 @@ export function PathChart({
   const sign = lineUp.reference.clip.calibration.facing === 'right' ? 1 : -1;
   const xs = sideNames.flatMap((name) => lineUp[name].reps[0].path.xM.filter((x) => x !== null));
   const middleM = (Math.min(...xs) + Math.max(...xs)) / 2;
-  const x = (m: number): number => widthPx / 2 + sign * shared.pxPerM * (m - middleM);
+  const x = (m: number): number => widthPx / 2 + sign * shared.pxPerM * (m - middleM) - shared.movedPx;
   const y = (m: number): number => shared.zeroPx - shared.pxPerM * m;
   const place: ChartPlace = {
     x,

@@ -1,4 +1,5 @@
 import type { FollowedSide } from '../../shared-lib/contract/line-up.ts';
+import type { View } from './view.ts';
 
 /** Where a clip's pixels lie in its pane: pane = clip * factor + offset, mirrored first where asked. */
 export interface PaneScale {
@@ -14,6 +15,8 @@ export interface SharedScale {
   pxPerM: number;
   /** Height of the rep's origin in the pane, from its top. */
   zeroPx: number;
+  /** How far everything is moved to the left. */
+  movedPx: number;
 }
 
 /** The bar's range takes this share of the panes' height where the pictures allow. */
@@ -26,7 +29,7 @@ export function sharedScale(
   sides: readonly FollowedSide[],
   paneWidthPx: number,
   paneHeightPx: number,
-  zoom: number,
+  view: View,
 ): SharedScale {
   const heights = sides.flatMap(({ reps }) => reps[0].path.yM.filter((y) => y !== null));
   const [low, high] = [Math.min(...heights), Math.max(...heights)];
@@ -38,8 +41,12 @@ export function sharedScale(
     }),
   );
   const wanted = (barShare * paneHeightPx) / range;
-  const pxPerM = Math.min(Math.max(wanted, whole), closest * whole) * zoom;
-  return { pxPerM, zeroPx: paneHeightPx / 2 + (pxPerM * (low + high)) / 2 };
+  const pxPerM = Math.min(Math.max(wanted, whole), closest * whole) * view.zoom;
+  return {
+    pxPerM,
+    zeroPx: paneHeightPx / 2 + pxPerM * ((low + high) / 2 + view.upM),
+    movedPx: pxPerM * view.rightM,
+  };
 }
 
 export function paneScale(
@@ -54,7 +61,7 @@ export function paneScale(
   const x = mirrored ? media.widthPx - 1 - xPx : xPx;
   // The bar in the middle, unless that would show what is not in the picture.
   const width = media.widthPx * factor;
-  const wanted = paneWidthPx / 2 - (x + 0.5) * factor;
+  const wanted = paneWidthPx / 2 - (x + 0.5) * factor - shared.movedPx;
   const leftPx =
     width <= paneWidthPx ? (paneWidthPx - width) / 2 : Math.min(0, Math.max(paneWidthPx - width, wanted));
   return {

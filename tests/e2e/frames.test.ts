@@ -6,6 +6,7 @@ import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { findTools } from '../../electron/media/find-ffmpeg.ts';
 import { paneScale, sharedScale, toPane } from '../../renderer/panes/scale.ts';
+import { wholeView } from '../../renderer/panes/view.ts';
 import { lineUpSchema, type LineUp } from '../../shared-lib/contract/line-up.ts';
 import { sideNames, type SideName } from '../../shared-lib/contract/review.ts';
 import { browserPath, launchBrowser } from './browser.ts';
@@ -97,7 +98,7 @@ describe.skipIf(browserPath === null)('the frame shown is the frame measured', (
     await expect.poll(() => canvas.getAttribute('data-frame'), { timeout: 15_000 }).toBe(String(frame));
     const box = (await canvas.boundingBox())!;
     const [width, height] = [Math.round(box.width), Math.round(box.height)];
-    const shared = sharedScale([lineUp.reference, lineUp.today], width, height, 1);
+    const shared = sharedScale([lineUp.reference, lineUp.today], width, height, wholeView);
     const scale = paneScale(lineUp[name], shared, width, false);
     const points = bitCentres.map(({ xPx, yPx: y }) => toPane(scale, xPx, y).map(Math.round));
     const bits = await page.evaluate<number[]>(

@@ -7,6 +7,8 @@ import { PhaseStrip } from '../../charts/phase-strip.tsx';
 import { VelocityChart } from '../../charts/velocity-chart.tsx';
 import { Pane } from '../../panes/pane.tsx';
 import { sharedScale } from '../../panes/scale.ts';
+import { useView } from '../../panes/use-view.ts';
+import type { View } from '../../panes/view.ts';
 import { useSize } from '../../parts/use-size.ts';
 import { offer } from '../../state/actions.ts';
 import { look, useDesk } from '../../state/store.ts';
@@ -31,7 +33,6 @@ export function LineUpScreen({ lineUp }: { lineUp: LineUp }) {
   const loads = useDesk((desk) => desk.review!.now);
   const timeline = useMemo(() => timelineOf(lineUp, place.runBy), [lineUp, place.runBy]);
   const [atS, setAtS] = useState(place.momentS);
-  const [zoom, setZoom] = useState(1);
   const moveTo = useCallback(
     (s: number) => {
       const next = Math.min(Math.max(s, 0), timeline.durationS);
@@ -52,10 +53,17 @@ export function LineUpScreen({ lineUp }: { lineUp: LineUp }) {
   const [lower, lowerSize] = useSize<HTMLDivElement>();
   const chartPx = Math.round(Math.min(320, Math.max(210, widthPx * 0.2)));
   const panePx = Math.floor((widthPx - chartPx - 16) / 2);
-  const shared = useMemo(
-    () => sharedScale([lineUp.reference, lineUp.today], Math.max(panePx, 1), Math.max(heightPx, 1), zoom),
-    [lineUp, panePx, heightPx, zoom],
+  const scaleAt = useCallback(
+    (view: View) =>
+      sharedScale([lineUp.reference, lineUp.today], Math.max(panePx, 1), Math.max(heightPx, 1), view),
+    [lineUp, panePx, heightPx],
   );
+  const viewing = useView(
+    stage,
+    useCallback((view: View) => scaleAt(view).pxPerM, [scaleAt]),
+  );
+  const { view, nearer, farther, whole, move } = viewing;
+  const shared = useMemo(() => scaleAt(view), [scaleAt, view]);
 
   useEffect(() => {
     const step = (name: SideName, by: number) => () => {
@@ -99,21 +107,21 @@ export function LineUpScreen({ lineUp }: { lineUp: LineUp }) {
         step: 'Line up',
         perform: () => playback.repeat(phaseAt(lineUp, timeline, atS)),
       },
-      { label: 'Nearer', keys: ['z'], step: 'Line up', perform: () => setZoom((z) => Math.min(4, z * 1.25)) },
+      { label: 'Nearer', keys: ['z'], step: 'Line up', perform: nearer },
+      { label: 'Farther', keys: ['x'], step: 'Line up', perform: farther },
+      { label: 'The whole pictures', keys: ['0'], step: 'Line up', perform: whole },
+      { label: 'Look further left', keys: ['Ctrl+ArrowLeft'], step: 'Line up', perform: () => move(-1, 0) },
+      { label: 'Look further right', keys: ['Ctrl+ArrowRight'], step: 'Line up', perform: () => move(1, 0) },
+      { label: 'Look further up', keys: ['Ctrl+ArrowUp'], step: 'Line up', perform: () => move(0, 1) },
+      { label: 'Look further down', keys: ['Ctrl+ArrowDown'], step: 'Line up', perform: () => move(0, -1) },
       ...oftenSeen[lineUp.pair.lift].map((words, i) => ({
         label: `Note: ${words}`,
         keys: [String(i + 1)],
         step: 'Line up' as const,
         perform: () => noteSeen(words, timeline.todayS(atS)),
       })),
-      {
-        label: 'Farther',
-        keys: ['x'],
-        step: 'Line up',
-        perform: () => setZoom((z) => Math.max(1, z / 1.25)),
-      },
     ]);
-  }, [lineUp, timeline, atS, moveTo, playback]);
+  }, [lineUp, timeline, atS, moveTo, playback, nearer, farther, whole, move]);
 
   const paneOf = (name: SideName) => (
     <figure className={`pane-box ${name}`}>
@@ -158,6 +166,7 @@ export function LineUpScreen({ lineUp }: { lineUp: LineUp }) {
       <Transport
         runBy={place.runBy}
         playback={playback}
+        viewing={viewing}
         onRepeat={() => playback.repeat(phaseAt(lineUp, timeline, atS))}
       />
       <div className="lower">

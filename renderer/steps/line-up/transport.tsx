@@ -1,4 +1,6 @@
 import { Radio, RadioGroup } from 'react-aria-components';
+import type { ViewControl } from '../../panes/use-view.ts';
+import { wholeView } from '../../panes/view.ts';
 import { look } from '../../state/store.ts';
 import type { RunBy } from './timeline.ts';
 import { speeds, type Playback } from './use-playback.ts';
@@ -10,10 +12,12 @@ const speedWords = (speed: number): string => (speed === 1 ? 'full' : `1/${Math.
 export function Transport({
   runBy,
   playback,
+  viewing: { view, nearer, farther, whole },
   onRepeat,
 }: {
   runBy: RunBy;
   playback: Playback;
+  viewing: ViewControl;
   onRepeat: () => void;
 }) {
   return (
@@ -51,6 +55,21 @@ export function Transport({
         ))}
         <span className="small muted">speed</span>
       </RadioGroup>
+      <div className="inline" role="group" aria-label="How near the pictures are">
+        <button className="button bare" onClick={farther} disabled={view === wholeView}>
+          <span aria-hidden>−</span>
+          <span className="unseen">Farther</span>
+        </button>
+        <button className="button bare" onClick={nearer}>
+          <span aria-hidden>+</span>
+          <span className="unseen">Nearer</span>
+        </button>
+        {view !== wholeView && (
+          <button className="button bare small" onClick={whole}>
+            Whole pictures
+          </button>
+        )}
+      </div>
     </div>
   );
 }
