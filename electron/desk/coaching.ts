@@ -11,9 +11,12 @@ import type { FollowedClip, Job } from './follow-clip.ts';
 import { parts } from './jobs.ts';
 import { throwIfStopped } from '../media/process.ts';
 import { exportLifter, importLifter } from '../lifters/lifter-zip.ts';
-import { wishedView } from './wished-view.ts';
+import { nothingWished, wishedView, type OneRep } from './wished-view.ts';
+import { drawnWays } from '../../shared-lib/wished-path/drawn-ways.ts';
+import { repsOfClip } from './follow-clip.ts';
+import type { WishedView } from '../../shared-lib/contract/wished.ts';
+import { sideNames, type SideName } from '../../shared-lib/contract/review.ts';
 import type { Desk } from './handlers.ts';
-import type { ComparedPair } from './pair.ts';
 import type { Handlers } from './switchboard.ts';
 
 type CoachingCommand =
@@ -31,10 +34,9 @@ type CoachingCommand =
   | 'exportLifter'
   | 'importLifter';
 
-/** How a clip is followed and a review's pair compared, which the other handlers know. */
+/** How a clip is followed, which the other handlers know. */
 export interface Measuring {
   follow: (side: RepOfClip, job: Job) => Promise<FollowedClip>;
-  compare: (review: Review, job: Job) => Promise<ComparedPair>;
 }
 
 /** The commands about lifters, what is usual for them, and cues. */
@@ -72,10 +74,7 @@ export function coachingHandlers(desk: Desk, measuring: Measuring): Pick<Handler
       const today = side && (await measure({ ...side, lift: review.lift }, work.today));
       return usualView(review, sorted, measured, today);
     },
-    wished: async ({ id }, job) => {
-      const review = await desk.reviews.open(id);
-      return wishedView(review.coaching.wishedPath, await measuring.compare(review, job));
-    },
+    wished: async ({ id }, job) => wishedOf(desk, await desk.reviews.open(id), measuring.follow, job),
     earlierCues: async ({ id }, job) => {
       const review = await desk.reviews.open(id);
       if (review.lifterId === null) return [];
@@ -87,6 +86,33 @@ export function coachingHandlers(desk: Desk, measuring: Measuring): Pick<Handler
     exportLifter: ({ id, withClips }, job) => exportLifter(desk, id, withClips, job),
     importLifter: ({ path }, job) => importLifter(desk, path, job),
   };
+}
+
+/** Today's rep against the review's wished path. */
+async function wishedOf(
+  desk: Desk,
+  review: Review,
+  follow: Measuring['follow'],
+  job: Job,
+): Promise<WishedView> {
+  const { lift, today } = review;
+  const path = review.coaching.wishedPath;
+  if (!path || !today) return nothingWished;
+  const work = parts(job, { reference: 1, today: 1 });
+  const reps: Record<SideName, OneRep | null> = { reference: null, today: null };
+  for (const name of sideNames) {
+    const side = review[name];
+    if (!side) continue;
+    const clip = repsOfClip(await follow({ ...side, lift }, work[name]), lift);
+    reps[name] = { clip, index: Math.min((side.rep ?? 1) - 1, clip.reps.length - 1) };
+  }
+  const from = { sha256: today.clip.sha256, options: today.options, rep: today.rep, lift };
+  const { clip, index } = reps.today!;
+  // Bending the path asks again and again: what the rep may have been stays the same.
+  const ways = await desk.results.of('drawn-ways', from, () =>
+    Promise.resolve(drawnWays(clip.measured, index)),
+  );
+  return wishedView(path, lift, reps, ways);
 }
 
 /** The lifter's marked reps, sorted and the comparable ones measured. */

@@ -26,7 +26,11 @@ export function filmSpec(pairFile: PairFile, chosen: ChosenPair): FilmSpec {
   };
 }
 
-export function filmSide({ clip, index, loadKg }: ChosenRep, word: string, mirror: boolean): FilmSide {
+export function filmSide(
+  { clip, index, loadKg }: Pick<ChosenRep, 'clip' | 'index' | 'loadKg'>,
+  word: string,
+  mirror: boolean,
+): FilmSide {
   const { followed, reps, smoothed } = clip;
   const { window, events } = reps[index];
   return {

@@ -84,7 +84,6 @@ export function handlersOf(desk: Desk): Handlers {
     compare: async ({ id }, job) => lineUpOf(await comparedOf(desk, await desk.reviews.open(id), job)),
     ...coachingHandlers(desk, {
       follow: (side, job) => followedOf(desk, side, job),
-      compare: (review, job) => comparedOf(desk, review, job),
     }),
     queueClips: ({ clips, lift }) => desk.queue.add(clips, lift),
     queue: () => desk.queue.list(),

@@ -2,31 +2,52 @@ import type { Handle, WishedPath } from '../../shared-lib/contract/coaching.ts';
 import type { SideName } from '../../shared-lib/contract/review.ts';
 import type { WishedView } from '../../shared-lib/contract/wished.ts';
 import { deviationOf } from '../../shared-lib/wished-path/deviation.ts';
-import { drawnWays } from '../../shared-lib/wished-path/drawn-ways.ts';
 import { deviationSentence } from '../../shared-lib/wished-path/sentences.ts';
 import { smoothWay } from '../../shared-lib/wished-path/smooth-way.ts';
-import { originsOf } from '../media/film-origin.ts';
+import type { Lift } from '../../shared-lib/contract/lift.ts';
+import type { DrawnWays } from '../../shared-lib/wished-path/drawn-ways.ts';
+import { originOf } from '../media/film-origin.ts';
 import { inPicture } from '../media/film-paths.ts';
-import { filmSpec } from './film-of-pair.ts';
-import type { ComparedPair } from './pair.ts';
+import { filmSide } from './film-of-pair.ts';
+import type { RepsOfClip } from './follow-clip.ts';
 
 /** Points of a wished way as it is laid into pictures. */
 const drawnPoints = 60;
 
-/** Today's rep against the wished path, and that path laid into both pictures. */
-export function wishedView(wished: WishedPath | null, compared: ComparedPair): WishedView {
-  if (!wished)
-    return { down: null, up: null, sentences: [], pathPx: { reference: [], today: [] }, curves: [] };
-  const { chosen, pairFile } = compared;
-  const { today } = chosen;
-  const ways = drawnWays(today.clip.measured, today.index);
+/** One rep of a followed clip. */
+export interface OneRep {
+  clip: RepsOfClip;
+  /** From 0. */
+  index: number;
+}
+
+export const nothingWished: WishedView = {
+  down: null,
+  up: null,
+  sentences: [],
+  pathPx: { reference: [], today: [] },
+  curves: [],
+};
+
+/**
+ * Today's rep against the wished path, and that path laid into both pictures.
+ *
+ * @param ways of today's rep
+ */
+export function wishedView(
+  wished: WishedPath,
+  lift: Lift,
+  reps: Record<SideName, OneRep | null>,
+  ways: DrawnWays,
+): WishedView {
   const down = ways.down && deviationOf(ways.down, wished.down);
   const up = ways.up && deviationOf(ways.up, wished.up);
-  const spec = filmSpec(pairFile, chosen);
-  const origins = originsOf(spec);
   const curves = [wished.down, wished.up].map(pointsOf).filter((points) => points.length > 0);
   const laid = (name: SideName): [number, number][][] => {
-    const place = inPicture(spec[name], origins[name]);
+    const rep = reps[name];
+    if (!rep) return [];
+    const side = filmSide({ ...rep, loadKg: null }, '', false);
+    const place = inPicture(side, originOf(side, rep.clip.reps[rep.index].events.startS));
     return curves.map((points) =>
       points.map(({ xM, yM }) => {
         const { xPx, yPx } = place(xM, yM);
@@ -35,7 +56,7 @@ export function wishedView(wished: WishedPath | null, compared: ComparedPair): W
     );
   };
   const said = (way: 'down' | 'up', found: typeof down): string[] =>
-    found ? [deviationSentence(way, found, pairFile.lift)] : [];
+    found ? [deviationSentence(way, found, lift)] : [];
   return {
     down,
     up,

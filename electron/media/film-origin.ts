@@ -20,7 +20,8 @@ export function originsOf(spec: FilmSpec): Record<SideName, Origin> {
   };
 }
 
-function originOf(side: FilmSide, startS: number): Origin {
+/** Where a rep that starts at `startS` begins. */
+export function originOf(side: FilmSide, startS: number): Origin {
   const tS = realTimes(side);
   const usable = (i: number): boolean => side.samples[i].state !== 'lost';
   let chosen = tS.map((_, i) => i).filter((i) => usable(i) && tS[i] >= side.standingFromS && tS[i] <= startS);

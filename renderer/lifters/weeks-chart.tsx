@@ -9,7 +9,7 @@ import { directionWords, measureLabel } from '../../shared-lib/pair/sentences.ts
 import { Quantity, shownUnit } from '../../shared-lib/pair/units.ts';
 import { shown } from '../steps/line-up/coach/earlier-cues.tsx';
 
-const edge = { left: 64, right: 24, top: 16, bottom: 76 };
+const edge = { left: 64, right: 24, top: 30, bottom: 92 };
 const dayMs = 86_400_000;
 const date = new Intl.DateTimeFormat(undefined, { day: 'numeric', month: 'short' });
 
@@ -75,7 +75,7 @@ export function WeeksChart({
       <text className="word" x={4} y={12}>
         {suffix.trim()}, {more} ↑
       </text>
-      <text className="word" x={4} y={axisPx + 14}>
+      <text className="word" x={4} y={axisPx + 18}>
         {less} ↓
       </text>
       <path className="line today" d={course(measured) ?? ''} />
@@ -89,7 +89,7 @@ export function WeeksChart({
             cy={y(measure.value)}
             r={5}
           />
-          <text className="tick middle" x={x(time)} y={axisPx + 30}>
+          <text className="tick middle" x={x(time)} y={axisPx + 38}>
             {date.format(time)}
           </text>
         </g>
@@ -101,14 +101,14 @@ export function WeeksChart({
         const last = place > widthPx * 0.6;
         return (
           <g key={review} className={about.length > 0 ? 'cue-mark about' : 'cue-mark'}>
-            <line x1={place} x2={place} y1={axisPx} y2={axisPx + 18} />
-            <path d={`M${place - 5},${axisPx + 40}h10l-5,-7z`} />
+            <line x1={place} x2={place} y1={axisPx} y2={axisPx + 26} />
+            <path d={`M${place - 5},${axisPx + 54}h10l-5,-7z`} />
             {about.slice(0, 2).map(({ text }, i) => (
               <text
                 key={text}
                 className={last ? 'word end' : 'word'}
                 x={last ? place + 8 : place - 8}
-                y={axisPx + 54 + 15 * i}
+                y={axisPx + 68 + 15 * i}
               >
                 {text.length > 48 ? `${text.slice(0, 47)}…` : text}
               </text>

@@ -1,0 +1,144 @@
+import AxeBuilder from '@axe-core/playwright';
+import { mkdir, mkdtemp, readFile, rm } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import path from 'node:path';
+import { fileURLToPath } from 'node:url';
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { Review } from '../../shared-lib/contract/review.ts';
+import { browserPath, launchBrowser } from './browser.ts';
+import { startApp, type App } from './start-app.ts';
+
+const pictures = fileURLToPath(new URL('../../test-output/lifters/', import.meta.url));
+
+describe.skipIf(browserPath === null)('the coach’s review over weeks, in a browser', () => {
+  let folder: string;
+  let app: App;
+  let browser: Browser;
+  let page: Page;
+  const complaints: string[] = [];
+
+  beforeAll(async () => {
+    folder = await mkdtemp(path.join(tmpdir(), 'lockstep-lifters-'));
+    await mkdir(pictures, { recursive: true });
+    app = await startApp(folder);
+    browser = await launchBrowser();
+    page = await (await browser.newContext({ viewport: { width: 1440, height: 900 } })).newPage();
+    page.on('pageerror', (error) => complaints.push(error.message));
+    page.on('console', (message) => message.type() === 'error' && complaints.push(message.text()));
+    await page.goto(app.address);
+  });
+  afterAll(async () => {
+    await browser.close();
+    await app.stop();
+    await rm(folder, { recursive: true, force: true });
+  });
+
+  const looks = async (name: string): Promise<void> => {
+    for (const [width, height] of [
+      [1024, 700],
+      [1440, 900],
+    ]) {
+      await page.setViewportSize({ width, height });
+      await page.screenshot({ path: path.join(pictures, `${name}-${width}.png`) });
+    }
+    const { violations } = await new AxeBuilder({ page }).analyze();
+    expect(violations.map(({ id, nodes }) => `${id}: ${nodes[0].html}`)).toEqual([]);
+  };
+  const kept = async (id: string): Promise<Review> => {
+    await page.getByText('Kept', { exact: true }).waitFor();
+    return JSON.parse(await readFile(path.join(folder, 'reviews', id, 'review.json'), 'utf8')) as Review;
+  };
+  const tab = (name: string) => page.getByRole('tab', { name, exact: true });
+
+  it('shows the demo’s lifter: one cue took, one did not, with the figures', async () => {
+    await page.getByRole('button', { name: 'Lifters' }).click();
+    await page.getByLabel('Find by name').fill('teale');
+    await looks('list');
+    await page.getByText('Rowan Teale').click();
+    const stories = page.locator('.stories > li');
+    await stories.first().waitFor({ timeout: 120_000 });
+    const said = (await stories.allInnerTexts()).map((text) => text.replaceAll('\u00a0', ' '));
+    expect(said).toHaveLength(2);
+    expect(said[0]).toMatch(/^took\s+Touch a hand’s breadth higher/);
+    expect(said[0]).toMatch(/Then (9\.\d|1\d\.\d) cm ± \d\.\d, .* [56]\.\d cm ± \d\.\d/);
+    expect(said[1]).toMatch(/^not yet\s+Come down in a second and a half/);
+    await looks('lifter');
+  }, 180_000);
+
+  it('opens the newest review on what became of the cue that is still open', async () => {
+    await page.getByRole('button', { name: /Demo: ten weeks on/ }).click();
+    await page.locator('.line-up').waitFor({ timeout: 120_000 });
+    await tab('Cues').click();
+    const open = page.locator('.earlier > li');
+    await open.first().waitFor({ timeout: 120_000 });
+    expect(await open.count()).toBe(1);
+    expect(await open.innerText()).toMatch(/not yet[\s\S]*then, .* today/);
+    await looks('cues-open');
+  }, 180_000);
+
+  it('notes what is seen with one key, and gives a cue tied to it', async () => {
+    await page.locator('.stage').click();
+    await page.keyboard.press('2');
+    await tab('Seen').click();
+    await page.locator('.noted').getByText('Feet move').waitFor();
+    await looks('seen');
+    await tab('Cues').click();
+    await page.getByLabel('Your words to the lifter').fill('Push your feet into the floor until the rack');
+    await page.getByLabel('What shall become of what').selectOption('Not seen again: Feet move');
+    await page.getByRole('button', { name: /Give this cue/ }).click();
+    await page.getByLabel('Your words to the lifter').fill('Down quicker');
+    await page.getByLabel('What shall become of what').selectOption('descent: shorter');
+    await page.getByRole('button', { name: /Give this cue/ }).click();
+    await page.getByRole('button', { name: 'Make it the main one' }).click();
+    const { coaching } = await kept('demo-week-10');
+    expect(coaching.observations.map(({ text }) => text)).toEqual(['Feet move']);
+    expect(coaching.cues.map(({ text, aim }) => [text, aim.kind])).toEqual([
+      ['Down quicker', 'measure'],
+      ['Push your feet into the floor until the rack', 'observation'],
+    ]);
+    await looks('cues');
+  });
+
+  it('draws a wished path from the reference, bends it by keys, and measures today against it', async () => {
+    await tab('Wished path').click();
+    await page.getByRole('button', { name: 'Begin from the reference' }).click();
+    const handle = page.locator('.wished-handle').nth(2);
+    await handle.focus();
+    for (let i = 0; i < 5; i++) await page.keyboard.press('Shift+ArrowLeft');
+    await page.getByText(/On the way down the bar was up to [5-7]\.\d.cm/).waitFor({ timeout: 60_000 });
+    const { coaching } = await kept('demo-week-10');
+    expect(coaching.wishedPath?.down).toHaveLength(5);
+    await looks('wished');
+  }, 90_000);
+
+  it('marks reps as usual and says what that allows', async () => {
+    await tab('Usual').click();
+    await page.getByText(/No band yet/).waitFor({ timeout: 60_000 });
+    await page.getByRole('button', { name: 'Mark rep 1 of the reference clip as usual' }).click();
+    await page.getByText('1 of 1 marked reps compare with today’s.').waitFor({ timeout: 60_000 });
+    const lifter = JSON.parse(
+      await readFile(path.join(folder, 'lifters', 'demo-lifter', 'lifter.json'), 'utf8'),
+    ) as { usualReps: { loadKg: number }[] };
+    expect(lifter.usualReps.map(({ loadKg }) => loadKg)).toEqual([102.5]);
+    await page.locator('.line-up').waitFor({ timeout: 60_000 });
+    await looks('usual');
+  }, 120_000);
+
+  it('packs the lifter into a zip that can be fetched', async () => {
+    await page.getByRole('button', { name: '‹ Reviews' }).click();
+    await page.getByRole('button', { name: 'Lifters' }).click();
+    await page.getByText('Rowan Teale').click();
+    await page.getByRole('button', { name: 'Pack with the clips' }).click();
+    const link = page.getByRole('link', { name: 'demo-lifter.zip' });
+    await link.waitFor({ timeout: 60_000 });
+    const [download] = await Promise.all([page.waitForEvent('download'), link.click()]);
+    const bytes = await readFile(await download.path());
+    expect(bytes.subarray(0, 2).toString()).toBe('PK');
+    expect(bytes.length).toBeGreaterThan(500_000);
+  }, 120_000);
+
+  it('never complained in the browser', () => {
+    expect(complaints).toEqual([]);
+  });
+});
