@@ -103,10 +103,16 @@ async function wishedOf(
   for (const name of sideNames) {
     const side = review[name];
     if (!side) continue;
-    const clip = repsOfClip(await follow({ ...side, lift }, work[name]), lift);
+    const clip = repsOfClip(await follow({ ...side, lift }, work[name]), lift, side.events);
     reps[name] = { clip, index: Math.min((side.rep ?? 1) - 1, clip.reps.length - 1) };
   }
-  const from = { sha256: today.clip.sha256, options: today.options, rep: today.rep, lift };
+  const from = {
+    sha256: today.clip.sha256,
+    options: today.options,
+    rep: today.rep,
+    lift,
+    events: today.events,
+  };
   const { clip, index } = reps.today!;
   // Bending the path asks again and again: what the rep may have been stays the same.
   const ways = await desk.results.of('drawn-ways', from, () =>
@@ -160,9 +166,9 @@ function lifterIdOf(review: Review): string {
 function marksOf(review: Review, name: 'reference' | 'today', reps: readonly number[]): MarkedRep[] {
   const side = review[name];
   if (!side) throw new Failure('usage', 'There is no clip on that side yet.', 'Bring one in first.');
-  const { clip, options, loadKg, circumstances } = side;
+  const { clip, options, loadKg, circumstances, events } = side;
   const day = circumstances.day ?? review.madeAt.slice(0, 10);
-  return reps.map((rep) => ({ lift: review.lift, clip, options, rep, day, loadKg, circumstances }));
+  return reps.map((rep) => ({ lift: review.lift, clip, options, rep, day, loadKg, circumstances, events }));
 }
 
 /** A lifter's reviews of one lift up to one of them, measured one after the other. */

@@ -2,7 +2,7 @@ import path from 'node:path';
 import { z } from 'zod';
 import { nothingAsked, type Circumstances } from '../../shared-lib/contract/circumstances.ts';
 import { nothingCoached, type Coaching } from '../../shared-lib/contract/coaching.ts';
-import { nothingSaid, type ReviewSide } from '../../shared-lib/contract/review.ts';
+import { newSide, nothingSaid, type ReviewSide } from '../../shared-lib/contract/review.ts';
 import { newLifter } from '../lifters/lifter-folder.ts';
 import { newReview } from '../reviews/review-folder.ts';
 import type { Desk } from './handlers.ts';
@@ -66,10 +66,9 @@ export async function offerDemoLifter(
   let reference = demo.reference;
   for (const [i, week] of demo.weeks.entries()) {
     const today: ReviewSide = {
-      clip: await desk.clips.addFile(path.join(folder, week.file)),
+      ...newSide(await desk.clips.addFile(path.join(folder, week.file))),
       options: { ...nothingSaid, facing: 'right', discMm: 450 },
       loadKg: week.load_kg,
-      rep: null,
       discConfirmed: true,
       circumstances: { ...circumstances, day: dateOf(week.day).toISOString().slice(0, 10) },
     };

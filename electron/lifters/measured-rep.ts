@@ -14,18 +14,18 @@ export interface MeasuredRep {
 }
 
 /** What says which rep is meant and how its clip is read. */
-export type RepOfClip = Pick<ReviewSide, 'clip' | 'options' | 'rep'> & { lift: Lift };
+export type RepOfClip = Pick<ReviewSide, 'clip' | 'options' | 'rep' | 'events'> & { lift: Lift };
 
 /** A rep's measures and path, worked out once and kept. */
 export async function measuredRep(
   desk: Desk,
-  { clip, options, rep, lift }: RepOfClip,
+  { clip, options, rep, lift, events }: RepOfClip,
   follow: (side: RepOfClip, job: Job) => Promise<FollowedClip>,
   job: Job,
 ): Promise<MeasuredRep> {
-  const from = { sha256: clip.sha256, options, rep: rep ?? 1, lift };
+  const from = { sha256: clip.sha256, options, rep: rep ?? 1, lift, events };
   return desk.results.of('measured-rep', from, async () => {
-    const clipReps = repsOfClip(await follow({ clip, options, rep, lift }, job), lift);
+    const clipReps = repsOfClip(await follow({ clip, options, rep, lift, events }, job), lift, events);
     const index = (rep ?? 1) - 1;
     if (!clipReps.reps[index]) {
       throw new Failure('usage', `${clip.name} holds no rep ${index + 1}.`, 'Choose a rep that is there.');

@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { circumstancesSchema } from './circumstances.ts';
 import { liftSchema } from './lift.ts';
-import { clipOptionsSchema, clipRefSchema } from './review.ts';
+import { clipOptionsSchema, clipRefSchema, setEventSchema } from './review.ts';
 
 /** One rep that counts as usual for the lifter, with all it takes to measure it again. */
 export const markedRepSchema = z.object({
@@ -14,6 +14,8 @@ export const markedRepSchema = z.object({
   day: z.iso.date(),
   loadKg: z.number().positive().nullable(),
   circumstances: circumstancesSchema,
+  /** Events that the coach moved. */
+  events: z.array(setEventSchema).default([]),
 });
 export type MarkedRep = z.infer<typeof markedRepSchema>;
 

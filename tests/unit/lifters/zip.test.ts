@@ -37,7 +37,7 @@ async function aLifter(): Promise<{ id: string; reviews: Review[] }> {
   const lifter = {
     ...newLifter('lifter-one', 'Rowan Teale', day),
     usualReps: [
-      { lift: 'bench' as const, clip, options: nothingSaid, rep: 2, day: '2026-02-20', loadKg: 90, circumstances: nothingAsked }, // prettier-ignore
+      { lift: 'bench' as const, clip, options: nothingSaid, rep: 2, day: '2026-02-20', loadKg: 90, circumstances: nothingAsked, events: [] }, // prettier-ignore
     ],
   };
   await here.lifters.add(lifter);
