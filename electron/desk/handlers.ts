@@ -17,6 +17,7 @@ import type { ClipShelf } from '../reviews/clip-shelf.ts';
 import type { Results } from '../reviews/results.ts';
 import type { LifterFolder } from '../lifters/lifter-folder.ts';
 import type { ReviewFolder } from '../reviews/review-folder.ts';
+import { bodiesOf } from './bodies.ts';
 import type { ClipQueue, ClipWork } from './clip-queue.ts';
 import { coachingHandlers, usualForCompare } from './coaching.ts';
 import { calibrated, corrected, repsOfClip, trackFile, type FollowedClip, type Job } from './follow-clip.ts';
@@ -85,6 +86,8 @@ export function handlersOf(desk: Desk): Handlers {
     ...coachingHandlers(desk, {
       follow: (side, job) => followedOf(desk, side, job),
     }),
+    bodies: async ({ id }, job) =>
+      bodiesOf(desk, await desk.reviews.open(id), (side, each) => followedOf(desk, side, each), job),
     queueClips: ({ clips, lift }) => desk.queue.add(clips, lift),
     queue: () => desk.queue.list(),
     leaveQueue: ({ sha256 }) => desk.queue.remove(sha256),

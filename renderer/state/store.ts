@@ -178,7 +178,10 @@ const sameButRevision = (a: Review, b: Review): boolean =>
 
 /** What the comparison depends on: when it changes, what was measured is out of date. */
 export const comparisonKey = ({ reference, today, lift, sameCamera, lifterId }: Review): string =>
-  JSON.stringify([reference, today, lift, sameCamera, lifterId]);
+  JSON.stringify([reference, today, lift, sameCamera, lifterId], (key, value: unknown) =>
+    // Marks on the body change nothing of the bar.
+    key === 'body' || key === 'points' ? undefined : value,
+  );
 
 /** Compares anew where something outside the review changed what is known of the lifter. */
 export async function compareAgain(): Promise<void> {

@@ -1,5 +1,6 @@
 import type { BodyChange, BodyEvent, BodyMeasure, BodyMeasureName } from '../contract/body.ts';
 import type { Lift } from '../contract/lift.ts';
+import type { Measure } from '../contract/rep.ts';
 
 export const eventWords: Record<BodyEvent, string> = {
   start: 'at the start',
@@ -27,50 +28,51 @@ export function measureWords(name: BodyMeasureName, lift: Lift): string {
   }
 }
 
-const degrees = (rad: number): string => `${Math.round((180 / Math.PI) * rad)}°`;
-const centimetres = (m: number): string => `${(100 * m).toFixed(1)} cm`;
+const isAngle = (name: BodyMeasureName): boolean => name.endsWith('_rad');
 
-/** A value with the direction it is told in, without its uncertainty. */
-function inWords(name: BodyMeasureName, lift: Lift, value: number): string {
-  const size = Math.abs(value);
-  switch (name) {
-    case 'place_m':
-      return `${centimetres(size)} toward the ${value >= 0 ? forward(lift) : backward(lift)}`;
-    case 'trunk_rad':
-      return `${degrees(size)} ${value >= 0 ? 'forward' : 'backward'}`;
-    case 'crease_m':
-      return `${centimetres(size)} ${value >= 0 ? 'above' : 'below'}`;
-    case 'hip_rad':
-    case 'knee_rad':
-    case 'elbow_rad':
-      return degrees(value);
-  }
+/** A size, with its uncertainty where there is one. */
+function sized(name: BodyMeasureName, value: number, u95?: number): string {
+  const shown = (v: number) =>
+    isAngle(name) ? Math.round((180 / Math.PI) * v).toString() : (100 * v).toFixed(1);
+  const unit = isAngle(name) ? '°' : ' cm';
+  return u95 === undefined ? `${shown(value)}${unit}` : `${shown(value)} ± ${shown(u95)}${unit}`;
 }
 
 const forward = (lift: Lift) => (lift === 'bench' ? 'feet' : 'toes');
 const backward = (lift: Lift) => (lift === 'bench' ? 'head' : 'heels');
 
-function changeInWords(name: BodyMeasureName, lift: Lift, value: number): string {
-  const size = Math.abs(value);
+/** A value with the direction it is told in. */
+export function valueInWords({ name, value, u95 }: BodyMeasure, lift: Lift): string {
+  const size = sized(name, Math.abs(value), u95);
   switch (name) {
     case 'place_m':
-      return `${centimetres(size)} more toward the ${value >= 0 ? forward(lift) : backward(lift)}`;
+      return `${size} toward the ${value >= 0 ? forward(lift) : backward(lift)}`;
     case 'trunk_rad':
-      return `${degrees(size)} ${value >= 0 ? 'further forward' : 'more upright'}`;
+      return `${size} ${value >= 0 ? 'forward' : 'backward'}`;
     case 'crease_m':
-      return `${centimetres(size)} ${value >= 0 ? 'higher' : 'lower'}`;
+      return `${size} ${value >= 0 ? 'above' : 'below'}`;
     case 'hip_rad':
     case 'knee_rad':
     case 'elbow_rad':
-      return `${degrees(size)} ${value >= 0 ? 'more open' : 'more bent'}`;
+      return size;
   }
 }
 
-const plusMinus = (name: BodyMeasureName, u95: number): string =>
-  `± ${name.endsWith('_rad') ? degrees(u95) : centimetres(u95)}`;
-
-export const valueInWords = (m: BodyMeasure, lift: Lift): string =>
-  `${inWords(m.name, lift, m.value)} ${plusMinus(m.name, m.u95)}`;
+function changeInWords(name: BodyMeasureName, lift: Lift, { value, u95 }: Measure): string {
+  const size = sized(name, Math.abs(value), u95);
+  switch (name) {
+    case 'place_m':
+      return `${size} more toward the ${value >= 0 ? forward(lift) : backward(lift)}`;
+    case 'trunk_rad':
+      return `${size} ${value >= 0 ? 'further forward' : 'more upright'}`;
+    case 'crease_m':
+      return `${size} ${value >= 0 ? 'higher' : 'lower'}`;
+    case 'hip_rad':
+    case 'knee_rad':
+    case 'elbow_rad':
+      return `${size} ${value >= 0 ? 'more open' : 'more bent'}`;
+  }
+}
 
 /** One plain sentence of a body change: what differs and how surely, or why nothing can be told. */
 export function bodySentence(
@@ -80,14 +82,14 @@ export function bodySentence(
   const what = `${capital(measureWords(name, lift))} ${eventWords[event]}`;
   const unclear = [reference, today].find((m) => m && !m.canJudge);
   if (unclear) {
-    return `${what}: cannot be judged from this angle; the view alone leaves ${plusMinus(name, unclear.viewU95)} open.`;
+    return `${what}: cannot be judged from this angle; the view alone leaves ± ${sized(name, unclear.viewU95)} open.`;
   }
   if (!change) {
     const [side, m] = today ? (['today', today] as const) : (['the reference', reference!] as const);
     return `${what}: ${valueInWords(m, lift)} in ${side === 'today' ? 'today’s rep' : 'the reference'}; the other rep lacks its marks.`;
   }
   const surely = change.lo95 > 0 || change.hi95 < 0;
-  const by = `${changeInWords(name, lift, change.value)} ${plusMinus(name, change.u95)}`;
+  const by = changeInWords(name, lift, change);
   return surely
     ? `${what}: ${by} than in the reference.`
     : `${what}: no difference that the marks and the view can tell (${by}).`;

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { calibrationSchema, mediaInfoSchema, timingSchema } from './clip.ts';
 import { frameTrackSchema, lineUpSchema, measuredSideSchema, rimSchema } from './line-up.ts';
+import { bodiesSchema } from './bodies.ts';
 import { queuedClipSchema } from './queue.ts';
 import { liftSchema } from './lift.ts';
 import { lifterSchema, lifterSummarySchema } from './lifter.ts';
@@ -100,6 +101,8 @@ export const commands = {
     input: z.object({ clips: z.array(clipRefSchema), lift: liftSchema }),
     output: z.array(queuedClipSchema),
   },
+  /** Bodies as marked, second points followed, rules and load of a compared pair. */
+  bodies: { input: id, output: bodiesSchema },
   queue: { input: z.object({}), output: z.array(queuedClipSchema) },
   leaveQueue: { input: z.object({ sha256: z.string() }), output: z.array(queuedClipSchema) },
   /** Makes the film, the page and the data of a compared pair; answers where they lie. */

@@ -1,4 +1,6 @@
 import { z } from 'zod';
+import { bodyMarkSchema } from './body.ts';
+import { pointMarkSchema } from './second-point.ts';
 import { circumstancesSchema, nothingAsked } from './circumstances.ts';
 import { coachingSchema } from './coaching.ts';
 import { facingSchema, liftSchema } from './lift.ts';
@@ -86,6 +88,10 @@ export const reviewSideSchema = z.object({
   discConfirmed: z.boolean(),
   circumstances: circumstancesSchema,
   events: z.array(setEventSchema).default([]),
+  /** Joints marked at events, one a joint and event. */
+  body: z.array(bodyMarkSchema).max(200).default([]),
+  /** Second points to follow, one a joint. */
+  points: z.array(pointMarkSchema).max(11).default([]),
 });
 export type ReviewSide = z.infer<typeof reviewSideSchema>;
 
@@ -98,6 +104,8 @@ export const newSide = (clip: ClipRef): ReviewSide => ({
   discConfirmed: false,
   circumstances: nothingAsked,
   events: [],
+  body: [],
+  points: [],
 });
 
 export const sideNames = ['reference', 'today'] as const;

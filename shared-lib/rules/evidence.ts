@@ -20,6 +20,7 @@ const seconds = (s: number): string => `${s.toFixed(2)} s`;
 export function fallSentence(what: string, m: Measure | null | undefined): string[] {
   if (!m) return [];
   if (m.lo95 > 0.001) return [`${what} by ${cm(m.value)} (${cm(m.lo95)} to ${cm(m.hi95)}).`];
+  if (m.hi95 < 0.001) return [`${what}: not at all.`];
   return [`${what}: none that stands out from the noise, and none of more than ${cm(m.hi95)}.`];
 }
 

@@ -12,6 +12,7 @@ import type { View } from '../../panes/view.ts';
 import { useSize } from '../../parts/use-size.ts';
 import { offer } from '../../state/actions.ts';
 import { look, useDesk } from '../../state/store.ts';
+import { BodyButton } from './body/body-dialog.tsx';
 import { Changes } from './changes.tsx';
 import { CoachPanel } from './coach/coach-panel.tsx';
 import { noteSeen } from './coach/note-seen.ts';
@@ -163,12 +164,15 @@ export function LineUpScreen({ lineUp }: { lineUp: LineUp }) {
         />
         {paneOf('today')}
       </div>
-      <Transport
-        runBy={place.runBy}
-        playback={playback}
-        viewing={viewing}
-        onRepeat={() => playback.repeat(phaseAt(lineUp, timeline, atS))}
-      />
+      <div className="under-stage">
+        <Transport
+          runBy={place.runBy}
+          playback={playback}
+          viewing={viewing}
+          onRepeat={() => playback.repeat(phaseAt(lineUp, timeline, atS))}
+        />
+        <BodyButton lineUp={lineUp} />
+      </div>
       <div className="lower">
         <div className="lower-charts" ref={lower}>
           {lowerSize.widthPx > 0 && (

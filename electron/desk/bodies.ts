@@ -1,0 +1,280 @@
+import { bodyCameraOf, steadyPixel, type BodyCamera } from '../../shared-lib/body/body-camera.ts';
+import { asEstimated, bodyPoints } from '../../shared-lib/body/body-draw.ts';
+import { compareBodies } from '../../shared-lib/body/compare-bodies.ts';
+import type { BodyMoment } from '../../shared-lib/body/measure-body.ts';
+import { pointCourse } from '../../shared-lib/body/point-course.ts';
+import { holdEndS, pointShifts } from '../../shared-lib/body/point-shifts.ts';
+import type { Bodies } from '../../shared-lib/contract/bodies.ts';
+import { bodyEventsOf, type BodyEvent } from '../../shared-lib/contract/body.ts';
+import type { Measure } from '../../shared-lib/contract/rep.ts';
+import type { PointMark, PointPath } from '../../shared-lib/contract/second-point.ts';
+import { sideNames, type Review, type ReviewSide, type SideName } from '../../shared-lib/contract/review.ts';
+import { explainLoad, type LoadExplained, type LoadPoint } from '../../shared-lib/load/explain-load.ts';
+import { authoritySentence, whatRefereesLookAt } from '../../shared-lib/rules/what-referees-look-at.ts';
+import { measuredRep, type MeasuredRep, type RepOfClip } from '../lifters/measured-rep.ts';
+import { realTimes } from '../media/film-spec.ts';
+import { followPointInClip } from '../tracing/follow-point-in-clip.ts';
+import { repsOfClip, type FollowedClip, type Job } from './follow-clip.ts';
+import type { Desk } from './handlers.ts';
+import { parts } from './jobs.ts';
+
+type Follow = (side: RepOfClip, job: Job) => Promise<FollowedClip>;
+
+/** One side's rep with what its bodies are measured by. */
+interface BodyRep {
+  side: ReviewSide;
+  followed: FollowedClip;
+  rep: ReturnType<typeof repsOfClip>['reps'][number];
+  motion: ReturnType<typeof repsOfClip>['smoothed']['motion'];
+  tS: number[];
+  camera: BodyCamera;
+  moments: Bodies['moments']['today'];
+}
+
+/** A mark counts at its event within this, seconds: another rep's marks do not. */
+const sameMomentS = 0.3;
+
+/** The bodies of a review's pair as marked, its second points followed, and what rules and load say. */
+export async function bodiesOf(desk: Desk, review: Review, follow: Follow, job: Job): Promise<Bodies> {
+  const work = parts(job, { reference: 0.5, today: 0.5 });
+  const found = {} as Record<SideName, { rep: BodyRep | null; points: PointPath[] }>;
+  for (const name of sideNames) {
+    const rep = await bodyRep(review, review[name], follow, work[name]);
+    const points: PointPath[] = [];
+    for (const mark of rep?.side.points ?? []) {
+      points.push(await followedPoint(desk, review, rep!, mark, work[name]));
+    }
+    found[name] = { rep, points };
+  }
+  const bodySide = ({ rep }: (typeof found)[SideName]) =>
+    rep && { camera: rep.camera, moments: markedMoments(rep) };
+  const changes = compareBodies(
+    { reference: bodySide(found.reference), today: bodySide(found.today) },
+    review.lift,
+    review.sameCamera,
+  );
+  const measured = await measuredSides(desk, review, follow, job);
+  const today = found.today.rep;
+  const lifter = review.lifterId ? await desk.lifters.open(review.lifterId).catch(() => null) : null;
+  return {
+    moments: { reference: found.reference.rep?.moments ?? [], today: today?.moments ?? [] },
+    changes,
+    points: { reference: found.reference.points, today: found.today.points },
+    rules: whatRefereesLookAt(review.lift, {
+      measures: measured.today?.measures ?? {},
+      outcome: today?.rep.events.outcome ?? { kind: 'completed' },
+      earlierAttempts: today?.rep.events.earlierAttempts ?? 0,
+      body: changes.flatMap((change) => (change.today ? [change.today] : [])),
+      points: found.today.points.flatMap(({ joint, shifts }) =>
+        shifts.map(({ sentence }) => ({ joint, sentence })),
+      ),
+    }),
+    authority: authoritySentence(lifter?.federation ?? ''),
+    load: loadSentence(
+      explainLoad({
+        lift: review.lift,
+        referenceKg: review.reference?.loadKg ?? null,
+        todayKg: review.today?.loadKg ?? null,
+        referenceMps: measured.reference?.measures.mean_drive_mps?.value ?? null,
+        isMaximalIntent: maximalIntent(review),
+        own: lifter ? await ownPoints(desk, review, lifter.usualReps, follow, job) : [],
+      }),
+    ),
+  };
+}
+
+async function bodyRep(
+  review: Review,
+  side: ReviewSide | null,
+  follow: Follow,
+  job: Job,
+): Promise<BodyRep | null> {
+  if (!side) return null;
+  const followed = await follow({ ...side, lift: review.lift }, job);
+  const { reps, smoothed } = repsOfClip(followed, review.lift, side.events);
+  const rep = reps[(side.rep ?? 1) - 1] ?? reps[0];
+  const { trace, calibration, media } = followed;
+  const body: BodyRep = {
+    side,
+    followed,
+    rep,
+    motion: smoothed.motion,
+    tS: realTimes({ samples: trace.samples, calibration }),
+    camera: bodyCameraOf(trace, calibration, media),
+    moments: [],
+  };
+  return { ...body, moments: momentsOf(body, review.lift) };
+}
+
+function momentsOf(body: BodyRep, lift: Review['lift']): BodyRep['moments'] {
+  const { startS, touchS, bottomS, lockoutS } = body.rep.events;
+  const times: Record<BodyEvent, number | null> = {
+    start: startS,
+    touch: touchS,
+    bottom: bottomS,
+    knee: kneePassedS(body, lift),
+    slowest: slowestS(body),
+    lockout: lockoutS,
+  };
+  return bodyEventsOf[lift].flatMap((event) => {
+    const tS = times[event];
+    return tS === null ? [] : [{ event, tS, frame: nearestFrame(body.tS, tS) }];
+  });
+}
+
+const nearestFrame = (tS: readonly number[], at: number): number =>
+  tS.reduce((best, t, i) => (Math.abs(t - at) < Math.abs(tS[best] - at) ? i : best), 0);
+
+/** Shares of the drive's range between which the slowest point lies: the agreement on measures. */
+const inner = { from: 0.1, to: 0.9 } as const;
+
+function driveOf({ motion, rep }: BodyRep): { i: number; share: number }[] {
+  const { driveStartS, lockoutS } = rep.events;
+  if (lockoutS === null) return [];
+  const index = (tS: number) =>
+    Math.min(Math.max(Math.round((tS - motion.t0S) / motion.dtS), 0), motion.yM.length - 1);
+  const [from, to] = [index(driveStartS), index(lockoutS)];
+  const range = motion.yM[to] - motion.yM[from];
+  return Array.from({ length: Math.max(0, to - from) }, (_, k) => ({
+    i: from + k,
+    share: (motion.yM[from + k] - motion.yM[from]) / range,
+  }));
+}
+
+function slowestS(body: BodyRep): number | null {
+  const { motion } = body;
+  const within = driveOf(body).filter(({ share }) => share > inner.from && share < inner.to);
+  if (within.length === 0) return null;
+  const slowest = within.reduce((a, b) => (motion.vyMps[b.i] < motion.vyMps[a.i] ? b : a));
+  return motion.t0S + slowest.i * motion.dtS;
+}
+
+/** When the bar comes by the height of the knee as marked at the start; null without that mark. */
+function kneePassedS(body: BodyRep, lift: Review['lift']): number | null {
+  const start = markedMoments({ ...body, moments: startMoment(body) }).find(({ event }) => event === 'start');
+  const knee = start?.marks.knee;
+  if (lift !== 'deadlift' || !start || !knee) return null;
+  const above = bodyPoints(body.camera, lift, asEstimated, start.bar, { knee }).knee![1];
+  const { motion } = body;
+  const drive = driveOf(body);
+  const passed = drive.find(({ i }) => motion.yM[i] - motion.yM[drive[0].i] >= above);
+  return passed ? motion.t0S + passed.i * motion.dtS : null;
+}
+
+const startMoment = ({ tS, rep }: BodyRep): BodyRep['moments'] => [
+  { event: 'start', tS: rep.events.startS, frame: nearestFrame(tS, rep.events.startS) },
+];
+
+/** Marks by event, in pixels of the first frame; those of frames in which the bar was lost are left out. */
+function markedMoments({ side, followed, tS, camera, moments }: BodyRep): BodyMoment[] {
+  return moments.flatMap(({ event, tS: atS }) => {
+    const own = side.body.filter((m) => m.event === event && Math.abs(tS[m.frame] - atS) < sameMomentS);
+    const sample = own.length > 0 ? followed.trace.samples[own[0].frame] : undefined;
+    if (!sample || sample.state === 'lost') return [];
+    const steady = (xPx: number, yPx: number) => steadyPixel(camera, sample.camera, xPx, yPx);
+    const marks: BodyMoment['marks'] = {};
+    for (const { joint, xPx, yPx } of own) marks[joint] = steady(xPx, yPx);
+    return [{ event, bar: steady(sample.xPx, sample.yPx), marks }];
+  });
+}
+
+async function followedPoint(
+  desk: Desk,
+  review: Review,
+  { side, followed, rep, tS, camera }: BodyRep,
+  mark: PointMark,
+  job: Job,
+): Promise<PointPath> {
+  const { trace, media, calibration } = followed;
+  const from = Math.min(mark.frame, nearestFrame(tS, rep.window.fromS));
+  const to = Math.max(mark.frame, nearestFrame(tS, rep.window.toS));
+  const key = { sha256: side.clip.sha256, mark, from, to };
+  const places = await desk.results.of('point', key, () =>
+    followPointInClip(
+      {
+        file: followed.file,
+        ffmpeg: desk.tools().ffmpeg,
+        media,
+        ptsS: trace.samples.map(({ ptsS }) => ptsS),
+        mark,
+        from,
+        to,
+        metresPerPx: calibration.metresPerPx,
+      },
+      job,
+    ),
+  );
+  const samples = trace.samples.slice(from, to + 1);
+  const bar = samples.find(({ state }) => state !== 'lost');
+  const steady = (i: number, xPx: number, yPx: number) => steadyPixel(camera, samples[i].camera, xPx, yPx);
+  const course =
+    bar &&
+    pointCourse(
+      camera,
+      review.lift,
+      mark.joint,
+      steadyPixel(camera, bar.camera, bar.xPx, bar.yPx),
+      tS.slice(from, to + 1),
+      places.map(({ xPx, yPx }, i) => (Number.isFinite(xPx) ? steady(i, xPx, yPx) : null)),
+    );
+  const { lockoutS } = rep.events;
+  const barTS = Array.from(followed.plane.tS);
+  const endS = lockoutS === null ? rep.window.toS : holdEndS(barTS, Array.from(followed.plane.yM), lockoutS);
+  const orNull = (v: number) => (Number.isFinite(v) ? v : null);
+  return {
+    joint: mark.joint,
+    fromFrame: from,
+    xPx: places.map(({ xPx }) => orNull(xPx)),
+    yPx: places.map(({ yPx }) => orNull(yPx)),
+    confidence: places.map(({ confidence }) => confidence),
+    shifts: course ? pointShifts(course, rep.events, review.lift, mark.joint, endS) : [],
+  };
+}
+
+async function measuredSides(
+  desk: Desk,
+  review: Review,
+  follow: Follow,
+  job: Job,
+): Promise<Record<SideName, MeasuredRep | null>> {
+  const of = async (side: ReviewSide | null) =>
+    side && measuredRep(desk, { ...side, lift: review.lift }, follow, job);
+  return { reference: await of(review.reference), today: await of(review.today) };
+}
+
+function maximalIntent({ reference, today }: Review): boolean | null {
+  const intents = [reference?.circumstances.intent, today?.circumstances.intent];
+  if (intents.every((intent) => intent === 'as fast as possible')) return true;
+  return intents.some((intent) => intent === 'controlled') ? false : null;
+}
+
+/** The lifter's usual reps of this lift that were driven up as fast as possible, with their loads. */
+async function ownPoints(
+  desk: Desk,
+  review: Review,
+  usual: readonly (Omit<RepOfClip, 'rep'> & {
+    rep: number;
+    loadKg: number | null;
+    circumstances: ReviewSide['circumstances'];
+  })[],
+  follow: Follow,
+  job: Job,
+): Promise<LoadPoint[]> {
+  const points: LoadPoint[] = [];
+  for (const rep of usual) {
+    if (rep.lift !== review.lift || rep.loadKg === null) continue;
+    if (rep.circumstances.intent !== 'as fast as possible') continue;
+    // A clip that moved away takes its point along, and nothing else.
+    const measured = await measuredRep(desk, rep, follow, job).catch(() => null);
+    const mean: Measure | null | undefined = measured?.measures.mean_drive_mps;
+    if (mean) points.push({ loadKg: rep.loadKg, meanDriveMps: mean.value });
+  }
+  return points;
+}
+
+function loadSentence(explained: LoadExplained): string {
+  if (explained.kind === 'none') return explained.why;
+  const { value, lo95, hi95 } = explained.change;
+  const mps = (v: number): string => v.toFixed(2).replace('-', '−');
+  return `Load alone would change mean drive velocity by ${mps(value)} m/s (${mps(lo95)} to ${mps(hi95)} m/s), after ${explained.basis}. Guidance for the coach; no ground for the next attempt.`;
+}

@@ -1,0 +1,68 @@
+import { useEffect } from 'react';
+import { create } from 'zustand';
+import type { Bodies } from '../../shared-lib/contract/bodies.ts';
+import type { BodyEvent, Joint } from '../../shared-lib/contract/body.ts';
+import type { PointMark } from '../../shared-lib/contract/second-point.ts';
+import type { SideName } from '../../shared-lib/contract/review.ts';
+import { bridge, change, keepNow, run, useDesk } from './store.ts';
+
+/** The bodies as last worked out, with what they were worked out from. */
+const useKept = create<{ key: string; bodies: Bodies | null }>(() => ({ key: '', bodies: null }));
+
+/** A mark that was just set is worked out when the hand rests, milliseconds. */
+const restMs = 400;
+
+async function workOut(key: string): Promise<void> {
+  await keepNow();
+  const review = useDesk.getState().review?.now;
+  if (!review) return;
+  const bodies = await run('Measuring the bodies', (job) => bridge.call('bodies', { id: review.id }, job));
+  if (bodies) useKept.setState({ key, bodies });
+}
+
+/** The bodies of the review that is open; the last ones while new ones are worked out. */
+export function useBodies(): Bodies | null {
+  const key = useDesk(({ review }) => {
+    const { id, reference, today, lift, sameCamera } = review!.now;
+    return JSON.stringify([id, reference, today, lift, sameCamera]);
+  });
+  const kept = useKept();
+  useEffect(() => {
+    if (useKept.getState().key === key) return;
+    const timer = setTimeout(() => void workOut(key), restMs);
+    return () => clearTimeout(timer);
+  }, [key]);
+  return kept.bodies;
+}
+
+/** Sets a mark, in place of one of the same joint at the same event. */
+export function setMark(
+  side: SideName,
+  event: BodyEvent,
+  joint: Joint,
+  frame: number,
+  xPx: number,
+  yPx: number,
+): void {
+  change(`Mark the ${joint}`, (review) => {
+    const entry = review[side]!;
+    entry.body = entry.body.filter((m) => m.event !== event || m.joint !== joint);
+    entry.body.push({ event, joint, frame, xPx, yPx });
+  });
+}
+
+export function removeMark(side: SideName, event: BodyEvent, joint: Joint): void {
+  change(`Take the ${joint}’s mark away`, (review) => {
+    const entry = review[side]!;
+    entry.body = entry.body.filter((m) => m.event !== event || m.joint !== joint);
+  });
+}
+
+/** Follows a point through the rep, in place of one of the same joint, or stops to. */
+export function followPoint(side: SideName, joint: Joint, mark: PointMark | null): void {
+  change(mark ? `Follow the ${joint}` : `Stop following the ${joint}`, (review) => {
+    const entry = review[side]!;
+    entry.points = entry.points.filter((p) => p.joint !== joint);
+    if (mark) entry.points.push(mark);
+  });
+}
