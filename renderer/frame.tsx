@@ -116,7 +116,7 @@ function Notices() {
   const job = useDesk((desk) => desk.job);
   const trouble = useDesk((desk) => desk.trouble);
   return (
-    <div>
+    <section aria-label="What is under way">
       {job && (
         <div className="notice">
           <span>{job.label}</span>
@@ -146,6 +146,6 @@ function Notices() {
           </button>
         </div>
       )}
-    </div>
+    </section>
   );
 }

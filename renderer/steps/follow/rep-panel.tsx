@@ -1,8 +1,10 @@
 import { Radio, RadioGroup } from 'react-aria-components';
+import type { Lift } from '../../../shared-lib/contract/lift.ts';
 import type { MeasuredSide } from '../../../shared-lib/contract/line-up.ts';
 import { measureInfo, measureNames, type MeasureName } from '../../../shared-lib/contract/measures.ts';
 import type { SideName } from '../../../shared-lib/contract/review.ts';
-import { change } from '../../state/store.ts';
+import { change, useDesk } from '../../state/store.ts';
+import { directionWords } from '../../../shared-lib/pair/sentences.ts';
 import { setEvent } from './height-chart.tsx';
 
 /** Measures that an event's place decides, shown first; the rest is folded away. */
@@ -116,6 +118,7 @@ function Measures({
   values: MeasuredSide['reps'][number]['values'];
   names: readonly MeasureName[];
 }) {
+  const lift = useDesk((desk) => desk.review!.now.lift);
   const rows = names.flatMap((each) => {
     const value = values[each];
     return value === null || value === undefined ? [] : [{ each, value }];
@@ -126,7 +129,7 @@ function Measures({
         {rows.map(({ each, value }) => (
           <tr key={each}>
             <th scope="row">{measureInfo[each].label}</th>
-            <td data-measure={each}>{shownValue(each, value)}</td>
+            <td data-measure={each}>{shownValue(each, value, lift)}</td>
           </tr>
         ))}
       </tbody>
@@ -134,7 +137,21 @@ function Measures({
   );
 }
 
-function shownValue(name: MeasureName, value: number): string {
+/** Measures that lie across the bar's way: their direction is said in words. */
+const acrossMeasures: ReadonlySet<MeasureName> = new Set([
+  'drift_bottom_m',
+  'drift_lockout_m',
+  'drift_max_m',
+  'drift_min_m',
+  'bow_m',
+]);
+
+function shownValue(name: MeasureName, value: number, lift: Lift): string {
+  if (acrossMeasures.has(name)) {
+    const { forward, backward } = directionWords(lift);
+    const cm = Math.abs(100 * value).toFixed(1);
+    return cm === '0.0' ? '0.0 cm' : `${cm} cm ${value > 0 ? forward : backward}`;
+  }
   switch (measureInfo[name].unit) {
     case 'm':
       return `${(100 * value).toFixed(1)} cm`;
