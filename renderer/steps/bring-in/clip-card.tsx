@@ -3,6 +3,7 @@ import { DropZone, FileTrigger, Button } from 'react-aria-components';
 import type { OutputOf } from '../../../shared-lib/contract/desk.ts';
 import { newSide, type SideName } from '../../../shared-lib/contract/review.ts';
 import { NumberInput } from '../../parts/number-input.tsx';
+import { firstHints } from './first-hints.ts';
 import { bridge, change, run, tell, useDesk } from '../../state/store.ts';
 
 const words = {
@@ -88,6 +89,7 @@ function ClipFacts({ sha256, name }: { sha256: string; name: string }) {
   if (!looked) return <p className="muted">Reading {name}…</p>;
   const { media, ptsS } = looked;
   const middle = Math.floor(ptsS.length / 2);
+  const hints = firstHints(media, ptsS);
   return (
     <>
       <img
@@ -101,6 +103,13 @@ function ClipFacts({ sha256, name }: { sha256: string; name: string }) {
         {media.widthPx} × {media.heightPx}, {Math.round(media.nominalFps * 10) / 10} frames a second,{' '}
         {media.durationS.toFixed(1)} s, {(media.bytes / 1e6).toFixed(1)} MB
       </p>
+      {hints.length > 0 && (
+        <ul className="hints small muted" aria-label="What reading it tells">
+          {hints.map((each) => (
+            <li key={each}>{each}</li>
+          ))}
+        </ul>
+      )}
     </>
   );
 }
