@@ -35,6 +35,8 @@ describe('a review of version 1', () => {
         circumstances: nothingAsked,
         options: { ...old.reference!.options, discKnown: 'measured', rim: null, fixed: [] },
         events: [],
+        body: [],
+        points: [],
       },
       coaching: nothingCoached,
     });
