@@ -22,6 +22,7 @@ import type { ClipQueue, ClipWork } from './clip-queue.ts';
 import { coachingHandlers, usualForCompare } from './coaching.ts';
 import { calibrated, corrected, repsOfClip, trackFile, type FollowedClip, type Job } from './follow-clip.ts';
 import { parts } from './jobs.ts';
+import { toldOf } from './told.ts';
 import { OutputFolder } from './output-folder.ts';
 import { compareOnThread } from './compare-on-thread.ts';
 import { pairFiles, writePair, type ChosenRep, type ComparedPair, type PairQuestion } from './pair.ts';
@@ -186,7 +187,7 @@ async function handBack(desk: Desk, review: Review, job: Job): Promise<OutputOf<
   const folder = path.join(desk.reviews.folderOf(review.id), handBackFolder);
   const out = await OutputFolder.open(folder, pairFiles);
   try {
-    await writePair(compared, out, desk.tools(), work.writing);
+    await writePair(compared, out, desk.tools(), work.writing, toldOf(review));
     await out.commit();
   } catch (error) {
     await out.discard();

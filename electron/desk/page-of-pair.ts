@@ -15,6 +15,7 @@ import { makeStills } from '../media/stills.ts';
 import { filmSide, isMirrored, type ChosenPair } from './film-of-pair.ts';
 import type { Job } from './follow-clip.ts';
 import type { ChosenRep } from './pair.ts';
+import { nothingTold } from './told.ts';
 
 /** Stills are read on a phone or on paper: no wider than this, pixels. */
 const stillWidthPx = 720;
@@ -42,9 +43,7 @@ export async function pageInput(
     bands: [],
     stills: await stillPairs(pair, chosen, tools, job),
     filmFile,
-    lifter: null,
-    cues: [],
-    painReported: null,
+    ...nothingTold,
   };
 }
 

@@ -23,6 +23,7 @@ import {
 } from './follow-clip.ts';
 import { parts } from './jobs.ts';
 import { OutputFolder } from './output-folder.ts';
+import { nothingTold } from './told.ts';
 import { pageInput } from './page-of-pair.ts';
 
 export interface PairSide {
@@ -140,6 +141,7 @@ export async function writePair(
   out: OutputFolder,
   tools: MediaTools,
   job: Job,
+  told = nothingTold,
 ): Promise<void> {
   const work = parts(job, { stills: 0.2, film: 0.8 });
   for (const side of sideNames) {
@@ -148,7 +150,7 @@ export async function writePair(
   await out.write('pair.json', asJson(pairFile));
   await out.write('changes.csv', changesCsv(pairFile.changes));
   const input = await pageInput(pairFile, chosen, filmName, tools, work.stills);
-  await out.write('page.html', renderPage(input));
+  await out.write('page.html', renderPage({ ...input, ...told }));
   await makeFilm(filmSpec(pairFile, chosen), await out.pathFor(filmName), {
     ffmpeg: tools.ffmpeg,
     signal: job.signal,

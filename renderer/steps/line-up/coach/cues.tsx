@@ -8,7 +8,7 @@ import { EarlierCues } from './earlier-cues.tsx';
 /** One to three cues in the coach's words, the main one first, and what became of the last ones. */
 export function Cues({ todayS, onShow }: { todayS: number; onShow: (todayS: number) => void }) {
   const review = useDesk((desk) => desk.review!.now);
-  const { cues, nothingToChange, tooHeavyToLearn, competition } = review.coaching;
+  const { cues, nothingToChange, tooHeavyToLearn, competition, pain } = review.coaching;
   const seen = (id: string): string =>
     review.coaching.observations.find((each) => each.id === id)?.text ?? 'something seen';
   const said = (aim: CueAim): string =>
@@ -57,6 +57,16 @@ export function Cues({ todayS, onShow }: { todayS: number; onShow: (todayS: numb
         ))}
       </ol>
       {cues.length < mostCues && <NewCue todayS={todayS} />}
+      <label className="field">
+        <span className="label">
+          What the lifter says hurts, if anything; the page then points to a clinician
+        </span>
+        <input
+          value={pain}
+          maxLength={1000}
+          onChange={({ target }) => change('What hurts', ({ coaching: c }) => void (c.pain = target.value))}
+        />
+      </label>
       <div className="ticks">
         <label>
           <input
