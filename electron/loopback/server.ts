@@ -135,7 +135,9 @@ export async function serve(desk: Desk, board: Switchboard, options: LoopbackOpt
   server.get('/zip/:id', async (request, reply) => {
     const { id } = request.params as { id: string };
     if (!(await desk.lifters.has(id))) return reply.code(404).send('There is no such file.');
-    return reply.download(`${id}.zip`, path.join(desk.lifters.root, zipFolder));
+    return reply
+      .header('content-disposition', `attachment; filename="${id}.zip"`)
+      .sendFile(`${id}.zip`, path.join(desk.lifters.root, zipFolder));
   });
 
   server.get('/still/:sha256/:frame', async (request, reply) => {

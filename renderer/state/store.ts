@@ -136,13 +136,14 @@ let keeping: Promise<void> = Promise.resolve();
 
 function keepSoon(): void {
   set({ kept: 'keeping' });
-  clearTimeout(timer);
-  timer = setTimeout(() => void keepNow(), keepAfterMs);
+  // One that is pending stays: steady typing must not put the save off.
+  timer ??= setTimeout(() => void keepNow(), keepAfterMs);
 }
 
 /** Keeps the review as it is now; saves wait for one another. */
 export function keepNow(): Promise<void> {
   clearTimeout(timer);
+  timer = undefined;
   keeping = keeping.then(async () => {
     const { review, kept } = get();
     if (!review || kept === 'kept') return;
@@ -161,6 +162,7 @@ export function keepNow(): Promise<void> {
       }
       update((history) => move(history, (draft) => void (draft.revision = revision)));
       clearTimeout(timer);
+      timer = undefined;
       if (get().review && sameButRevision(get().review!.now, sent)) set({ kept: 'kept' });
       else keepSoon();
     } catch (error) {
