@@ -1,7 +1,7 @@
 import type { SideName } from '../../shared-lib/contract/review.ts';
 import type { FollowedClip, Job } from './follow-clip.ts';
 import type { ComparedPair, PairQuestion } from './pair.ts';
-import { onThread } from './threads.ts';
+import { onThread } from '../threads.ts';
 
 /** What the comparing thread is given. */
 export interface ComparisonInput {
@@ -18,4 +18,4 @@ export const compareOnThread = (
   followed: Record<SideName, FollowedClip>,
   job: Job,
 ): Promise<ComparedPair> =>
-  onThread<ComparedPair>(thread, { question, followed } satisfies ComparisonInput, job);
+  onThread<ComparedPair>(thread, { question, followed } satisfies ComparisonInput, job, 'at once');

@@ -1,18 +1,25 @@
 import type { GreyImage } from '../../shared-lib/picture/grey-image.ts';
 import { decodeFrames, type DecodeOptions } from '../media/decode.ts';
 
+/** Time on both sides of a stretch within which no other frame's stamp lies, seconds. */
+const marginS = 1e-4;
+
+/** The file times between which frames `from` to `to`, the last included, are decoded. */
+export const stretchOf = (ptsS: readonly number[], from: number, to: number) => ({
+  fromS: ptsS[from] - marginS,
+  toS: ptsS[to] + marginS,
+});
+
 /** The pictures of frames [from, to) of a clip, copied so that they last. */
 export async function decodeStretch(
   file: string,
   decoding: DecodeOptions,
-  ptsS: number[],
+  ptsS: readonly number[],
   from: number,
   to: number,
 ): Promise<{ ptsS: number; image: GreyImage }[]> {
-  const margin = 1e-4;
-  const stretch = { fromS: ptsS[from] - margin, toS: ptsS[to - 1] + margin };
   const pictures: { ptsS: number; image: GreyImage }[] = [];
-  for await (const frame of decodeFrames(file, { ...decoding, ...stretch })) {
+  for await (const frame of decodeFrames(file, { ...decoding, ...stretchOf(ptsS, from, to - 1) })) {
     pictures.push({ ptsS: frame.ptsS, image: { ...frame.image, data: frame.image.data.slice() } });
   }
   return pictures;

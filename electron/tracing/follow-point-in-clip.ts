@@ -27,9 +27,8 @@ export async function followPointInClip(
   request: PointRequest,
   job: { signal: AbortSignal; onProgress: (share: number) => void },
 ): Promise<PointMeasurement[]> {
-  const { file, ffmpeg, media, mark, from, to, metresPerPx } = request;
+  const { file, ffmpeg, media, ptsS, mark, from, to, metresPerPx } = request;
   const decoding = { ffmpeg, width: media.widthPx, height: media.heightPx, bitDepth: media.bitDepth };
-  const ptsS = [...request.ptsS];
   const out = Array.from<PointMeasurement>({ length: to - from + 1 }).fill(unseen);
   let done = 0;
   const stretch = async (first: number, last: number) => {

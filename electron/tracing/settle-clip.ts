@@ -4,6 +4,7 @@ import { steadied, viewOf, viewWithin, type DiscView } from '../../shared-lib/tr
 import type { DiscMeasurement } from '../../shared-lib/trace/follow-disc.ts';
 import { decodeFrames, type DecodeOptions } from '../media/decode.ts';
 import { throwIfStopped } from '../media/process.ts';
+import { stretchOf } from './decode-stretch.ts';
 
 /** Share of the rays on which the outline must show, and where nothing was measured before: the disc may be elsewhere. */
 const leastShown = 0.4;
@@ -56,7 +57,7 @@ export async function settleClip(
     await breath(decoding.signal);
   }
   for (const [from, to] of stretchesOf(missing)) {
-    const stretch = { fromS: source.ptsS[from] - 1e-4, toS: source.ptsS[to] + 1e-4 };
+    const stretch = stretchOf(source.ptsS, from, to);
     let i = from;
     for await (const { image } of decodeFrames(file, { ...decoding, ...stretch })) {
       if (i <= to && !places.has(i) && !isRepeat(i) && Number.isFinite(trace.samples[i].xPx))
