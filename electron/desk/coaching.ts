@@ -1,21 +1,19 @@
 import { isSameRep, type MarkedRep } from '../../shared-lib/contract/lifter.ts';
 import { Failure } from '../../shared-lib/contract/errors.ts';
-import type { Review } from '../../shared-lib/contract/review.ts';
+import { sideNames, type Review, type SideName } from '../../shared-lib/contract/review.ts';
 import type { Week } from '../../shared-lib/contract/weeks.ts';
 import { aboutOf, overWeeks, type MeasuredReview } from '../../shared-lib/cue/over-weeks.ts';
 import { spreadOf } from '../../shared-lib/band/spread.ts';
 import type { UsualReps } from '../../shared-lib/contract/band.ts';
 import { measuredRep, type MeasuredRep, type RepOfClip } from '../lifters/measured-rep.ts';
 import { sortMarked, usualReps, usualView } from '../lifters/usual.ts';
-import type { FollowedClip, Job } from './follow-clip.ts';
+import { repsOfClip, type FollowedClip, type Job } from './follow-clip.ts';
 import { parts } from './jobs.ts';
 import { throwIfStopped } from '../media/process.ts';
 import { exportLifter, importLifter } from '../lifters/lifter-zip.ts';
 import { nothingWished, wishedView, type OneRep } from './wished-view.ts';
 import { drawnWays } from '../../shared-lib/wished-path/drawn-ways.ts';
-import { repsOfClip } from './follow-clip.ts';
 import type { WishedView } from '../../shared-lib/contract/wished.ts';
-import { sideNames, type SideName } from '../../shared-lib/contract/review.ts';
 import type { Desk } from './handlers.ts';
 import type { Handlers } from './switchboard.ts';
 
@@ -52,7 +50,7 @@ export function coachingHandlers(desk: Desk, measuring: Measuring): Pick<Handler
       return { revision: revision ?? lifter.revision, stale: revision === null };
     },
     removeLifter: async ({ id }) => {
-      await desk.lifters.remove(id, desk.now().getTime().toString(36));
+      await desk.lifters.remove(id);
       return {};
     },
     markUsual: async ({ id, side, reps, usual }) => {

@@ -1,3 +1,4 @@
+import { randomBytes } from 'node:crypto';
 import { copyFile, mkdir, readdir, readFile, rename, stat } from 'node:fs/promises';
 import path from 'node:path';
 import writeFileAtomic from 'write-file-atomic';
@@ -189,8 +190,9 @@ export class DocumentFolder<T extends Document> {
   }
 
   /** Puts a document aside under `removed/`; nothing is deleted. */
-  async remove(id: string, mark: string): Promise<void> {
+  async remove(id: string): Promise<void> {
     await this.open(id);
+    const mark = randomBytes(2).toString('hex');
     const aside = path.join(this.root, 'removed');
     await mkdir(aside, { recursive: true });
     await rename(this.folderOf(id), path.join(aside, `${id}-${mark}`));

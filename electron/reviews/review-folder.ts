@@ -5,11 +5,9 @@ import { DocumentFolder } from './document-folder.ts';
 import { reviewSteps } from './migrations.ts';
 
 /** Reviews on disk, each in a folder of its own under `root`: `reviews/<id>/review.json`. */
-export class ReviewFolder {
-  private readonly documents: DocumentFolder<Review>;
-
-  constructor(readonly root: string) {
-    this.documents = new DocumentFolder(root, {
+export class ReviewFolder extends DocumentFolder<Review> {
+  constructor(root: string) {
+    super(root, {
       word: 'review',
       folder: 'reviews',
       file: 'review.json',
@@ -20,16 +18,14 @@ export class ReviewFolder {
 
   /** Newest first. A review that cannot be read is listed with the reason, and left alone. */
   async list(): Promise<ReviewSummary[]> {
-    const all = await this.documents.all();
-    return all
+    return (await this.all())
       .map((entry) => ('document' in entry ? summaryOf(entry.document) : unreadable(entry)))
       .sort((a, b) => (a.madeAt < b.madeAt ? 1 : -1));
   }
 
   /** Every review that can be read, oldest first. */
   async readable(): Promise<Review[]> {
-    const all = await this.documents.all();
-    return all
+    return (await this.all())
       .flatMap((entry) => ('document' in entry ? [entry.document] : []))
       .sort((a, b) => (a.madeAt < b.madeAt ? -1 : 1));
   }
@@ -37,48 +33,8 @@ export class ReviewFolder {
   /** A new review, kept at once. */
   async start(now: Date): Promise<Review> {
     const review = newReview(`${now.toISOString().slice(0, 10)}-${randomBytes(4).toString('hex')}`, now);
-    await this.documents.add(review);
+    await this.add(review);
     return review;
-  }
-
-  /** Keeps a review that is new here, as it is. */
-  add(review: Review): Promise<void> {
-    return this.documents.add(review);
-  }
-
-  parse(text: string, id: string, file: string): Review {
-    return this.documents.parse(text, id, file);
-  }
-
-  has(id: string): Promise<boolean> {
-    return this.documents.has(id);
-  }
-
-  open(id: string): Promise<Review> {
-    return this.documents.open(id);
-  }
-
-  /** @returns the revision now kept; null where a newer one is kept already and nothing was written */
-  keep(review: Review): Promise<number | null> {
-    return this.documents.keep(review);
-  }
-
-  /** What a review can be taken back to, newest first. */
-  history(id: string): Promise<{ revision: number; savedAt: Date }[]> {
-    return this.documents.history(id);
-  }
-
-  takeBack(id: string, revision: number): Promise<Review> {
-    return this.documents.takeBack(id, revision);
-  }
-
-  remove(id: string): Promise<void> {
-    return this.documents.remove(id, randomBytes(2).toString('hex'));
-  }
-
-  /** The folder of one review, for what it hands back. */
-  folderOf(id: string): string {
-    return this.documents.folderOf(id);
   }
 }
 
