@@ -6,10 +6,14 @@ import { pointCourse } from '../../shared-lib/body/point-course.ts';
 import { holdEndS, pointShifts } from '../../shared-lib/body/point-shifts.ts';
 import type { Bodies } from '../../shared-lib/contract/bodies.ts';
 import { bodyEventsOf, type BodyEvent } from '../../shared-lib/contract/body.ts';
-import type { Measure } from '../../shared-lib/contract/rep.ts';
+import type { Motion } from '../../shared-lib/contract/motion.ts';
 import type { PointMark, PointPath } from '../../shared-lib/contract/second-point.ts';
 import { sideNames, type Review, type ReviewSide, type SideName } from '../../shared-lib/contract/review.ts';
-import { explainLoad, type LoadExplained, type LoadPoint } from '../../shared-lib/load/explain-load.ts';
+import { nearestFrame } from '../../shared-lib/motion/frame-times.ts';
+import { slowestPoint } from '../../shared-lib/rep/drive.ts';
+import { repFrame } from '../../shared-lib/rep/rep-frame.ts';
+import { atTime, samplesWithin, timeAt } from '../../shared-lib/rep/sampling.ts';
+import type { Noise } from '../../shared-lib/rep/thresholds.ts';
 import { authoritySentence, whatRefereesLookAt } from '../../shared-lib/rules/what-referees-look-at.ts';
 import { measuredRep, type MeasuredRep, type RepOfClip } from '../lifters/measured-rep.ts';
 import { realTimes } from '../media/film-spec.ts';
@@ -17,6 +21,7 @@ import { followPointInClip } from '../tracing/follow-point-in-clip.ts';
 import { repsOfClip, type FollowedClip, type Job } from './follow-clip.ts';
 import type { Desk } from './handlers.ts';
 import { parts } from './jobs.ts';
+import { whatLoadExplains } from './what-load-explains.ts';
 
 type Follow = (side: RepOfClip, job: Job) => Promise<FollowedClip>;
 
@@ -25,7 +30,8 @@ interface BodyRep {
   side: ReviewSide;
   followed: FollowedClip;
   rep: ReturnType<typeof repsOfClip>['reps'][number];
-  motion: ReturnType<typeof repsOfClip>['smoothed']['motion'];
+  motion: Motion;
+  restNoise: Noise;
   tS: number[];
   camera: BodyCamera;
   moments: Bodies['moments']['today'];
@@ -70,16 +76,7 @@ export async function bodiesOf(desk: Desk, review: Review, follow: Follow, job: 
       ),
     }),
     authority: authoritySentence(lifter?.federation ?? ''),
-    load: loadSentence(
-      explainLoad({
-        lift: review.lift,
-        referenceKg: review.reference?.loadKg ?? null,
-        todayKg: review.today?.loadKg ?? null,
-        referenceMps: measured.reference?.measures.mean_drive_mps?.value ?? null,
-        isMaximalIntent: maximalIntent(review),
-        own: lifter ? await ownPoints(desk, review, lifter.usualReps, follow, job) : [],
-      }),
-    ),
+    load: await whatLoadExplains(desk, review, measured, lifter?.usualReps ?? [], follow, job),
   };
 }
 
@@ -99,6 +96,7 @@ async function bodyRep(
     followed,
     rep,
     motion: smoothed.motion,
+    restNoise: smoothed.restNoise,
     tS: realTimes({ samples: trace.samples, calibration }),
     camera: bodyCameraOf(trace, calibration, media),
     moments: [],
@@ -113,7 +111,7 @@ function momentsOf(body: BodyRep, lift: Review['lift']): BodyRep['moments'] {
     touch: touchS,
     bottom: bottomS,
     knee: kneePassedS(body, lift),
-    slowest: slowestS(body),
+    slowest: slowestS(body, lift),
     lockout: lockoutS,
   };
   return bodyEventsOf[lift].flatMap((event) => {
@@ -122,31 +120,10 @@ function momentsOf(body: BodyRep, lift: Review['lift']): BodyRep['moments'] {
   });
 }
 
-const nearestFrame = (tS: readonly number[], at: number): number =>
-  tS.reduce((best, t, i) => (Math.abs(t - at) < Math.abs(tS[best] - at) ? i : best), 0);
-
-/** Shares of the drive's range between which the slowest point lies: the agreement on measures. */
-const inner = { from: 0.1, to: 0.9 } as const;
-
-function driveOf({ motion, rep }: BodyRep): { i: number; share: number }[] {
-  const { driveStartS, lockoutS } = rep.events;
-  if (lockoutS === null) return [];
-  const index = (tS: number) =>
-    Math.min(Math.max(Math.round((tS - motion.t0S) / motion.dtS), 0), motion.yM.length - 1);
-  const [from, to] = [index(driveStartS), index(lockoutS)];
-  const range = motion.yM[to] - motion.yM[from];
-  return Array.from({ length: Math.max(0, to - from) }, (_, k) => ({
-    i: from + k,
-    share: (motion.yM[from + k] - motion.yM[from]) / range,
-  }));
-}
-
-function slowestS(body: BodyRep): number | null {
-  const { motion } = body;
-  const within = driveOf(body).filter(({ share }) => share > inner.from && share < inner.to);
-  if (within.length === 0) return null;
-  const slowest = within.reduce((a, b) => (motion.vyMps[b.i] < motion.vyMps[a.i] ? b : a));
-  return motion.t0S + slowest.i * motion.dtS;
+function slowestS({ motion, restNoise, rep }: BodyRep, lift: Review['lift']): number | null {
+  const frame = repFrame(motion, rep.events, lift, restNoise);
+  const slowest = frame.lockout === null ? null : slowestPoint(frame, frame.lockout);
+  return slowest && timeAt(motion, slowest.at);
 }
 
 /** When the bar comes by the height of the knee as marked at the start; null without that mark. */
@@ -155,10 +132,14 @@ function kneePassedS(body: BodyRep, lift: Review['lift']): number | null {
   const knee = start?.marks.knee;
   if (lift !== 'deadlift' || !start || !knee) return null;
   const above = bodyPoints(body.camera, lift, asEstimated, start.bar, { knee }).knee![1];
-  const { motion } = body;
-  const drive = driveOf(body);
-  const passed = drive.find(({ i }) => motion.yM[i] - motion.yM[drive[0].i] >= above);
-  return passed ? motion.t0S + passed.i * motion.dtS : null;
+  const { motion, rep } = body;
+  const { driveStartS, lockoutS } = rep.events;
+  if (lockoutS === null) return null;
+  const [first, last] = samplesWithin(motion, atTime(motion, driveStartS), atTime(motion, lockoutS));
+  for (let i = first; i < last; i++) {
+    if (motion.yM[i] - motion.yM[first] >= above) return timeAt(motion, i);
+  }
+  return null;
 }
 
 const startMoment = ({ tS, rep }: BodyRep): BodyRep['moments'] => [
@@ -240,41 +221,4 @@ async function measuredSides(
   const of = async (side: ReviewSide | null) =>
     side && measuredRep(desk, { ...side, lift: review.lift }, follow, job);
   return { reference: await of(review.reference), today: await of(review.today) };
-}
-
-function maximalIntent({ reference, today }: Review): boolean | null {
-  const intents = [reference?.circumstances.intent, today?.circumstances.intent];
-  if (intents.every((intent) => intent === 'as fast as possible')) return true;
-  return intents.some((intent) => intent === 'controlled') ? false : null;
-}
-
-/** The lifter's usual reps of this lift that were driven up as fast as possible, with their loads. */
-async function ownPoints(
-  desk: Desk,
-  review: Review,
-  usual: readonly (Omit<RepOfClip, 'rep'> & {
-    rep: number;
-    loadKg: number | null;
-    circumstances: ReviewSide['circumstances'];
-  })[],
-  follow: Follow,
-  job: Job,
-): Promise<LoadPoint[]> {
-  const points: LoadPoint[] = [];
-  for (const rep of usual) {
-    if (rep.lift !== review.lift || rep.loadKg === null) continue;
-    if (rep.circumstances.intent !== 'as fast as possible') continue;
-    // A clip that moved away takes its point along, and nothing else.
-    const measured = await measuredRep(desk, rep, follow, job).catch(() => null);
-    const mean: Measure | null | undefined = measured?.measures.mean_drive_mps;
-    if (mean) points.push({ loadKg: rep.loadKg, meanDriveMps: mean.value });
-  }
-  return points;
-}
-
-function loadSentence(explained: LoadExplained): string {
-  if (explained.kind === 'none') return explained.why;
-  const { value, lo95, hi95 } = explained.change;
-  const mps = (v: number): string => v.toFixed(2).replace('-', '−');
-  return `Load alone would change mean drive velocity by ${mps(value)} m/s (${mps(lo95)} to ${mps(hi95)} m/s), after ${explained.basis}. Guidance for the coach; no ground for the next attempt.`;
 }

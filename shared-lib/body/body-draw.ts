@@ -1,6 +1,6 @@
 import type { Joint } from '../contract/body.ts';
 import type { Lift } from '../contract/lift.ts';
-import { cross, dot, normalOf, rayThrough, type Vec3 } from '../camera/pinhole.ts';
+import { cross, dot, normalOf, rayThrough, yawOf, type Vec3 } from '../camera/pinhole.ts';
 import { upOf } from '../camera/pose-plane.ts';
 import type { Random } from '../motion/random.ts';
 import { barInCamera, type BodyCamera } from './body-camera.ts';
@@ -70,7 +70,7 @@ export function bodyPoints(
 ): Partial<Record<Joint, BodyPoint>> {
   const { pose } = camera;
   const lens = { ...pose, focalPx: pose.focalPx * Math.exp(draw.logFocal) };
-  const fitted = Math.atan2(pose.normal[0], -pose.normal[2]);
+  const fitted = yawOf(pose.normal);
   const yaw = clampTurn((draw.otherSide ? -fitted : fitted) + draw.yawRad);
   const normal = normalOf(yaw, Math.asin(pose.normal[1]) + draw.pitchRad);
   // The same rim in the picture is farther away through a longer lens, and if the disc is larger.

@@ -9,6 +9,7 @@ import type { Lift } from '../contract/lift.ts';
 import type { Measure } from '../contract/rep.ts';
 import { stream } from '../motion/random.ts';
 import { summarize } from '../pair/monte-carlo.ts';
+import { yawOf } from '../camera/pinhole.ts';
 import { barInCamera, type BodyCamera } from './body-camera.ts';
 import { asEstimated, bodyPoints, drawView } from './body-draw.ts';
 import { bodyMeasure, measuresOf, unitOf } from './geometry.ts';
@@ -56,16 +57,11 @@ export function measureBody(side: BodySide, lift: Lift): DrawnMeasure[] {
   const sigmaPx = side.markSigmaPx ?? usualMarkSigmaPx(camera, moments);
   const view = stream(seed, `view ${side.view}`);
   const views = Array.from({ length: drawCount }, () => drawView(camera, lift, jointNames, view));
-  const isSideView =
-    Math.abs(Math.atan2(camera.pose.normal[0], -camera.pose.normal[2])) < furthestOffSquareRad;
+  const isSideView = Math.abs(yawOf(camera.pose.normal)) < furthestOffSquareRad;
   const noise = markNoise(moments, `marks ${side.hand}`, sigmaPx);
   return moments.flatMap((moment) => {
-    const names = measuresOf[lift].filter((name) =>
-      Number.isFinite(
-        bodyMeasure(name, lift, bodyPoints(camera, lift, asEstimated, moment.bar, moment.marks)),
-      ),
-    );
     const estimated = bodyPoints(camera, lift, asEstimated, moment.bar, moment.marks);
+    const names = measuresOf[lift].filter((name) => Number.isFinite(bodyMeasure(name, lift, estimated)));
     const drawn = views.map((draw, k) =>
       bodyPoints(camera, lift, draw, moment.bar, noise.moved(moment.marks, k)),
     );

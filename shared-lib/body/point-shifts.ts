@@ -3,6 +3,7 @@ import type { Joint } from '../contract/body.ts';
 import type { Lift } from '../contract/lift.ts';
 import type { Measure, RepEvents } from '../contract/rep.ts';
 import type { PointShift } from '../contract/second-point.ts';
+import { directionWords } from '../pair/sentences.ts';
 
 /** A second point on real time, metres forward and up from anywhere, NaN where it was not seen. */
 export interface PointCourse {
@@ -113,7 +114,7 @@ function shiftOf(
 ): Measure {
   const value = to - from;
   const sigma = Math.hypot(
-    sigmaM * Math.sqrt(Math.max(1, shared) * (1 / nFrom + 1 / nTo)),
+    sigmaM * Math.sqrt(shared * (1 / nFrom + 1 / nTo)),
     Math.hypot(scaleSigma, heldBackSigma) * Math.abs(value),
   );
   const u95 = 1.96 * sigma;
@@ -131,10 +132,10 @@ function sentenceOf(
 ): string {
   const isSure = ({ lo95, hi95, value }: Measure): boolean =>
     (lo95 > 0 || hi95 < 0) && Math.abs(value) >= worthM;
-  const [ahead, back] = lift === 'bench' ? ['the feet', 'the head'] : ['the toes', 'the heels'];
+  const words = directionWords(lift);
   const told = [
     ...(isSure(forward)
-      ? [`${cm(forward.value)} ± ${cm(forward.u95)} toward ${forward.value > 0 ? ahead : back}`]
+      ? [`${cm(forward.value)} ± ${cm(forward.u95)} ${forward.value > 0 ? words.forward : words.backward}`]
       : []),
     ...(isSure(up) ? [`${cm(up.value)} ± ${cm(up.u95)} ${up.value > 0 ? 'up' : 'down'}`] : []),
   ];

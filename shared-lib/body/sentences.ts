@@ -1,6 +1,8 @@
 import type { BodyChange, BodyEvent, BodyMeasure, BodyMeasureName } from '../contract/body.ts';
 import type { Lift } from '../contract/lift.ts';
 import type { Measure } from '../contract/rep.ts';
+import { directionWords } from '../pair/sentences.ts';
+import { unitOf } from './geometry.ts';
 
 export const eventWords: Record<BodyEvent, string> = {
   start: 'at the start',
@@ -28,25 +30,26 @@ export function measureWords(name: BodyMeasureName, lift: Lift): string {
   }
 }
 
-const isAngle = (name: BodyMeasureName): boolean => name.endsWith('_rad');
-
 /** A size, with its uncertainty where there is one. */
 function sized(name: BodyMeasureName, value: number, u95?: number): string {
   const shown = (v: number) =>
-    isAngle(name) ? Math.round((180 / Math.PI) * v).toString() : (100 * v).toFixed(1);
-  const unit = isAngle(name) ? '°' : ' cm';
+    unitOf(name) === 'rad' ? Math.round((180 / Math.PI) * v).toString() : (100 * v).toFixed(1);
+  const unit = unitOf(name) === 'rad' ? '°' : ' cm';
   return u95 === undefined ? `${shown(value)}${unit}` : `${shown(value)} ± ${shown(u95)}${unit}`;
 }
 
-const forward = (lift: Lift) => (lift === 'bench' ? 'feet' : 'toes');
-const backward = (lift: Lift) => (lift === 'bench' ? 'head' : 'heels');
+/** Where a horizontal size points, in words. */
+const toward = (value: number, lift: Lift): string => {
+  const { forward, backward } = directionWords(lift);
+  return value >= 0 ? forward : backward;
+};
 
 /** A value with the direction it is told in. */
 export function valueInWords({ name, value, u95 }: BodyMeasure, lift: Lift): string {
   const size = sized(name, Math.abs(value), u95);
   switch (name) {
     case 'place_m':
-      return `${size} toward the ${value >= 0 ? forward(lift) : backward(lift)}`;
+      return `${size} ${toward(value, lift)}`;
     case 'trunk_rad':
       return `${size} ${value >= 0 ? 'forward' : 'backward'}`;
     case 'crease_m':
@@ -62,7 +65,7 @@ function changeInWords(name: BodyMeasureName, lift: Lift, { value, u95 }: Measur
   const size = sized(name, Math.abs(value), u95);
   switch (name) {
     case 'place_m':
-      return `${size} more toward the ${value >= 0 ? forward(lift) : backward(lift)}`;
+      return `${size} more ${toward(value, lift)}`;
     case 'trunk_rad':
       return `${size} ${value >= 0 ? 'further forward' : 'more upright'}`;
     case 'crease_m':

@@ -56,6 +56,9 @@ export function normalOf(yawRad: number, pitchRad: number): Vec3 {
   return [Math.sin(yawRad) * c, Math.sin(pitchRad), -Math.cos(yawRad) * c];
 }
 
+/** The yaw of a normal, radians, as `normalOf` takes it. */
+export const yawOf = (normal: Vec3): number => Math.atan2(normal[0], -normal[2]);
+
 /** a x² + 2 b xy + c y² + 2 d x + 2 e y + f, positive outside. */
 export interface Conic {
   a: number;

@@ -28,3 +28,7 @@ export function frameAt(ptsS: readonly number[], timeS: number): number {
   }
   return low;
 }
+
+/** The frame whose stamp is nearest to a time; the first of two equally near. Both on the same clock. */
+export const nearestFrame = (tS: readonly number[], atS: number): number =>
+  tS.reduce((best, t, i) => (Math.abs(t - atS) < Math.abs(tS[best] - atS) ? i : best), 0);

@@ -1,6 +1,15 @@
 import type { MeasureName } from '../contract/measures.ts';
 import { type RepFrame, seconds } from './rep-frame.ts';
-import { type At, crossing, highest, lowest, samplesWithin, stillSpans, valueAt } from './sampling.ts';
+import {
+  type At,
+  crossing,
+  type Extreme,
+  highest,
+  lowest,
+  samplesWithin,
+  stillSpans,
+  valueAt,
+} from './sampling.ts';
 import { stillMps } from './thresholds.ts';
 
 type DriveName = Extract<
@@ -41,8 +50,8 @@ export function driveMeasures(rep: RepFrame): Record<DriveName, number | null> {
     drive_s: driveS,
     mean_drive_mps: driveS === null ? null : (valueAt(y, driveEnd) - valueAt(y, driveStart)) / driveS,
     peak_drive_mps: highest(motion, v, driveStart, driveEnd).value,
-    slowest_mps: slowest?.vMps ?? null,
-    slowest_height_pct: slowest?.heightPct ?? null,
+    slowest_mps: slowest?.value ?? null,
+    slowest_height_pct: slowest ? heightPct(rep, slowest.at) : null,
     fall_m: greatestFall(rep),
     stops: stops.length,
     longest_stop_s: Math.max(0, ...stops),
@@ -57,8 +66,7 @@ export function heightPct({ motion, driveStart, driveEnd }: RepFrame, at: At): n
 }
 
 /** The least upward velocity between the first passage of 10 % of the drive's range and the last of 90 %. */
-function slowestPoint(rep: RepFrame, lockout: At): { vMps: number; heightPct: number } | null {
-  const { motion, driveStart } = rep;
+export function slowestPoint({ motion, driveStart }: RepFrame, lockout: At): Extreme | null {
   const { yM: y, vyMps: v } = motion;
   const low = valueAt(y, driveStart);
   const range = valueAt(y, lockout) - low;
@@ -69,8 +77,7 @@ function slowestPoint(rep: RepFrame, lockout: At): { vMps: number; heightPct: nu
   let to = last;
   while (to > from && !rises(to, low + 0.9 * range)) to--;
   if (to <= from) return null;
-  const slowest = lowest(motion, v, crossing(y, from, low + 0.1 * range), crossing(y, to, low + 0.9 * range));
-  return { vMps: slowest.value, heightPct: heightPct(rep, slowest.at) };
+  return lowest(motion, v, crossing(y, from, low + 0.1 * range), crossing(y, to, low + 0.9 * range));
 }
 
 /** The greatest descent below a height already reached in the drive, metres. */
