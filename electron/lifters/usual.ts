@@ -1,5 +1,5 @@
 import type { MarkedRep } from '../../shared-lib/contract/lifter.ts';
-import { headlineSlots, measureNames, type MeasureName } from '../../shared-lib/contract/measures.ts';
+import { headlineMeasures } from '../../shared-lib/contract/measures.ts';
 import type { Review } from '../../shared-lib/contract/review.ts';
 import type { UsualRep, UsualReps } from '../../shared-lib/contract/band.ts';
 import type { UsualView, WayBand } from '../../shared-lib/contract/usual.ts';
@@ -57,16 +57,13 @@ export function usualView(
   const usual = usualReps(review, comparable, measured);
   const sessions = new Set(comparable.map(({ day }) => day)).size;
   const path = pathBand(measured.map((rep) => rep.path));
-  const headlines = headlineSlots[review.lift].filter((slot): slot is MeasureName =>
-    (measureNames as readonly string[]).includes(slot),
-  );
   return {
     comparable: comparable.length,
     marked: comparable.length + notComparable.length,
     sessions,
     state: stateOf(comparable.length, sessions),
     path: path && { down: wayOf(path, path.down), up: wayOf(path, path.up) },
-    measures: headlines.flatMap((name) => {
+    measures: headlineMeasures(review.lift).flatMap((name) => {
       const band = bandOf(name, usual);
       if (!band) return [];
       const now = today?.measures[name] ?? null;

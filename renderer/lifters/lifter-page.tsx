@@ -1,14 +1,14 @@
 import { useEffect, useState } from 'react';
 import type { OutputOf } from '../../shared-lib/contract/desk.ts';
-import type { Lift } from '../../shared-lib/contract/lift.ts';
+import { liftSchema, type Lift } from '../../shared-lib/contract/lift.ts';
 import type { Lifter } from '../../shared-lib/contract/lifter.ts';
+import { liftWords } from '../../shared-lib/page/words.ts';
 import { NumberInput } from '../parts/number-input.tsx';
 import { askWeeks, changeLifter, packLifter, showLifters, useLifters } from '../state/lifters.ts';
 import { openReview, useDesk } from '../state/store.ts';
 import { Weeks } from './weeks.tsx';
 
-const liftWords: Record<Lift, string> = { squat: 'Squat', bench: 'Bench press', deadlift: 'Deadlift' };
-const lifts = Object.keys(liftWords) as Lift[];
+const lifts = liftSchema.options;
 const day = new Intl.DateTimeFormat(undefined, { dateStyle: 'medium' });
 
 /** One lifter: who, every review in time, each measure over the weeks, and what became of each cue. */

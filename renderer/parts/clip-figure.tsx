@@ -121,11 +121,11 @@ function Loupe({
 
 /** Where in the clip a pointer is: the middle of the top-left pixel is (0, 0). */
 export function pointIn(
-  svg: SVGSVGElement,
+  picture: Element,
   { clientX, clientY }: { clientX: number; clientY: number },
   { widthPx, heightPx }: Pick<MediaInfo, 'widthPx' | 'heightPx'>,
 ): PointPx {
-  const box = svg.getBoundingClientRect();
+  const box = picture.getBoundingClientRect();
   return {
     xPx: ((clientX - box.left) / box.width) * widthPx - 0.5,
     yPx: ((clientY - box.top) / box.height) * heightPx - 0.5,

@@ -1,16 +1,11 @@
 import { useRef } from 'react';
 import type { MediaInfo } from '../../shared-lib/contract/clip.ts';
+import { arrows } from './arrows.ts';
 import { pointIn, type PointPx } from './clip-figure.tsx';
 
 /** What an arrow key moves a handle by, pixels of the clip, alone and with Shift. */
 const stepPx = 0.5;
 const longStepPx = 5;
-const arrows: Readonly<Record<string, readonly [number, number]>> = {
-  ArrowLeft: [-1, 0],
-  ArrowRight: [1, 0],
-  ArrowUp: [0, -1],
-  ArrowDown: [0, 1],
-};
 
 /** A point of a picture that can be dragged, or moved by the arrow keys. */
 export function Handle({

@@ -1,8 +1,8 @@
+import { liftWords } from '../../shared-lib/page/words.ts';
 import { openReview, startReview, useDesk } from '../state/store.ts';
 import { showLifters } from '../state/lifters.ts';
 import './reviews.css';
 
-const liftWords = { squat: 'Squat', bench: 'Bench press', deadlift: 'Deadlift' } as const;
 const day = new Intl.DateTimeFormat(undefined, { dateStyle: 'medium' });
 
 /** Where the program opens: recent reviews, and the way to a new one. */

@@ -1,5 +1,6 @@
 import type { Rim } from '../contract/trace.ts';
 import type { Matrix2 } from './matrix2.ts';
+import { meanRadius } from '../picture/rim-radii.ts';
 
 export interface RimScale {
   /** Picture offsets (px, y down) to offsets in the disc's plane (metres, y down, the picture's vertical not yet upright). */
@@ -29,7 +30,7 @@ export function rimScale(rim: Rim, rimSigma: { aPx: number; bPx: number }, discM
   const ratioSigma = ratio * Math.hypot(aRelative, bRelative);
   const angle = (r: number): number => Math.acos(Math.min(1, Math.max(0, r)));
   if (1 - ratio <= significant * ratioSigma) {
-    const metresPerPx = radiusM / Math.sqrt(rim.aPx * rim.bPx);
+    const metresPerPx = radiusM / meanRadius(rim);
     return {
       metresFromPx: [metresPerPx, 0, 0, metresPerPx],
       metresPerPx,

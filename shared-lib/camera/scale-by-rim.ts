@@ -8,6 +8,7 @@ import { assumedUp, rollFromPlumb } from './plumb.ts';
 import { proposeUp } from './propose-up.ts';
 import type { BarPlaneOptions } from './rectify.ts';
 import { rimScale } from './rim-scale.ts';
+import { verticalRadius } from '../picture/rim-radii.ts';
 
 /** The first frame's pixels at which the disc would be, had the camera stood still. */
 export const inFirstFrame = (s: TraceSample): readonly [xPx: number, yPx: number] =>
@@ -36,9 +37,9 @@ function nearnessAlong(trace: Trace): Nearness {
     sizes.yPx.push(y);
     sizes.radiusPx.push(sample.rimRadiusPx * sample.camera.scale);
   }
-  const { xPx, yPx, aPx, bPx, thetaRad } = trace.rim;
+  const { xPx, yPx } = trace.rim;
   if (sizes.xPx.length === 0) return { size: 1, x0Px: xPx, y0Px: yPx, kxPerPx: 0, kyPerPx: 0 };
-  return fitNearness(sizes, Math.hypot(aPx * Math.sin(thetaRad), bPx * Math.cos(thetaRad)));
+  return fitNearness(sizes, verticalRadius(trace.rim));
 }
 
 /** The pooled rim as large as it looks in the middle of the path. */

@@ -1,6 +1,7 @@
 import { Failure } from '../contract/errors.ts';
 import type { StatedRim } from '../contract/review.ts';
 import type { Rim, Trace } from '../contract/trace.ts';
+import { meanRadius, verticalRadius } from '../picture/rim-radii.ts';
 import { rimOfPose } from './rim-of-pose.ts';
 
 /** A hand places an edge this surely through a magnified view: one sigma, px and as a share of the radius, common practice. */
@@ -64,12 +65,9 @@ export function withStatedRim(
   };
 }
 
-const meanRadius = ({ aPx, bPx }: Pick<Rim, 'aPx' | 'bPx'>): number => Math.sqrt(aPx * bPx);
-
 /** The trace's own rim as large as it was measured in one frame. */
 function sizeAt({ rim }: Trace, { rimRadiusPx }: { rimRadiusPx: number }): Pick<Rim, 'aPx' | 'bPx'> {
-  const verticalPx = Math.hypot(rim.aPx * Math.sin(rim.thetaRad), rim.bPx * Math.cos(rim.thetaRad));
-  const times = rimRadiusPx > 0 ? rimRadiusPx / verticalPx : 1;
+  const times = rimRadiusPx > 0 ? rimRadiusPx / verticalRadius(rim) : 1;
   return { aPx: rim.aPx * times, bPx: rim.bPx * times };
 }
 

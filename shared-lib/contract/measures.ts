@@ -131,3 +131,9 @@ export const headlineSlots: Record<Lift, readonly HeadlineSlot[]> = {
   bench: ['drift_bottom_m', 'drift_lockout_m', 'descent_s', 'pause_s', 'bow_m', 'slowest_mps'],
   deadlift: ['place_start', 'drift_max_m', 'fall_or_stop', 'mean_drive_mps', 'slowest_mps', 'sag_m'],
 };
+
+/** A lift's headline measures that are measured of every rep, in the order they are shown. */
+export const headlineMeasures = (lift: Lift): MeasureName[] =>
+  headlineSlots[lift].filter((slot): slot is MeasureName =>
+    (measureNames as readonly string[]).includes(slot),
+  );

@@ -1,6 +1,6 @@
 import type { CueAim } from '../contract/coaching.ts';
 import type { Lift } from '../contract/lift.ts';
-import { headlineSlots, measureInfo, measureNames, type MeasureName } from '../contract/measures.ts';
+import { headlineMeasures, measureInfo, measureNames, type MeasureName } from '../contract/measures.ts';
 import { changeEnds } from '../page/words.ts';
 import { directionWords, measureLabel } from '../pair/sentences.ts';
 
@@ -34,9 +34,7 @@ export const oftenSeen: Record<Lift, readonly string[]> = {
 
 /** Measures that a cue can be tied to: those that are called, the lift's headline first. */
 export const cueMeasures = (lift: Lift): MeasureName[] => {
-  const headline = headlineSlots[lift].filter((slot): slot is MeasureName =>
-    (measureNames as readonly string[]).includes(slot),
-  );
+  const headline = headlineMeasures(lift);
   const others = measureNames.filter((name) => measureInfo[name].delta !== null && !headline.includes(name));
   return [...headline, ...others];
 };

@@ -4,6 +4,7 @@ import type { SettledMotion } from './camera-motion-settle.ts';
 import { pictureTimes } from './duplicated-frames.ts';
 import type { DiscMeasurement } from './follow-disc.ts';
 import { pooledRim } from './pooled-rim.ts';
+import { meanRadius, verticalRadius } from '../picture/rim-radii.ts';
 
 /** Gaps up to this length are bridged; over longer ones the bar is lost. */
 export const longestBridgeS = 0.5;
@@ -27,8 +28,8 @@ export function assembleTrace(
   camera?: SettledMotion,
 ): Trace {
   const { rim, sigma } = pooledRim(measurements, found);
-  const verticalPx = Math.hypot(rim.aPx * Math.sin(rim.thetaRad), rim.bPx * Math.cos(rim.thetaRad));
-  const meanPx = Math.sqrt(rim.aPx * rim.bPx);
+  const verticalPx = verticalRadius(rim);
+  const meanPx = meanRadius(rim);
   const samples = measurements.map((m, frame): TraceSample => ({
     frame,
     ptsS: m.tS,

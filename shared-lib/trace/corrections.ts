@@ -1,6 +1,7 @@
 import type { FixedPoint } from '../contract/review.ts';
 import type { Rim, Trace, TraceSample } from '../contract/trace.ts';
 import { usualDiscRadiusM } from '../norms/discs.ts';
+import { meanRadius, verticalRadius } from '../picture/rim-radii.ts';
 import { bridgeGaps, empty } from './assemble-trace.ts';
 import type { DiscMeasurement } from './follow-disc.ts';
 
@@ -112,7 +113,6 @@ export function correctTrace(
 
 function measured(place: DiscMeasurement, { rim }: Trace): Partial<TraceSample> {
   const { xPx, yPx, varXPx2, varYPx2, covXYPx2, confidence, radiusPx } = place;
-  const verticalPx = Math.hypot(rim.aPx * Math.sin(rim.thetaRad), rim.bPx * Math.cos(rim.thetaRad));
-  const rimRadiusPx = (radiusPx / Math.sqrt(rim.aPx * rim.bPx)) * verticalPx;
+  const rimRadiusPx = (radiusPx / meanRadius(rim)) * verticalRadius(rim);
   return { xPx, yPx, varXPx2, varYPx2, covXYPx2, confidence, rimRadiusPx, state: 'seen' };
 }

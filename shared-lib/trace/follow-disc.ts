@@ -11,6 +11,7 @@ import { correctMotion, predictMotion, startMotion, type DiscMotion } from './di
 import { isWhole, judgeEvidence, type JudgedDisc } from './judge-evidence.ts';
 import { stretched } from './pooled-rim.ts';
 import { emptyMemory, remembered, type RayMemory } from './ray-memory.ts';
+import { meanRadius } from '../picture/rim-radii.ts';
 
 /** What one picture says of the disc. Not measured: confidence 0 and NaN positions. */
 export interface DiscMeasurement {
@@ -222,8 +223,6 @@ function nextFaces(
   const here = { ...state.rim, xPx: position.xPx, yPx: position.yPx };
   return { ...kept, recent: { template: faceTemplate(image, here), turnRad: 0 }, sinceRecent: 0 };
 }
-
-const meanRadius = (rim: Rim): number => Math.sqrt(rim.aPx * rim.bPx);
 
 /** What a found rim's size and stretch are uncertain by, relative. */
 const foundShapeSigma = 0.01;

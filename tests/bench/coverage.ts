@@ -1,8 +1,7 @@
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { parseArgs } from 'node:util';
-import type { Lift } from '../../shared-lib/contract/lift.ts';
-import { headlineSlots, measureNames, type MeasureName } from '../../shared-lib/contract/measures.ts';
+import { headlineMeasures, measureNames } from '../../shared-lib/contract/measures.ts';
 import {
   anyDiffers,
   binomial,
@@ -34,9 +33,6 @@ const { values } = parseArgs({
   },
 });
 const lifts = ['squat', 'bench', 'deadlift'] as const;
-
-const headlineMeasures = (lift: Lift): MeasureName[] =>
-  headlineSlots[lift].filter((slot): slot is MeasureName => measureNames.includes(slot as MeasureName));
 
 /** A quarter of the pairs each: unchanged and changed, good clips with an unmoved camera and ordinary clips. */
 const plans = lifts.flatMap((lift) =>

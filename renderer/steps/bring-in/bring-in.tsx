@@ -1,13 +1,12 @@
 import { Radio, RadioGroup } from 'react-aria-components';
-import { liftSchema, type Lift } from '../../../shared-lib/contract/lift.ts';
+import { liftSchema } from '../../../shared-lib/contract/lift.ts';
 import { sideNames } from '../../../shared-lib/contract/review.ts';
+import { liftWords } from '../../../shared-lib/page/words.ts';
 import { NumberInput } from '../../parts/number-input.tsx';
 import { change, look, useDesk } from '../../state/store.ts';
 import { ClipCard } from './clip-card.tsx';
 import { ClipQueue } from './clip-queue.tsx';
 import './bring-in.css';
-
-const liftWords: Record<Lift, string> = { squat: 'Squat', bench: 'Bench press', deadlift: 'Deadlift' };
 
 /** Two clips and what is known of them. Only the clips and the lift are needed to go on. */
 export function BringIn() {

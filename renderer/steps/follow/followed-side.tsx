@@ -1,5 +1,6 @@
 import { useEffect, useMemo, useRef, useState } from 'react';
 import type { SideName } from '../../../shared-lib/contract/review.ts';
+import { nearestFrame } from '../../../shared-lib/motion/frame-times.ts';
 import { applySimilarity, invertSimilarity } from '../../../shared-lib/picture/similarity.ts';
 import { ClipFigure, type PointPx } from '../../parts/clip-figure.tsx';
 import { Handle } from '../../parts/handle.tsx';
@@ -125,11 +126,11 @@ export function FollowedSide({
             name={name}
             slowMotion={followed.calibration.slowMotion}
             atS={track.tS[frame]}
-            onPick={(tS) => go(nearestTime(track.tS, tS))}
+            onPick={(tS) => go(nearestFrame(track.tS, tS))}
           />
         )}
       </div>
-      <RepPanel measured={measured} rep={rep} name={name} onGo={(tS) => go(nearestTime(track.tS, tS))} />
+      <RepPanel measured={measured} rep={rep} name={name} onGo={(tS) => go(nearestFrame(track.tS, tS))} />
     </div>
   );
 }
@@ -176,6 +177,3 @@ function nearest({ xPx, yPx }: Followed['track'], frame: number): PointPx | null
   }
   return null;
 }
-
-const nearestTime = (tS: readonly number[], atS: number): number =>
-  tS.reduce((best, t, i) => (Math.abs(t - atS) < Math.abs(tS[best] - atS) ? i : best), 0);

@@ -1,16 +1,17 @@
 import { useState } from 'react';
-import type { ClipOptions, SideName, StatedRim } from '../../../shared-lib/contract/review.ts';
-import { ClipFigure, type PointPx } from '../../parts/clip-figure.tsx';
-import { endOf, rimEnds, upright, withEnd } from '../../parts/ellipse.ts';
+import type { ClipOptions, SideName } from '../../../shared-lib/contract/review.ts';
+import { nearestFrame } from '../../../shared-lib/motion/frame-times.ts';
+import { ClipFigure } from '../../parts/clip-figure.tsx';
+import { endOf, rimEnds, withEnd } from '../../parts/ellipse.ts';
 import { Handle } from '../../parts/handle.tsx';
-import { useDraft } from '../../parts/use-draft.ts';
 import { useFollowed, type Followed } from '../../state/followed.ts';
 import { change, useDesk } from '../../state/store.ts';
+import { discWords, scaleWords, upWords, type Mode } from './set-up-words.ts';
+import { lineOf, plumbEnds, pointAt, usePlumb, useRim } from './stated.ts';
 import { Statement } from './statement.tsx';
 import { FacingStatement, SizeStatement, SpeedStatement } from './statements.tsx';
 
 const words = { reference: 'Reference rep', today: 'Today’s rep' } as const;
-type Mode = 'look' | 'point' | 'rim' | 'up';
 
 export function SideSetUp({ name }: { name: SideName }) {
   const side = useDesk((desk) => desk.review!.now[name]!);
@@ -240,81 +241,3 @@ function Found({
     </>
   );
 }
-
-function discWords(confirmed: boolean, options: ClipOptions, mode: Mode): string {
-  if (mode === 'point')
-    return 'Click the middle of the right disc: the largest one at the near end of the bar.';
-  if (mode === 'rim')
-    return 'Drag the handles onto the disc’s outer edge; arrow keys move one by half a pixel, with Shift by five.';
-  if (!confirmed) return 'Does the ring lie on the outer edge of the largest disc at the near end?';
-  return options.rim ? 'Confirmed, its rim drawn by hand.' : 'Confirmed: the ring lies on its outer edge.';
-}
-
-function upWords({ plumb, rollRad, rollSigmaRad }: Followed['calibration']): string {
-  const degrees = Math.abs((rollRad * 180) / Math.PI).toFixed(1);
-  const lean = degrees === '0.0' ? 'upright' : `leaning ${degrees}° to the ${rollRad > 0 ? 'right' : 'left'}`;
-  const sure = `± ${((1.96 * rollSigmaRad * 180) / Math.PI).toFixed(1)}°`;
-  if (plumb === 'user') return `By your line: ${lean}, ${sure}.`;
-  if (plumb === 'proposed') return `By upright edges in the background: ${lean}, ${sure}.`;
-  return `As the picture stands, ${sure}: no upright was found in it.`;
-}
-
-function scaleWords({ metresPerPx, rimScaleSigma, offSquareRad }: Followed['calibration']): string {
-  const percent = (196 * rimScaleSigma).toFixed(1);
-  const degrees = ((offSquareRad * 180) / Math.PI).toFixed(0);
-  return `One pixel is ${(1000 * metresPerPx).toFixed(3)} mm at the bar, give or take ${percent} % from the rim; filmed ${degrees}° off square.`;
-}
-
-function pointAt(name: SideName, ptsS: number, { xPx, yPx }: PointPx): void {
-  change('Point at the disc', (review) => {
-    const side = review[name]!;
-    side.options.seed = { ptsS, xPx, yPx };
-    side.options.rim = null;
-    side.discConfirmed = false;
-  });
-}
-
-/** A rim whose middle is drawn farther away than this from what was followed, in its radii, is of another disc. */
-const elsewhere = 0.35;
-
-function useRim(name: SideName, { track, rim }: Followed, options: ClipOptions, frame: number) {
-  const isStated = options.rim !== null && nearestFrame(track.ptsS, options.rim.ptsS) === frame;
-  const found: StatedRim = {
-    ...upright(rim),
-    xPx: track.xPx[frame] ?? rim.xPx,
-    yPx: track.yPx[frame] ?? rim.yPx,
-    ptsS: track.ptsS[frame],
-  };
-  const { shown, move, done } = useDraft<StatedRim | null>(options.rim, (next) => {
-    if (!next) return;
-    const away = Math.hypot(next.xPx - found.xPx, next.yPx - found.yPx) / found.aPx;
-    change('Draw the rim', (review) => {
-      const side = review[name]!;
-      side.options.rim = next;
-      side.discConfirmed = true;
-      if (away > elsewhere) side.options.seed = { ptsS: next.ptsS, xPx: next.xPx, yPx: next.yPx };
-    });
-  });
-  const isMoving = shown !== options.rim;
-  return { shown: shown && (isStated || isMoving) ? shown : found, move, done };
-}
-
-type Line = NonNullable<ClipOptions['plumb']>;
-
-function usePlumb(name: SideName, { media, proposedPlumb }: Followed, options: ClipOptions) {
-  const { widthPx, heightPx } = media;
-  const anywhere: Line = [0.2 * widthPx, 0.15 * heightPx, 0.2 * widthPx, 0.85 * heightPx];
-  const { shown, move, done } = useDraft<Line | null>(options.plumb, (next) => {
-    if (next) change('Mark an upright', (review) => void (review[name]!.options.plumb = next));
-  });
-  return { shown: shown ?? proposedPlumb ?? anywhere, move, done };
-}
-
-const plumbEnds = ([x1, y1, x2, y2]: Line): [PointPx, PointPx] => [
-  { xPx: x1, yPx: y1 },
-  { xPx: x2, yPx: y2 },
-];
-const lineOf = ([x1, y1, x2, y2]: Line) => ({ x1, y1, x2, y2 });
-
-const nearestFrame = (ptsS: readonly number[], atS: number): number =>
-  ptsS.reduce((best, t, i) => (Math.abs(t - atS) < Math.abs(ptsS[best] - atS) ? i : best), 0);

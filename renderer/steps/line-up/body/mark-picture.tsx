@@ -1,19 +1,10 @@
 import { useState, type KeyboardEvent, type MouseEvent, type PointerEvent } from 'react';
 import type { BodyMark, Joint } from '../../../../shared-lib/contract/body.ts';
+import { arrows } from '../../../parts/arrows.ts';
+import { pointIn, type PointPx } from '../../../parts/clip-figure.tsx';
 import { bridge } from '../../../state/store.ts';
 import { Loupe } from './loupe.tsx';
 
-interface Place {
-  xPx: number;
-  yPx: number;
-}
-
-const steps: Record<string, readonly [dx: number, dy: number]> = {
-  ArrowLeft: [-1, 0],
-  ArrowRight: [1, 0],
-  ArrowUp: [0, -1],
-  ArrowDown: [0, 1],
-};
 /** With Shift arrow keys go this far, pixels. */
 const longStep = 10;
 
@@ -36,21 +27,16 @@ export function MarkPicture({
   joint: Joint;
   marks: readonly BodyMark[];
   label: string;
-  onMark: (place: Place) => void;
+  onMark: (place: PointPx) => void;
   onRemove: () => void;
 }) {
-  const [pointer, setPointer] = useState<Place | null>(null);
+  const [pointer, setPointer] = useState<PointPx | null>(null);
   const url = bridge.transport.stillUrl(sha256, frame, null);
   const chosen = marks.find((m) => m.joint === joint);
-  const placeOf = (event: MouseEvent | PointerEvent): Place => {
-    const box = event.currentTarget.getBoundingClientRect();
-    return {
-      xPx: ((event.clientX - box.left) / box.width) * widthPx - 0.5,
-      yPx: ((event.clientY - box.top) / box.height) * heightPx - 0.5,
-    };
-  };
+  const placeOf = (event: MouseEvent | PointerEvent): PointPx =>
+    pointIn(event.currentTarget, event, { widthPx, heightPx });
   const onKeyDown = (event: KeyboardEvent): void => {
-    const step = steps[event.key];
+    const step = arrows[event.key];
     if (!step && event.key !== 'Delete') return;
     event.preventDefault();
     event.stopPropagation();
@@ -64,7 +50,6 @@ export function MarkPicture({
     setPointer(to);
     onMark(to);
   };
-  const shown = pointer ?? null;
   const r = widthPx / 150;
   return (
     <button
@@ -90,7 +75,7 @@ export function MarkPicture({
           </g>
         ))}
       </svg>
-      {shown && <Loupe url={url} widthPx={widthPx} heightPx={heightPx} {...shown} />}
+      {pointer && <Loupe url={url} widthPx={widthPx} heightPx={heightPx} {...pointer} />}
     </button>
   );
 }
