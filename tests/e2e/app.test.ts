@@ -1,51 +1,39 @@
-import AxeBuilder from '@axe-core/playwright';
 import { mkdir, mkdtemp, readFile, rm, stat } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
-import type { Browser, Page } from 'playwright-core';
+import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { browserPath, launchBrowser } from './browser.ts';
-import { startApp, type App } from './start-app.ts';
+import { browserPath } from './browser.ts';
+import { expectAccessible, openApp, type OpenApp } from './open-app.ts';
 
 const demo = (name: string): string => fileURLToPath(new URL(`../../demo-data/${name}`, import.meta.url));
 const pictures = fileURLToPath(new URL('../../test-output/app/', import.meta.url));
 
 describe.skipIf(browserPath === null)('the whole job in a browser', () => {
   let folder: string;
-  let app: App;
-  let browser: Browser;
+  let open: OpenApp;
   let page: Page;
-  const complaints: string[] = [];
 
   beforeAll(async () => {
     folder = await mkdtemp(path.join(tmpdir(), 'lockstep-app-'));
     await mkdir(pictures, { recursive: true });
-    app = await startApp(folder);
-    browser = await launchBrowser();
-    const context = await browser.newContext({ viewport: { width: 1440, height: 900 } });
-    page = await context.newPage();
-    page.on('pageerror', (error) => complaints.push(error.message));
-    page.on('console', (message) => {
-      if (message.type() === 'error') complaints.push(message.text());
-    });
-    await page.goto(app.address);
+    open = await openApp(folder);
+    page = open.page;
   });
   afterAll(async () => {
-    await browser.close();
-    await app.stop();
+    await open.close();
     await rm(folder, { recursive: true, force: true });
   });
 
   const step = (name: string) => page.getByRole('button', { name, exact: true }).first();
   const looks = async (name: string): Promise<void> => {
     await page.screenshot({ path: path.join(pictures, `${name}.png`) });
-    const { violations } = await new AxeBuilder({ page }).analyze();
-    expect(violations.map(({ id, nodes }) => `${id}: ${nodes[0].html}`)).toEqual([]);
+    await expectAccessible(page);
   };
 
   it('prints one line with its address, and opens with the demo review', async () => {
-    expect(app.printed).toMatch(/^Lockstep is at http:\/\/127\.0\.0\.1:\d+\/\?token=[\w-]{32}\n$/);
+    expect(open.app.printed).toMatch(/^Lockstep is at http:\/\/127\.0\.0\.1:\d+\/\?token=[\w-]{32}\n$/);
     await page.getByText('Demo: practice rep and heavy single').waitFor();
     expect(page.url()).not.toContain('token');
     await looks('reviews');
@@ -142,6 +130,6 @@ describe.skipIf(browserPath === null)('the whole job in a browser', () => {
   }, 180_000);
 
   it('never complained in the browser', () => {
-    expect(complaints).toEqual([]);
+    expect(open.complaints).toEqual([]);
   });
 });

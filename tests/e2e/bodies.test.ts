@@ -1,32 +1,27 @@
-import AxeBuilder from '@axe-core/playwright';
 import { mkdir, mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
-import type { Browser, Page } from 'playwright-core';
+import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { browserPath, launchBrowser } from './browser.ts';
-import { startApp, type App } from './start-app.ts';
+import { browserPath } from './browser.ts';
+import { expectAccessible, openApp, type OpenApp } from './open-app.ts';
 
 const pictures = fileURLToPath(new URL('../../test-output/bodies/', import.meta.url));
 
 describe.skipIf(browserPath === null)('the body and the rules beside the pair', () => {
   let folder: string;
-  let app: App;
-  let browser: Browser;
+  let open: OpenApp;
   let page: Page;
 
   beforeAll(async () => {
     folder = await mkdtemp(path.join(tmpdir(), 'lockstep-bodies-'));
     await mkdir(pictures, { recursive: true });
-    app = await startApp(folder);
-    browser = await launchBrowser();
-    page = await (await browser.newContext({ viewport: { width: 1440, height: 900 } })).newPage();
-    await page.goto(app.address);
+    open = await openApp(folder);
+    page = open.page;
   });
   afterAll(async () => {
-    await browser.close();
-    await app.stop();
+    await open.close();
     await rm(folder, { recursive: true, force: true });
   });
 
@@ -57,8 +52,7 @@ describe.skipIf(browserPath === null)('the body and the rules beside the pair', 
       .poll(said, { timeout: 60_000 })
       .toMatch(/Bar against the shoulder joint at the start: .*\d ± \d\.\d cm/);
     await page.screenshot({ path: path.join(pictures, 'bodies.png') });
-    const { violations } = await new AxeBuilder({ page }).analyze();
-    expect(violations.map(({ id, nodes }) => `${id}: ${nodes[0].html}`)).toEqual([]);
+    await expectAccessible(page);
   }, 120_000);
 
   it('moves a mark by keys, a pixel at a time, and takes it away', async () => {

@@ -1,37 +1,33 @@
-import AxeBuilder from '@axe-core/playwright';
 import { mkdir, mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
-import type { Browser, Page } from 'playwright-core';
+import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { reviewSchema } from '../../shared-lib/contract/review.ts';
-import { browserPath, launchBrowser } from './browser.ts';
-import { startApp, type App } from './start-app.ts';
+import { browserPath } from './browser.ts';
+import { expectAccessible, openApp, type OpenApp } from './open-app.ts';
 
 const pictures = fileURLToPath(new URL('../../test-output/corrections/', import.meta.url));
 
 describe.skipIf(browserPath === null)('what was found, put right by hand', () => {
   let folder: string;
-  let app: App;
-  let browser: Browser;
+  let open: OpenApp;
   let page: Page;
 
   beforeAll(async () => {
     folder = await mkdtemp(path.join(tmpdir(), 'lockstep-corrections-'));
     await mkdir(pictures, { recursive: true });
-    app = await startApp(folder);
-    // Opened at Follow: a comparison under way would follow both clips before anybody looks.
-    const text = await readFile(reviewFile(), 'utf8');
-    await writeFile(reviewFile(), text.replace('"step": "Line up"', '"step": "Follow"'));
-    browser = await launchBrowser();
-    page = await (await browser.newContext({ viewport: { width: 1440, height: 900 } })).newPage();
-    await page.goto(app.address);
+    open = await openApp(folder, async () => {
+      // Opened at Follow: a comparison under way would follow both clips before anybody looks.
+      const text = await readFile(reviewFile(), 'utf8');
+      await writeFile(reviewFile(), text.replace('"step": "Line up"', '"step": "Follow"'));
+    });
+    page = open.page;
     await page.getByText('Demo: practice rep and heavy single').click();
   }, 60_000);
   afterAll(async () => {
-    await browser.close();
-    await app.stop();
+    await open.close();
     await rm(folder, { recursive: true, force: true });
   });
 
@@ -46,8 +42,7 @@ describe.skipIf(browserPath === null)('what was found, put right by hand', () =>
     for (const colorScheme of ['light', 'dark'] as const) {
       await page.emulateMedia({ colorScheme });
       await page.screenshot({ path: path.join(pictures, `${name}-${colorScheme}.png`) });
-      const { violations } = await new AxeBuilder({ page }).analyze();
-      expect(violations.map(({ id, nodes }) => `${id}: ${nodes[0].html}`)).toEqual([]);
+      await expectAccessible(page);
     }
     await page.emulateMedia({ colorScheme: 'light' });
   };

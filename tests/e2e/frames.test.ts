@@ -2,16 +2,16 @@ import { execFileSync } from 'node:child_process';
 import { mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
-import type { Browser, Page } from 'playwright-core';
+import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { findTools } from '../../electron/media/find-ffmpeg.ts';
 import { paneScale, sharedScale, toPane } from '../../renderer/panes/scale.ts';
 import { wholeView } from '../../renderer/panes/view.ts';
 import { lineUpSchema, type LineUp } from '../../shared-lib/contract/line-up.ts';
 import { sideNames, type SideName } from '../../shared-lib/contract/review.ts';
-import { browserPath, launchBrowser } from './browser.ts';
+import { browserPath } from './browser.ts';
 import { bitCentres, liftFrames, writePainted } from './painted-clips.ts';
-import { startApp, type App } from './start-app.ts';
+import { openApp, type OpenApp } from './open-app.ts';
 
 const { ffmpeg } = findTools();
 const quick = ['-c:v', 'libx264', '-preset', 'veryfast', '-crf', '16', '-bf', '3', '-g', '48'];
@@ -72,21 +72,17 @@ function makeClips(): Record<string, Record<SideName, Made>> {
 }
 
 describe.skipIf(browserPath === null)('the frame shown is the frame measured', () => {
-  let app: App;
-  let browser: Browser;
+  let open: OpenApp;
   let page: Page;
   let clips: ReturnType<typeof makeClips>;
   beforeAll(async () => {
     folder = await mkdtemp(path.join(tmpdir(), 'lockstep-frames-'));
     clips = makeClips();
-    app = await startApp(path.join(folder, 'reviews'));
-    browser = await launchBrowser();
-    page = await (await browser.newContext({ viewport: { width: 1440, height: 900 } })).newPage();
-    await page.goto(app.address);
+    open = await openApp(path.join(folder, 'reviews'));
+    page = open.page;
   });
   afterAll(async () => {
-    await browser.close();
-    await app.stop();
+    await open.close();
     await rm(folder, { recursive: true, force: true });
   });
 

@@ -1,36 +1,28 @@
-import AxeBuilder from '@axe-core/playwright';
 import { mkdir, mkdtemp, readFile, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
-import type { Browser, Page } from 'playwright-core';
+import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { Review } from '../../shared-lib/contract/review.ts';
-import { browserPath, launchBrowser } from './browser.ts';
-import { startApp, type App } from './start-app.ts';
+import { browserPath } from './browser.ts';
+import { expectAccessible, openApp, type OpenApp } from './open-app.ts';
 
 const pictures = fileURLToPath(new URL('../../test-output/lifters/', import.meta.url));
 
 describe.skipIf(browserPath === null)('the coach’s review over weeks, in a browser', () => {
   let folder: string;
-  let app: App;
-  let browser: Browser;
+  let open: OpenApp;
   let page: Page;
-  const complaints: string[] = [];
 
   beforeAll(async () => {
     folder = await mkdtemp(path.join(tmpdir(), 'lockstep-lifters-'));
     await mkdir(pictures, { recursive: true });
-    app = await startApp(folder);
-    browser = await launchBrowser();
-    page = await (await browser.newContext({ viewport: { width: 1440, height: 900 } })).newPage();
-    page.on('pageerror', (error) => complaints.push(error.message));
-    page.on('console', (message) => message.type() === 'error' && complaints.push(message.text()));
-    await page.goto(app.address);
+    open = await openApp(folder);
+    page = open.page;
   });
   afterAll(async () => {
-    await browser.close();
-    await app.stop();
+    await open.close();
     await rm(folder, { recursive: true, force: true });
   });
 
@@ -42,8 +34,7 @@ describe.skipIf(browserPath === null)('the coach’s review over weeks, in a bro
       await page.setViewportSize({ width, height });
       await page.screenshot({ path: path.join(pictures, `${name}-${width}.png`) });
     }
-    const { violations } = await new AxeBuilder({ page }).analyze();
-    expect(violations.map(({ id, nodes }) => `${id}: ${nodes[0].html}`)).toEqual([]);
+    await expectAccessible(page);
   };
   const kept = async (id: string): Promise<Review> => {
     await page.getByText('Kept', { exact: true }).waitFor();
@@ -141,6 +132,6 @@ describe.skipIf(browserPath === null)('the coach’s review over weeks, in a bro
   }, 120_000);
 
   it('never complained in the browser', () => {
-    expect(complaints).toEqual([]);
+    expect(open.complaints).toEqual([]);
   });
 });

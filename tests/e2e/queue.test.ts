@@ -1,14 +1,13 @@
-import AxeBuilder from '@axe-core/playwright';
 import { appendFile, copyFile, mkdir, mkdtemp, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
-import type { Browser, Page } from 'playwright-core';
+import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { drawScene } from '../../demo-data/draw-scene.ts';
 import { cachedClip } from '../../demo-data/suite/cached-clip.ts';
-import { browserPath, launchBrowser } from './browser.ts';
-import { startApp, type App } from './start-app.ts';
+import { browserPath } from './browser.ts';
+import { expectAccessible, openApp, type OpenApp } from './open-app.ts';
 
 const pictures = fileURLToPath(new URL('../../test-output/queue/', import.meta.url));
 const count = 3;
@@ -16,8 +15,7 @@ const count = 3;
 describe.skipIf(browserPath === null)('several clips dropped in at once', () => {
   let folder: string;
   let files: string[];
-  let app: App;
-  let browser: Browser;
+  let open: OpenApp;
   let page: Page;
 
   beforeAll(async () => {
@@ -42,14 +40,11 @@ describe.skipIf(browserPath === null)('several clips dropped in at once', () => 
     const broken = path.join(folder, 'broken.mp4');
     await writeFile(broken, 'this is no film');
     files.splice(1, 0, broken);
-    app = await startApp(path.join(folder, 'reviews'));
-    browser = await launchBrowser();
-    page = await (await browser.newContext({ viewport: { width: 1440, height: 900 } })).newPage();
-    await page.goto(app.address);
+    open = await openApp(path.join(folder, 'reviews'));
+    page = open.page;
   }, 120_000);
   afterAll(async () => {
-    await browser.close();
-    await app.stop();
+    await open.close();
     await rm(folder, { recursive: true, force: true });
   });
 
@@ -74,8 +69,7 @@ describe.skipIf(browserPath === null)('several clips dropped in at once', () => 
     expect(said.join(' ')).not.toContain(folder);
     await page.locator('.queue').scrollIntoViewIfNeeded();
     await page.screenshot({ path: path.join(pictures, 'queue.png') });
-    const { violations } = await new AxeBuilder({ page }).analyze();
-    expect(violations.map(({ id, nodes }) => `${id}: ${nodes[0].html}`)).toEqual([]);
+    await expectAccessible(page);
   }, 150_000);
 
   it('are put away one by one', async () => {

@@ -1,5 +1,5 @@
-import { appendFile, readFile, writeFile } from 'node:fs/promises';
 import { clipKey } from '../../../demo-data/suite/cached-clip.ts';
+import { keptLines } from '../kept-results.ts';
 import { fromJson } from './compare.ts';
 import type { BenchScene } from './scenes.ts';
 import type { SceneResult } from './score-worker.ts';
@@ -14,14 +14,10 @@ export interface KeptResults {
 const keyOfClip = (clip: string): string => clip.replace(/^.*[\\/]/, '').replace(/\.mp4$/, '');
 
 export async function keptResults(file: string): Promise<KeptResults> {
-  const text = await readFile(file, 'utf8').catch(() => '');
-  // A line that a killed run left unfinished has no end, and counts for nothing.
-  const whole = text.slice(0, text.lastIndexOf('\n') + 1);
-  if (whole !== text) await writeFile(file, whole);
-  const lines = whole.split('\n').filter((line) => line !== '');
+  const { lines, add } = await keptLines(file);
   const kept = new Map(fromJson(`[${lines.join(',')}]`).map((r) => [keyOfClip(r.clip), r]));
   return {
     of: ({ name, spec }) => kept.get(clipKey(name, spec)),
-    add: (result) => appendFile(file, `${JSON.stringify(result)}\n`),
+    add: (result) => add(JSON.stringify(result)),
   };
 }

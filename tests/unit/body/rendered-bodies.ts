@@ -1,5 +1,5 @@
 import { motionOf } from '../../../demo-data/motion/bar-motion.ts';
-import { drawScene } from '../../../demo-data/draw-scene.ts';
+import { drawScene, stillCamera } from '../../../demo-data/draw-scene.ts';
 import { layoutOf, rulerCentre } from '../../../demo-data/scene/layout.ts';
 import { appearance, shotOf } from '../../../demo-data/scene/shot.ts';
 import type { SceneSpec } from '../../../demo-data/scene/spec.ts';
@@ -18,15 +18,7 @@ export const sceneOf = (seed: number, change: (scene: SceneSpec) => SceneSpec = 
   const scene = ordinaryScene(seed);
   const spec = drawScene(seed, {
     ...scene,
-    camera: {
-      ...scene.camera,
-      shakePx: 0,
-      sweepPanRad: 0,
-      sweepTiltRad: 0,
-      zoomDrift: 0,
-      lensK1: 0,
-      lensK2: 0,
-    },
+    camera: { ...scene.camera, ...stillCamera },
     film: { ...scene.film, readOutS: 0 },
   });
   return change(spec);
