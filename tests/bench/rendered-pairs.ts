@@ -12,13 +12,14 @@ import {
   type Trial,
 } from '../unit/pair/trials.ts';
 import { coverageColumns, percent } from './coverage-columns.ts';
-import { drawRenderedPair, filmings, type PairDraw } from './pairs/draw-pair.ts';
+import { keptResults } from './kept-results.ts';
+import { drawRenderedPair, filmings, type PairFilming } from './pairs/draw-pair.ts';
 import { filmAndCompare } from './pairs/film-pair.ts';
 
 /**
  * Prints how often stated intervals hold the truth and how often calls are right over rendered pairs, filmed with
  * nuisances at least as wide as the error model takes them to be and compared by the program's own code. Films and traces
- * are kept in --cache; --fresh follows anew.
+ * are kept in --cache; --fresh follows anew. Each pair's result is kept in --file; --resume goes on where a run was stopped.
  */
 const { values } = parseArgs({
   options: {
@@ -27,25 +28,42 @@ const { values } = parseArgs({
     draws: { type: 'string', default: '400' },
     cache: { type: 'string', default: path.join(tmpdir(), 'lockstep-accuracy') },
     fresh: { type: 'boolean', default: false },
+    file: { type: 'string', default: path.join(tmpdir(), 'lockstep-pairs.jsonl') },
+    resume: { type: 'boolean', default: false },
+    /** Stops after so many minutes; the table is of what is there. */
+    minutes: { type: 'string', default: 'Infinity' },
   },
 });
 const print = (text: string): void => void process.stdout.write(`${text}\n`);
 
-const done: { draw: PairDraw; trial: Trial }[] = [];
-let failed = 0;
-for (let k = 0; k < Number(values.pairs); k++) {
-  const draw = drawRenderedPair(Number(values.from) + k);
-  try {
-    const { cache, fresh } = values;
-    done.push({ draw, trial: await filmAndCompare(draw, { cache, fresh, draws: Number(values.draws) }) });
-  } catch (error) {
-    failed++;
-    print(
-      `${draw.name} (${draw.specs[0].lift}, ${draw.filming}): ${(error as Error).message.split('\n')[0]}`,
-    );
-  }
+/** What came of one pair. */
+interface Done {
+  name: string;
+  filming: PairFilming;
+  /** Null where it could not be measured. */
+  trial: Trial | null;
+  failure: string | null;
 }
 
+const kept = await keptResults<Done>(values.file, values.resume);
+const untilMs = Date.now() + 60_000 * Number(values.minutes);
+const from = Number(values.from);
+for (let k = from; k < from + Number(values.pairs) && Date.now() < untilMs; k++) {
+  if (kept.all.has(k)) continue;
+  const draw = drawRenderedPair(k);
+  const { name, filming } = draw;
+  const { cache, fresh } = values;
+  const result = await filmAndCompare(draw, { cache, fresh, draws: Number(values.draws) }).then(
+    (trial): Done => ({ name, filming, trial, failure: null }),
+    (error: Error): Done => ({ name, filming, trial: null, failure: error.message.split('\n')[0] }),
+  );
+  await kept.add(k, result);
+}
+
+const results = [...kept.all.values()];
+const done = results.flatMap(({ filming, trial }) => (trial ? [{ filming, trial }] : []));
+const failed = results.length - done.length;
+for (const { name, filming, failure } of results) if (failure) print(`${name} (${filming}): ${failure}`);
 const all = done.map((d) => d.trial);
 print(
   `${all.length} pairs, ${failed} more could not be measured. Lengths in mm, angles in degrees. !: outside 92 to 98 %.`,
@@ -58,9 +76,7 @@ for (const name of measureNames) {
 }
 for (const filming of filmings) {
   const of = (isChanged: boolean): Trial[] =>
-    done
-      .filter(({ draw }) => draw.filming === filming && (draw.changed !== null) === isChanged)
-      .map((d) => d.trial);
+    done.filter((d) => d.filming === filming && (d.trial.changed !== null) === isChanged).map((d) => d.trial);
   const [none, some] = [of(false), of(true)];
   if (none.length + some.length === 0) continue;
   const found = some.filter((t) => t.changed !== null && t.changes[t.changed].call === 'differs').length;

@@ -114,8 +114,8 @@ function drawFilm(random: Random, base: OrdinaryScene): OrdinaryScene['film'] {
   const fps = random.pick([30, 60] as const);
   return {
     ...base.film,
-    widthPx: 1280,
-    heightPx: 720,
+    widthPx: 960,
+    heightPx: 540,
     rotationDeg: 0,
     fps,
     slowMotion: 1,
