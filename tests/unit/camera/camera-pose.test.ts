@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { fitCameraPose } from '../../../shared-lib/camera/camera-pose.ts';
+import { fitCameraPose, spreadOfYaw } from '../../../shared-lib/camera/camera-pose.ts';
 import { toBarPlane, type BarPlaneOptions } from '../../../shared-lib/camera/rectify.ts';
 import { discView } from './disc-pictures.ts';
 import { filmPath, pathError, type Camera } from './pinhole.ts';
@@ -63,5 +63,27 @@ describe('fitCameraPose', () => {
     expect(fitCameraPose(views.slice(0, 3), picture)).toBeNull();
     const blank = views.map((v) => ({ ...v, image: { ...v.image, data: v.image.data.map(() => 128) } }));
     expect(fitCameraPose(blank, picture)).toBeNull();
+  });
+});
+
+describe('spreadOfYaw', () => {
+  const fit = (yawDeg: number, score: number) => ({ p: [0, (yawDeg * Math.PI) / 180], score });
+  const first = fit(10, 100);
+  const degrees = (...fits: ReturnType<typeof fit>[]): number =>
+    (spreadOfYaw([first, ...fits], first) * 180) / Math.PI;
+
+  it('is nothing where every fit found the same yaw, or others explain the edges far worse', () => {
+    expect(degrees(fit(10, 100), fit(10.4, 99))).toBe(0);
+    expect(degrees(fit(-10, 0))).toBeLessThan(0.2);
+  });
+
+  it('is that of two equal readings where the other side explains the edges as well, however often it was found', () => {
+    expect(degrees(fit(-5, 100))).toBeCloseTo(15 / Math.SQRT2, 6);
+    expect(degrees(fit(-5, 100), fit(-5, 100), fit(-5.2, 99))).toBeCloseTo(15 / Math.SQRT2, 6);
+  });
+
+  it('grows with the score of the other reading', () => {
+    const at = [0, 50, 80, 90, 100].map((score) => degrees(fit(-5, score)));
+    at.slice(1).forEach((value, i) => expect(value).toBeGreaterThan(at[i]));
   });
 });
