@@ -3,8 +3,9 @@ import { fileURLToPath } from 'node:url';
 import { app, BrowserWindow, ipcMain, protocol, session } from 'electron';
 import { offerDemo } from './desk/demo-review.ts';
 import { openDesk } from './desk/open-desk.ts';
+import { packedResource } from './packed-resource.ts';
 import { startOptions } from './start-options.ts';
-import { denyPermissions, fromOwnPage, keepToOwnPage } from './window/guards.ts';
+import { denyPermissions, fromOwnPage, keepToOwnPage, shutOffNetwork } from './window/guards.ts';
 import { origin, scheme, windowOptions } from './window/options.ts';
 import { respond } from './window/respond.ts';
 
@@ -14,13 +15,18 @@ protocol.registerSchemesAsPrivileged([
   { scheme, privileges: { standard: true, secure: true, supportFetchAPI: true, stream: true } },
 ]);
 app.enableSandbox();
+// A second start shows the first one's window: two programs on one folder are asked for by hand only.
+if (!app.requestSingleInstanceLock()) app.exit(0);
+app.on('web-contents-created', (_event, contents) => keepToOwnPage(contents));
 
 await app.whenReady();
-const options = startOptions(process.argv.slice(2), process.env);
+// An installed program is its own first word; from the source tree the script comes second.
+const options = startOptions(process.argv.slice(app.isPackaged ? 1 : 2), process.env);
 const { desk, board } = await openDesk(options.reviews);
-await offerDemo(desk, path.join(dist, '..', 'demo-data'));
+await offerDemo(desk, packedResource('demo-data') ?? path.join(dist, '..', 'demo-data'));
 
 denyPermissions(session.defaultSession);
+shutOffNetwork(session.defaultSession);
 protocol.handle(scheme, (request) => respond(request, desk, path.join(dist, 'screens')));
 ipcMain.handle('call', (event, message) => {
   if (!fromOwnPage(event)) throw new Error('Only the program’s own page may ask.');
@@ -31,7 +37,10 @@ ipcMain.on('stop', (event, job: unknown) => {
 });
 
 const window = new BrowserWindow(windowOptions(path.join(dist, 'preload.cjs')));
-keepToOwnPage(window.webContents);
+app.on('second-instance', () => {
+  if (window.isMinimized()) window.restore();
+  window.focus();
+});
 board.listen((event) => {
   if (!window.isDestroyed()) window.webContents.send('event', event);
 });

@@ -3,6 +3,7 @@ import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { Failure } from '../../shared-lib/contract/errors.ts';
+import { packedResource } from '../packed-resource.ts';
 import { assScript } from './ass.ts';
 import { assertThere } from './clip-input.ts';
 import { captionEvents, styles } from './film-captions.ts';
@@ -24,6 +25,8 @@ export interface FilmOptions {
 
 /** Folder of the fonts that come with the program. */
 function fontsFolder(): string {
+  const packed = packedResource('fonts');
+  if (packed !== null) return packed;
   const require = createRequire(import.meta.url);
   return path.join(path.dirname(require.resolve('dejavu-fonts-ttf/package.json')), 'ttf');
 }

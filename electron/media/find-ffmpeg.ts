@@ -1,6 +1,7 @@
 import { accessSync, chmodSync, constants, existsSync, statSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import path from 'node:path';
+import { packedResource } from '../packed-resource.ts';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 
 /** The programs that read and write clips. */
@@ -31,9 +32,16 @@ function fromPackage(load: () => unknown): string | null {
   }
 }
 
+const programName = (name: string): string => (process.platform === 'win32' ? `${name}.exe` : name);
+
+/** Beside an installed program's archive, else in the packages that carry them. */
 const installedPackages = {
-  ffmpeg: () => fromPackage(() => require('ffmpeg-static') as unknown),
-  ffprobe: () => fromPackage(() => (require('@ffprobe-installer/ffprobe') as { path: unknown }).path),
+  ffmpeg: () =>
+    packedResource(`media/${programName('ffmpeg')}`) ??
+    fromPackage(() => require('ffmpeg-static') as unknown),
+  ffprobe: () =>
+    packedResource(`media/${programName('ffprobe')}`) ??
+    fromPackage(() => (require('@ffprobe-installer/ffprobe') as { path: unknown }).path),
 };
 
 /** Whether the file can be run; a packaged binary that lost its x bit on the way gets it back. */
@@ -63,11 +71,10 @@ function chmodIfNeeded(file: string): void {
 
 /** Full path of a program on the search path; null where there is none. */
 export function onSearchPath(name: string, env: NodeJS.ProcessEnv): string | null {
-  const windows = process.platform === 'win32';
   const searchPath = env['PATH'] ?? env['Path'] ?? '';
   for (const folder of searchPath.split(path.delimiter)) {
     if (folder === '') continue;
-    const file = path.join(folder, windows ? `${name}.exe` : name);
+    const file = path.join(folder, programName(name));
     if (isRunnable(file, false)) return file;
   }
   return null;

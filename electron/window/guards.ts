@@ -28,6 +28,15 @@ export function denyPermissions(
   session.setDevicePermissionHandler(() => false);
 }
 
+/** The session reaches our own scheme and what a page holds in itself, never the network. */
+export function shutOffNetwork(session: Pick<Session, 'webRequest'>): void {
+  session.webRequest.onBeforeRequest((details, answer) => answer({ cancel: !staysInside(details.url) }));
+}
+
+export function staysInside(address: string): boolean {
+  return isOwn(address) || /^(blob:app:\/\/lockstep\/|data:|devtools:)/.test(address);
+}
+
 /** The page stays where it is: no other page, no second window, nothing embedded. */
 export function keepToOwnPage(contents: Pick<WebContents, 'on' | 'setWindowOpenHandler'>): void {
   const stay = (event: { preventDefault: () => void }, address: string): void => {

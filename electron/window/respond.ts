@@ -2,6 +2,9 @@ import { readFile } from 'node:fs/promises';
 import path from 'node:path';
 import { pictureOf, type Desk } from '../desk/handlers.ts';
 import { pagePolicy } from '../desk/page-policy.ts';
+import { origin } from './options.ts';
+
+const ownHost = new URL(origin).host;
 
 const types: Record<string, string> = {
   '.html': 'text/html; charset=utf-8',
@@ -11,14 +14,16 @@ const types: Record<string, string> = {
 
 /** Answers the window's own scheme: files of the screens by name, pictures of clips by content and frame. */
 export async function respond(request: Request, desk: Desk, screens: string): Promise<Response> {
-  const { pathname, searchParams } = new URL(request.url);
+  const { pathname, searchParams, host } = new URL(request.url);
+  if (request.method !== 'GET' || host !== ownHost) return nothing();
   const [kind, sha256, frame] = pathname.slice(1).split('/');
   if (kind === 'still') {
     const width = searchParams.get('width');
     const jpeg = await pictureOf(desk, sha256, Number(frame), width === null ? null : Number(width));
     return jpeg ? answer(jpeg, 'image/jpeg') : nothing();
   }
-  const name = pathname === '/' ? 'index.html' : decodeURIComponent(pathname.slice(1));
+  const name = pathname === '/' ? 'index.html' : decoded(pathname.slice(1));
+  if (name === null) return nothing();
   const file = path.join(screens, name);
   const type = types[path.extname(file)];
   // A name that leads out of the folder, or to a kind of file that the screens do not have.
@@ -27,6 +32,14 @@ export async function respond(request: Request, desk: Desk, screens: string): Pr
     (bytes) => answer(bytes, type),
     () => nothing(),
   );
+}
+
+function decoded(name: string): string | null {
+  try {
+    return decodeURIComponent(name);
+  } catch {
+    return null;
+  }
 }
 
 const answer = (bytes: Buffer, type: string): Response =>

@@ -46,6 +46,7 @@ async function untilKilled(root: string, id: string, draw: Draw): Promise<number
     told += chunk.toString();
   });
   await once(child, 'close');
+  if (child.signalCode === null) throw new Error('The program ended by itself.');
   const lines = told.split('\n').slice(0, -1);
   return lines.length > 0 ? Number(lines.at(-1)) : null;
 }

@@ -1,10 +1,17 @@
-import { mkdir, mkdtemp, rm, writeFile } from 'node:fs/promises';
+import { mkdir, mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
 import { openDesk } from '../../../electron/desk/open-desk.ts';
+import { packedResource } from '../../../electron/packed-resource.ts';
 import { electronProgram, nodeCanInstall } from '../../../electron/window/find-electron.ts';
-import { denyPermissions, fromOwnPage, isOwn, keepToOwnPage } from '../../../electron/window/guards.ts';
+import {
+  denyPermissions,
+  fromOwnPage,
+  isOwn,
+  keepToOwnPage,
+  shutOffNetwork,
+} from '../../../electron/window/guards.ts';
 import { windowOptions } from '../../../electron/window/options.ts';
 import { respond } from '../../../electron/window/respond.ts';
 
@@ -56,6 +63,27 @@ describe('the window', () => {
     expect(answers).toEqual([false, false, false]);
   });
 
+  it.each([
+    ['app://lockstep/still/a/0', false],
+    ['blob:app://lockstep/1-2', false],
+    ['data:image/png;base64,', false],
+    ['https://example.org/', true],
+    ['http://127.0.0.1/', true],
+    ['ws://127.0.0.1/', true],
+    ['file:///etc/passwd', true],
+    ['app://lockstep.example/', true],
+    ['blob:https://example.org/1', true],
+  ])('reaches no network: %s is refused: %s', (url, cancel) => {
+    const answers: unknown[] = [];
+    shutOffNetwork({
+      webRequest: {
+        onBeforeRequest: (listener: (details: object, answer: (given: object) => void) => void) =>
+          listener({ url }, (given) => answers.push(given)),
+      },
+    } as unknown as Parameters<typeof shutOffNetwork>[0]);
+    expect(answers).toEqual([{ cancel }]);
+  });
+
   it('lets no page lead elsewhere, open a window or embed one', () => {
     const handlers = new Map<string, (event: object) => void>();
     let open: ((details: never) => { action: string }) | undefined;
@@ -97,12 +125,75 @@ describe('the window’s own scheme', () => {
     expect(page.headers.get('content-security-policy')).toMatch(/^default-src 'none'; script-src 'self';/);
   });
 
-  it.each(['/../secret.html', '/%2e%2e/secret.html', '/..%2fsecret.html', '/still/00/0', '/missing.js'])(
-    'has nothing at %s',
-    async (address) => {
-      expect((await ask(address)).status).toBe(404);
-    },
-  );
+  it.each([
+    '/../secret.html',
+    '/%2e%2e/secret.html',
+    '/..%2fsecret.html',
+    '/still/00/0',
+    '/missing.js',
+    '/%',
+    '/%00.js',
+  ])('has nothing at %s', async (address) => {
+    expect((await ask(address)).status).toBe(404);
+  });
+});
+
+describe('the window’s preload', () => {
+  it('gives the page four things to call and no event, and takes in nothing but Electron', async () => {
+    const source = await readFile(new URL('../../../electron/window/preload.ts', import.meta.url), 'utf8');
+    expect([...source.matchAll(/^import .* from '([^']+)'/gm)].map((match) => match[1])).toEqual([
+      ...['electron', '../../shared-lib/contract/window-bridge.ts'],
+    ]);
+    expect(source).not.toMatch(/exposeInMainWorld\('[^']+', (ipcRenderer|webUtils)/);
+    expect(source).toMatch(/\(_: unknown, event: unknown\): void => listener\(event\)/);
+  });
+});
+
+describe('the installers', () => {
+  it('shut every door of the program that it does not use', async () => {
+    const config = await readFile(new URL('../../../electron/electron-builder.yml', import.meta.url), 'utf8');
+    const fuses = Object.fromEntries(
+      [...config.matchAll(/^ {2}(\w+): (true|false)$/gm)].map(([, k, v]) => [k, v]),
+    );
+    expect(fuses).toEqual({
+      runAsNode: 'false',
+      enableCookieEncryption: 'true',
+      enableNodeOptionsEnvironmentVariable: 'false',
+      enableNodeCliInspectArguments: 'false',
+      enableEmbeddedAsarIntegrityValidation: 'true',
+      onlyLoadAppFromAsar: 'true',
+      loadBrowserProcessSpecificV8Snapshot: 'false',
+      grantFileProtocolExtraPrivileges: 'false',
+      hardenedRuntime: 'true',
+    });
+    expect(config).toMatch(/^asar: true$/m);
+  });
+
+  it('put what other programs read beside the archive, where it is found', async () => {
+    const folder = await mkdtemp(path.join(tmpdir(), 'lockstep-packed-'));
+    await mkdir(path.join(folder, 'media'));
+    await writeFile(path.join(folder, 'media', 'ffmpeg'), '');
+    expect(packedResource('media/ffmpeg', folder)).toBe(path.join(folder, 'media', 'ffmpeg'));
+    expect(packedResource('media/ffprobe', folder)).toBeNull();
+    expect(packedResource('media/ffmpeg', undefined)).toBeNull();
+    await rm(folder, { recursive: true });
+  });
+});
+
+describe('the packages', () => {
+  it('each have a hash of their contents, and the shell is pinned to one version', async () => {
+    const read = async (name: string): Promise<unknown> =>
+      JSON.parse(await readFile(new URL(`../../../${name}`, import.meta.url), 'utf8'));
+    const { packages } = (await read('package-lock.json')) as {
+      packages: Record<string, { integrity?: string }>;
+    };
+    const without = Object.entries(packages).filter(
+      ([name, { integrity }]) => name !== '' && !integrity?.startsWith('sha512-'),
+    );
+    expect(without.map(([name]) => name)).toEqual([]);
+    const { devDependencies } = (await read('package.json')) as { devDependencies: Record<string, string> };
+    expect(devDependencies.electron).toMatch(/^\d+\.\d+\.\d+$/);
+  });
 });
 
 describe('Electron', () => {

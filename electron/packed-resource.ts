@@ -1,0 +1,17 @@
+import { existsSync } from 'node:fs';
+import path from 'node:path';
+
+/**
+ * Where something lies that an installer put beside the program's archive: programs like ffmpeg read no archives.
+ *
+ * @param resources the packed program's folder of resources; Electron tells it
+ * @returns null where the program runs from its source tree
+ */
+export function packedResource(
+  name: string,
+  resources = (process as { resourcesPath?: string }).resourcesPath,
+): string | null {
+  if (resources === undefined) return null;
+  const file = path.join(resources, ...name.split('/'));
+  return existsSync(file) ? file : null;
+}
