@@ -1,42 +1,39 @@
 import { spawn } from 'node:child_process';
 import { once } from 'node:events';
 import path from 'node:path';
-import { ReviewFolder } from '../../../electron/reviews/review-folder.ts';
 import type { Draw } from '../../fuzz/mutate.ts';
+import { documentsOf, type SavedKind } from './saved-kinds.ts';
 
 const saver = path.join(import.meta.dirname, 'saver.ts');
 
 export interface Killed {
-  kills: number;
   saves: number;
   /** Saves that were told as kept and are not there any more. */
   lost: number;
-  /** Times that the review could not be opened. */
+  /** Times that the document could not be opened. */
   unreadable: number;
 }
 
-/** Kills a program at random moments while it saves a review, until it has told so many saves, and counts what is lost. */
-export async function killWhileSaving(root: string, saves: number, draw: Draw): Promise<Killed> {
-  const reviews = new ReviewFolder(root);
-  const { id } = await reviews.start(new Date(0));
-  const count: Killed = { kills: 0, saves: 0, lost: 0, unreadable: 0 };
-  while (count.saves < saves) {
-    const before = (await reviews.open(id)).revision;
-    const last = (await untilKilled(root, id, draw)) ?? before;
-    count.kills += 1;
-    count.saves += last - before;
-    const review = await reviews.open(id).catch(() => null);
-    if (review === null) count.unreadable += 1;
-    else if (review.revision < last || review.title !== (review.revision ? `save ${review.revision}` : '')) {
-      count.lost += 1;
-    }
-  }
-  return count;
+/** Kills a program at a random moment while it saves a document over and over, and counts what is lost. */
+export async function killWhileSaving(
+  root: string,
+  kind: SavedKind,
+  id: string,
+  draw: Draw,
+): Promise<Killed> {
+  const documents = documentsOf(root, kind);
+  const before = (await documents.open(id)).revision;
+  const last = (await untilKilled([root, kind, id], draw)) ?? before;
+  const saves = last - before;
+  const now = await documents.open(id).catch(() => null);
+  if (now === null) return { saves, lost: 0, unreadable: 1 };
+  const isWhole = now.revision === 0 || now.text === `save ${now.revision}`;
+  return { saves, lost: now.revision < last || !isWhole ? 1 : 0, unreadable: 0 };
 }
 
 /** The last save that the program told before it was killed; null where it told none. */
-async function untilKilled(root: string, id: string, draw: Draw): Promise<number | null> {
-  const child = spawn(process.execPath, ['--import', 'tsx', saver, root, id, '1000000'], {
+async function untilKilled(words: readonly string[], draw: Draw): Promise<number | null> {
+  const child = spawn(process.execPath, ['--import', 'tsx', saver, ...words, '1000000'], {
     stdio: ['ignore', 'pipe', 'inherit'],
   });
   let told = '';
