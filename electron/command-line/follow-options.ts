@@ -1,16 +1,26 @@
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import { facingSchema, liftSchema, type Facing, type Lift } from '../../shared-lib/contract/lift.ts';
-import { nothingSaid, type ClipOptions } from '../../shared-lib/contract/review.ts';
+import { nothingSaid, sleeveEndSchema, type ClipOptions } from '../../shared-lib/contract/review.ts';
 
 export type RawOptions = Readonly<Record<string, string | boolean | undefined>>;
 
-export const clipOptionNames = ['seed', 'disc-mm', 'plumb', 'slow-motion', 'facing'] as const;
+export const clipOptionNames = [
+  'seed',
+  'disc-mm',
+  'rim',
+  'sleeve-end',
+  'plumb',
+  'slow-motion',
+  'facing',
+] as const;
 
 /** Reads one clip's options; `prefix` is '' or 'reference-' or 'today-'. */
 export function readClipOptions(raw: RawOptions, prefix = ''): ClipOptions {
   const text = (name: string): string | null => textOption(raw, prefix + name);
   const seed = text('seed');
   const plumb = text('plumb');
+  const rim = text('rim');
+  const sleeveEnd = text('sleeve-end');
   return {
     ...nothingSaid,
     seed: seed === null ? null : readSeed(seed, `--${prefix}seed`),
@@ -21,6 +31,8 @@ export function readClipOptions(raw: RawOptions, prefix = ''): ClipOptions {
       600,
       'the diameter of the disc in millimetres',
     ),
+    rim: rim === null ? null : readRim(rim, `--${prefix}rim`),
+    sleeveEnd: sleeveEnd === null ? null : readSleeveEnd(sleeveEnd, `--${prefix}sleeve-end`),
     plumb: plumb === null ? null : readPlumb(plumb, `--${prefix}plumb`),
     slowMotion: numberIn(
       text('slow-motion'),
@@ -90,6 +102,45 @@ function readSeed(text: string, option: string): ClipOptions['seed'] {
     'usage',
     `${option} ${text} is no point in the clip.`,
     'Give T,X,Y: seconds of file time, and the pixels of the disc’s centre in the picture as displayed.',
+  );
+}
+
+function readRim(text: string, option: string): ClipOptions['rim'] {
+  const [ptsS, xPx, yPx, radiusPx, ...rest] = text.split(',').map(numberOf) as [
+    number,
+    number,
+    number,
+    number,
+    ...number[],
+  ];
+  if (rest.length === 0 && ptsS >= 0 && xPx >= 0 && yPx >= 0 && radiusPx >= 5)
+    return { ptsS, xPx, yPx, aPx: radiusPx, bPx: radiusPx, thetaRad: 0 };
+  throw new Failure(
+    'usage',
+    `${option} ${text} is no rim in the clip.`,
+    'Give T,X,Y,R: seconds of file time, and centre and radius of the near disc’s rim in pixels as displayed.',
+  );
+}
+
+function readSleeveEnd(text: string, option: string): ClipOptions['sleeveEnd'] {
+  const [ptsS, xPx, yPx, proudCm, cameraM, ...rest] = text.split(',').map(numberOf) as [
+    number,
+    number,
+    number,
+    number | undefined,
+    number | undefined,
+    ...number[],
+  ];
+  const { data } = sleeveEndSchema.safeParse({
+    ...{ ptsS, xPx, yPx },
+    proudM: proudCm === undefined ? null : proudCm / 100,
+    cameraM: cameraM ?? null,
+  });
+  if (data && rest.length === 0 && ptsS >= 0 && xPx >= 0 && yPx >= 0) return data;
+  throw new Failure(
+    'usage',
+    `${option} ${text} is no sleeve’s end in the clip.`,
+    'Give T,X,Y: seconds of file time, and the pixels of its middle in the picture as displayed; then, where you measured them, how far it stands out from the disc in centimetres and how far away the camera stood in metres.',
   );
 }
 

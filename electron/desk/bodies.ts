@@ -178,6 +178,7 @@ async function followedPoint(
         media,
         ptsS: trace.samples.map(({ ptsS }) => ptsS),
         mark,
+        called: mark.joint,
         from,
         to,
         metresPerPx: calibration.metresPerPx,

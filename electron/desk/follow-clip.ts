@@ -3,16 +3,23 @@ import { cameraNotes } from '../../shared-lib/camera/camera-notes.ts';
 import { checkClip } from '../../shared-lib/camera/clip-check.ts';
 import { discSaid } from '../../shared-lib/camera/disc-size.ts';
 import { toBarPlane } from '../../shared-lib/camera/rectify.ts';
+import {
+  discFromSleeveEnd,
+  sleeveEndFactor,
+  withFactor,
+  type SleeveEndFactor,
+} from '../../shared-lib/camera/sleeve-end.ts';
 import { withStatedRim } from '../../shared-lib/camera/stated-rim.ts';
 import type { Calibration, ClipFile, MediaInfo, Timing } from '../../shared-lib/contract/clip.ts';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import type { Lift } from '../../shared-lib/contract/lift.ts';
 import type { TracedPoints } from '../../shared-lib/contract/desk.ts';
-import type { ClipOptions, FixedPoint, SetEvent } from '../../shared-lib/contract/review.ts';
+import type { ClipOptions, SetEvent, StatedRim } from '../../shared-lib/contract/review.ts';
 import type { PlaneTrace } from '../../shared-lib/contract/motion.ts';
 import type { Trace } from '../../shared-lib/contract/trace.ts';
 import { smoothTrace, type SmoothedTrace } from '../../shared-lib/motion/smoother.ts';
 import { smoothingByEvidence } from '../../shared-lib/motion/smoothing-by-evidence.ts';
+import { pinned } from '../../shared-lib/trace/corrections.ts';
 import { summariseTiming } from '../../shared-lib/motion/timing.ts';
 import type { MeasuredClip } from '../../shared-lib/pair/measured-clip.ts';
 import { findReps, type Rep } from '../../shared-lib/rep/find-reps.ts';
@@ -20,7 +27,7 @@ import { eventsByHand, withEventsByHand, type EventsByHand } from '../../shared-
 import type { MediaTools } from '../media/find-ffmpeg.ts';
 import { probeClip } from '../media/probe.ts';
 import type { TrackedClip } from '../tracing/track-clip.ts';
-import { followAgainInWorker, trackInWorker } from '../tracing/track-in-worker.ts';
+import { followAgainInWorker, trackInWorker, trackSleeveEndInWorker } from '../tracing/track-in-worker.ts';
 
 /** How a long job is stopped and how it tells its progress. */
 export interface Job {
@@ -79,31 +86,44 @@ export async function followClip(
 ): Promise<FollowedClip> {
   const { file, options } = request;
   const tracked = await trackFile(file, options, tools, job, track);
-  return calibrated(file, await corrected(file, tracked, options.fixed, tools, job), options);
+  return calibrated(file, await corrected(file, tracked, options, tools, job), options);
 }
 
-/** Reads a clip's pictures. Of the options the seed alone decides what comes out. */
+/** Reads a clip's pictures. What comes out is decided by `followedBy` alone. */
 export async function trackFile(
   file: string,
-  options: Pick<ClipOptions, 'seed' | 'plumb'>,
+  options: Pick<ClipOptions, 'seed' | 'plumb' | 'rim' | 'sleeveEnd'>,
   tools: MediaTools,
   job: Job,
   track: typeof trackInWorker = trackInWorker,
 ): Promise<TrackedFile> {
   const media = await probeClip(file, tools, job.signal);
   checkInside(media, options);
-  return { media, ...(await track({ file, ffmpeg: tools.ffmpeg, media, seed: options.seed }, job)) };
+  const { seed, rim, sleeveEnd } = options;
+  const request = { file, ffmpeg: tools.ffmpeg, media };
+  if (!sleeveEnd) return { media, ...(await track({ ...request, seed }, job)) };
+  return { media, ...(await trackSleeveEndInWorker({ ...request, sleeveEnd, rim: ruler(rim) }, job)) };
+}
+
+function ruler(rim: StatedRim | null): StatedRim {
+  if (rim) return rim;
+  throw new Failure(
+    'usage',
+    'The sleeve’s end alone tells neither how large things are nor where the disc is.',
+    'Draw the disc’s rim in a picture that shows it.',
+  );
 }
 
 /** Follows again from the points that a hand fixed. */
 export async function corrected(
   file: string,
   tracked: TrackedFile,
-  points: readonly FixedPoint[],
+  { fixed: points, sleeveEnd }: Pick<ClipOptions, 'fixed' | 'sleeveEnd'>,
   tools: MediaTools,
   job: Job,
 ): Promise<TrackedFile> {
-  if (points.length === 0) return tracked;
+  // Where the sleeve's end is followed the disc itself cannot be.
+  if (points.length === 0 || sleeveEnd) return tracked;
   const { media, trace } = tracked;
   const again = await followAgainInWorker({ file, ffmpeg: tools.ffmpeg, media, trace, points }, job);
   return { ...tracked, trace: again };
@@ -112,20 +132,35 @@ export async function corrected(
 /** Pixels to metres, by what is said of the clip. */
 export function calibrated(file: string, tracked: TrackedFile, options: ClipOptions): FollowedClip {
   const { media } = tracked;
-  const { plumb, rim } = options;
+  const { plumb } = options;
   checkInside(media, options);
-  const trace = rim ? withStatedRim(tracked.trace, rim, media) : tracked.trace;
+  const size = discSaid(options);
+  const { trace, factor } = withStatements(tracked.trace, options, media, size.discM);
   const ptsS = trace.samples.map((sample) => sample.ptsS);
   const timing = summariseTiming(ptsS, media.declaredFrames, trace.repeated?.length ?? 0);
   const { plane, calibration } = toBarPlane(trace, {
-    ...discSaid(options),
+    ...size,
     ...(plumb ? { plumb } : {}),
     picture: media,
     facing: options.facing ?? 'right',
     ...slowMotionOf(media, timing, options.slowMotion),
     seed: tracked.seed,
   });
-  return { file, media, timing, trace, plane, calibration };
+  const scaled = factor ? withFactor(calibration, factor) : calibration;
+  return { file, media, timing, trace, plane, calibration: scaled };
+}
+
+/** The trace with what a person drew into it. */
+function withStatements(
+  trace: Trace,
+  { rim, sleeveEnd, fixed }: ClipOptions,
+  media: MediaInfo,
+  discM: number,
+): { trace: Trace; factor?: SleeveEndFactor } {
+  if (!sleeveEnd) return { trace: rim ? withStatedRim(trace, rim, media) : trace };
+  const drawn = ruler(rim);
+  const factor = sleeveEndFactor(sleeveEnd, drawn, media, discM);
+  return { trace: pinned(discFromSleeveEnd(trace, drawn, factor), fixed), factor };
 }
 
 function checkInside(media: MediaInfo, { seed, plumb }: Pick<ClipOptions, 'seed' | 'plumb'>): void {

@@ -3,6 +3,7 @@ import path from 'node:path';
 import type { OutputOf } from '../../shared-lib/contract/desk.ts';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import {
+  followedBy,
   nothingSaid,
   sideNames,
   type Review,
@@ -110,16 +111,15 @@ async function followedOf(
 ): Promise<FollowedClip> {
   const { path: file } = await desk.clips.find(side.clip.sha256);
   const { options } = side;
-  const { seed, fixed } = options;
+  const { fixed, sleeveEnd } = options;
   const tools = desk.tools();
-  // Only the seed and the fixed points touch the pictures: everything else that is said is worked out at once.
-  const read = { sha256: side.clip.sha256, seed };
+  const read = { sha256: side.clip.sha256, ...followedBy(options) };
   const tracked = await desk.results.of('tracked', read, () => trackFile(file, options, tools, job));
   const traced =
-    fixed.length === 0
+    fixed.length === 0 || sleeveEnd
       ? tracked
       : await desk.results.of('corrected', { ...read, fixed }, () =>
-          corrected(file, tracked, fixed, tools, job),
+          corrected(file, tracked, options, tools, job),
         );
   job.onProgress(1);
   // The file may have moved since.

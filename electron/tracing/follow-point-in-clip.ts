@@ -1,6 +1,5 @@
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import type { MediaInfo } from '../../shared-lib/contract/clip.ts';
-import type { PointMark } from '../../shared-lib/contract/second-point.ts';
 import { PointFollower, patchFactor, type PointMeasurement } from '../../shared-lib/trace/follow-point.ts';
 import { throwIfStopped } from '../media/process.ts';
 import { decodeStretch } from './decode-stretch.ts';
@@ -14,7 +13,11 @@ export interface PointRequest {
   media: MediaInfo;
   /** File time of every frame. */
   ptsS: readonly number[];
-  mark: PointMark;
+  mark: { frame: number; xPx: number; yPx: number };
+  /** What is followed, in words. */
+  called: string;
+  /** Of what is followed; a joint's unless said otherwise. */
+  widthM?: number;
   /** First and last frame to follow through, the last included. */
   from: number;
   to: number;
@@ -27,7 +30,7 @@ export async function followPointInClip(
   request: PointRequest,
   job: { signal: AbortSignal; onProgress: (share: number) => void },
 ): Promise<PointMeasurement[]> {
-  const { file, ffmpeg, media, ptsS, mark, from, to, metresPerPx } = request;
+  const { file, ffmpeg, media, ptsS, mark, called, widthM, from, to, metresPerPx } = request;
   const decoding = { ffmpeg, width: media.widthPx, height: media.heightPx, bitDepth: media.bitDepth };
   const out = Array.from<PointMeasurement>({ length: to - from + 1 }).fill(unseen);
   let done = 0;
@@ -40,11 +43,11 @@ export async function followPointInClip(
   };
   const begin = async (): Promise<PointFollower> => {
     const [picture] = await stretch(mark.frame, mark.frame);
-    const follower = PointFollower.at(picture.image, mark.xPx, mark.yPx, patchFactor(metresPerPx));
+    const follower = PointFollower.at(picture.image, mark.xPx, mark.yPx, patchFactor(metresPerPx, widthM));
     if (follower) return follower;
     throw new Failure(
       'usage',
-      `There is too little to tell the ${mark.joint} from its surroundings in that picture.`,
+      `There is too little to tell the ${called} from its surroundings in that picture.`,
       'Mark it where an edge, a seam or a shoe shows, or in a sharper picture.',
     );
   };

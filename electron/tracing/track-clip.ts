@@ -149,7 +149,7 @@ async function trackWith(
 }
 
 /** A camera's motion as similarities of displayed pixels that hold where the disc is; where it is not known, where it was last. */
-function nearDisc(
+export function nearDisc(
   settled: SettledMotion,
   measurements: readonly DiscMeasurement[],
   media: MediaInfo,
@@ -165,7 +165,7 @@ function nearDisc(
   return { ...settled, motions };
 }
 
-const usualFocalPx = ({ widthPx, heightPx }: MediaInfo): number =>
+export const usualFocalPx = ({ widthPx, heightPx }: MediaInfo): number =>
   usualFocalLength * Math.max(widthPx, heightPx);
 
 /** The settled trace with its pose: its places are the near face's centre, and its rim is the face's own. */

@@ -2,14 +2,21 @@ import { useEffect } from 'react';
 import { create } from 'zustand';
 import type { OutputOf, TracedPoints } from '../../shared-lib/contract/desk.ts';
 import type { MeasuredSide } from '../../shared-lib/contract/line-up.ts';
-import { sideNames, type Review, type ReviewSide, type SideName } from '../../shared-lib/contract/review.ts';
+import {
+  followedBy,
+  sideNames,
+  type Review,
+  type ReviewSide,
+  type SideName,
+} from '../../shared-lib/contract/review.ts';
 import { bridge, keepNow, run, tell, useDesk } from './store.ts';
 
 export type Followed = OutputOf<'followSide'>;
 
 const keyOf = ({ clip, options }: ReviewSide): string => JSON.stringify([clip.sha256, options]);
 /** What has to be followed anew; anything else that is said is worked out in no time. */
-const picturesOf = ({ clip, options }: ReviewSide): string => JSON.stringify([clip.sha256, options.seed]);
+const picturesOf = ({ clip, options }: ReviewSide): string =>
+  JSON.stringify([clip.sha256, followedBy(options)]);
 const measuresOf = (side: ReviewSide, lift: Review['lift']): string =>
   JSON.stringify([keyOf(side), side.events, lift]);
 

@@ -8,7 +8,7 @@ const percent = (share: number): string => `${Math.round(100 * share)} %`;
 /** What a coach should know of how the camera's place, motion and lens were taken out, as sentences. */
 export function cameraNotes(
   trace: Pick<Trace, 'backgroundShare' | 'lens'>,
-  { plumb, rollRad }: Pick<Calibration, 'plumb' | 'rollRad'>,
+  { plumb, rollRad, sleeveEnd }: Pick<Calibration, 'plumb' | 'rollRad' | 'sleeveEnd'>,
 ): string[] {
   const notes: string[] = [];
   const { backgroundShare = 1, lens } = trace;
@@ -16,6 +16,12 @@ export function cameraNotes(
     notes.push(
       `In ${percent(1 - backgroundShare)} of the clip too little background was seen to tell whether the camera moved; where it did, the bar seems to move with it.`,
     );
+  if (sleeveEnd) {
+    const { proudM, cameraM, factor, factorSigma } = sleeveEnd;
+    notes.push(
+      `The end of the sleeve was followed, not the disc. It is nearer to the camera, so its way was made smaller by ${(100 * (1 - factor)).toFixed(1)} % ± ${(196 * factorSigma).toFixed(1)} %: it stands out by ${Math.round(100 * proudM)} cm, ${cameraM.toFixed(1)} m from the camera.`,
+    );
+  }
   if (plumb === 'proposed') {
     const lean = Math.abs((rollRad * 180) / Math.PI);
     const found =

@@ -1,6 +1,6 @@
 import { Failure } from '../contract/errors.ts';
 import type { StatedRim } from '../contract/review.ts';
-import type { Rim, Trace } from '../contract/trace.ts';
+import type { Rim, Trace, TraceSample } from '../contract/trace.ts';
 import { meanRadius, verticalRadius } from '../picture/rim-radii.ts';
 import { rimOfPose } from './rim-of-pose.ts';
 
@@ -11,6 +11,10 @@ const handEdgeShare = 0.003;
 const significant = 2;
 /** A rim that is so much smaller or larger than the ring that was followed is that of another disc. */
 const mostTimes = 2;
+
+/** How surely a hand draws a semi-axis, which lies between two edges: one sigma, px. */
+export const handAxisSigmaPx = (rim: Pick<Rim, 'aPx' | 'bPx'>): number =>
+  Math.hypot(handEdgePx, handEdgeShare * meanRadius(rim)) / Math.SQRT2;
 
 /**
  * The trace with its rim as a person drew it: the drawn size holds where it was drawn and, by how the rim grows and
@@ -34,9 +38,7 @@ export function withStatedRim(
       'The rim that was drawn is not that of the disc that was followed.',
       'Point at the disc whose rim it is, or draw the rim again.',
     );
-  const edge = Math.hypot(handEdgePx, handEdgeShare * meanRadius(stated));
-  // Each axis lies between two edges, each set by hand.
-  const axisPx = edge / Math.SQRT2;
+  const axisPx = handAxisSigmaPx(stated);
   const ratioSigma = (Math.SQRT2 * axisPx) / stated.aPx;
   const turned = Math.abs(stated.bPx / stated.aPx - seen.bPx / seen.aPx) > significant * ratioSigma;
   const { pose, ...rest } = trace;
@@ -71,7 +73,8 @@ function sizeAt({ rim }: Trace, { rimRadiusPx }: { rimRadiusPx: number }): Pick<
   return { aPx: rim.aPx * times, bPx: rim.bPx * times };
 }
 
-function nearestSeen({ samples }: Trace, ptsS: number): { xPx: number; yPx: number; rimRadiusPx: number } {
+/** The sample nearest to a moment of file time that says where the bar is. */
+export function nearestSeen({ samples }: Trace, ptsS: number): TraceSample {
   const seen = samples.filter(({ state }) => state !== 'lost');
   return seen.reduce((a, b) => (Math.abs(b.ptsS - ptsS) < Math.abs(a.ptsS - ptsS) ? b : a));
 }

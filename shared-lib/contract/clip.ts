@@ -96,6 +96,10 @@ export const calibrationSchema = z.object({
       focalPx: z.number(),
     })
     .optional(),
+  /** Where the sleeve's end was followed: how far it stands out, and what its movement was multiplied by. */
+  sleeveEnd: z
+    .object({ proudM: z.number(), cameraM: z.number(), factor: z.number(), factorSigma: z.number() })
+    .optional(),
   facing: facingSchema,
   /** Real seconds are file seconds divided by this: capture rate over playback rate. */
   slowMotion: z.number(),

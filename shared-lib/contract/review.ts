@@ -28,6 +28,18 @@ export const statedRimSchema = z.object({
 });
 export type StatedRim = z.infer<typeof statedRimSchema>;
 
+/** The end of the sleeve, followed where the disc cannot be: its middle in the picture at `ptsS`, displayed pixels. */
+export const sleeveEndSchema = z.object({
+  ptsS: z.number(),
+  xPx: z.number(),
+  yPx: z.number(),
+  /** How far it stands out from the disc's near face, metres; null where nobody measured it. */
+  proudM: z.number().min(0).max(0.5).nullable(),
+  /** How far away the camera stood, metres; null where nobody measured it. */
+  cameraM: z.number().min(0.5).max(50).nullable(),
+});
+export type SleeveEnd = z.infer<typeof sleeveEndSchema>;
+
 export const movableEvents = ['lift-off', 'start', 'touch', 'bottom', 'drive start', 'lockout'] as const;
 export const movableEventSchema = z.enum(movableEvents);
 export type MovableEvent = z.infer<typeof movableEventSchema>;
@@ -49,6 +61,8 @@ export const clipOptionsSchema = z.object({
   discMm: z.number().positive().nullable(),
   discKnown: discKnownSchema.default('measured'),
   rim: statedRimSchema.nullable().default(null),
+  /** Followed instead of the disc; the drawn rim is then the ruler. */
+  sleeveEnd: sleeveEndSchema.nullable().default(null),
   /** Two points on something upright, displayed pixels. */
   plumb: z.tuple([z.number(), z.number(), z.number(), z.number()]).nullable(),
   slowMotion: z.number().positive().nullable(),
@@ -58,11 +72,19 @@ export const clipOptionsSchema = z.object({
 });
 export type ClipOptions = z.infer<typeof clipOptionsSchema>;
 
+/** Of what is said of a clip, all that its pictures are followed by; everything else is worked out from the trace at once. */
+export const followedBy = ({ seed, rim, sleeveEnd }: Pick<ClipOptions, 'seed' | 'rim' | 'sleeveEnd'>) => {
+  if (!sleeveEnd) return { seed };
+  const { ptsS, xPx, yPx } = sleeveEnd;
+  return { sleeveEnd: { ptsS, xPx, yPx }, rim };
+};
+
 export const nothingSaid: ClipOptions = {
   seed: null,
   discMm: null,
   discKnown: 'measured',
   rim: null,
+  sleeveEnd: null,
   plumb: null,
   slowMotion: null,
   facing: null,

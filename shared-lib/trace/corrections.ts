@@ -111,6 +111,17 @@ export function correctTrace(
   return { ...trace, samples };
 }
 
+/** The trace with a hand's points in it where the pictures were not followed again: the way to each is bridged. */
+export function pinned(trace: Trace, points: readonly FixedPoint[]): Trace {
+  if (points.length === 0) return trace;
+  const sides = [-1, 1] as const;
+  return correctTrace(
+    trace,
+    points,
+    points.flatMap((point) => sides.map((step) => ({ point, step, places: null }))),
+  );
+}
+
 function measured(place: DiscMeasurement, { rim }: Trace): Partial<TraceSample> {
   const { xPx, yPx, varXPx2, varYPx2, covXYPx2, confidence, radiusPx } = place;
   const rimRadiusPx = (radiusPx / meanRadius(rim)) * verticalRadius(rim);

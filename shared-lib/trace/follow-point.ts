@@ -26,9 +26,9 @@ const leastAlike = 0.6;
 /** A recent patch is taken anew when the last one has become so unlike. */
 const grownStale = 0.93;
 
-/** How much pictures are reduced so that a patch covers the joint. */
-export const patchFactor = (metresPerPx: number): number =>
-  Math.max(1, Math.round(patchM / (patchSize * metresPerPx)));
+/** How much pictures are reduced so that a patch covers what is followed, a joint unless said otherwise. */
+export const patchFactor = (metresPerPx: number, widthM = patchM): number =>
+  Math.max(1, Math.round(widthM / (patchSize * metresPerPx)));
 
 /**
  * Follows a point from picture to picture: near the last place by a patch of a recent picture, then by the patch of the

@@ -5,7 +5,7 @@ import { trackFile, type TrackedFile } from '../../../electron/desk/follow-clip.
 import { findTools } from '../../../electron/media/find-ffmpeg.ts';
 import { followAgain } from '../../../electron/tracing/follow-again.ts';
 import { trackClip } from '../../../electron/tracing/track-clip.ts';
-import type { FixedPoint } from '../../../shared-lib/contract/review.ts';
+import { nothingSaid, type FixedPoint } from '../../../shared-lib/contract/review.ts';
 import { stillCamera, type Trace, type TraceSample } from '../../../shared-lib/contract/trace.ts';
 import { correctTrace, handSigmaPx, reachOf } from '../../../shared-lib/trace/corrections.ts';
 
@@ -68,7 +68,7 @@ describe('following again on a clip', () => {
   let truth: readonly { px: number; py: number }[];
 
   beforeAll(async () => {
-    tracked = await trackFile(file, { seed: null, plumb: null }, tools, job, trackClip);
+    tracked = await trackFile(file, nothingSaid, tools, job, trackClip);
     const text = await readFile(file.replace('.mp4', '.truth.json'), 'utf8');
     truth = (JSON.parse(text) as { frames: { px: number; py: number }[] }).frames;
   }, 60_000);
