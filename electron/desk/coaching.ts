@@ -1,7 +1,7 @@
 import { isSameRep, type MarkedRep } from '../../shared-lib/contract/lifter.ts';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import { sideNames, type Review, type SideName } from '../../shared-lib/contract/review.ts';
-import type { Week } from '../../shared-lib/contract/weeks.ts';
+import type { CueNow, Week } from '../../shared-lib/contract/weeks.ts';
 import { aboutOf, overWeeks, type MeasuredReview } from '../../shared-lib/cue/over-weeks.ts';
 import { spreadOf } from '../../shared-lib/band/spread.ts';
 import type { UsualReps } from '../../shared-lib/contract/band.ts';
@@ -73,17 +73,25 @@ export function coachingHandlers(desk: Desk, measuring: Measuring): Pick<Handler
       return usualView(review, sorted, measured, today);
     },
     wished: async ({ id }, job) => wishedOf(desk, await desk.reviews.open(id), measuring.follow, job),
-    earlierCues: async ({ id }, job) => {
-      const review = await desk.reviews.open(id);
-      if (review.lifterId === null) return [];
-      const weeks = await weeksOf(desk, review.lifterId, review, measure, job);
-      return weeks.at(-1)?.earlierCues ?? [];
-    },
+    earlierCues: async ({ id }, job) => earlierCuesOf(desk, await desk.reviews.open(id), measuring, job),
     overWeeks: ({ id, lift }, job) => weeksOf(desk, id, { lift }, measure, job),
     cueLibrary: async ({ lift }) => libraryOf(await desk.reviews.readable(), lift),
     exportLifter: ({ id, withClips }, job) => exportLifter(desk, id, withClips, job),
     importLifter: ({ path }, job) => importLifter(desk, path, job),
   };
+}
+
+/** Cues of the lifter's earlier reviews that were open until this one, held against it. */
+export async function earlierCuesOf(
+  desk: Desk,
+  review: Review,
+  { follow }: Measuring,
+  job: Job,
+): Promise<CueNow[]> {
+  if (review.lifterId === null) return [];
+  const measure = (rep: RepOfClip, each: Job): Promise<MeasuredRep> => measuredRep(desk, rep, follow, each);
+  const weeks = await weeksOf(desk, review.lifterId, review, measure, job);
+  return weeks.at(-1)?.earlierCues ?? [];
 }
 
 /** Today's rep against the review's wished path. */

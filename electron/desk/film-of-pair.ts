@@ -2,6 +2,7 @@ import type { PairFile } from '../../shared-lib/contract/files.ts';
 import { standingFromS } from '../../shared-lib/rep/origin.ts';
 import type { FilmSide, FilmSpec } from '../media/film-spec.ts';
 import type { ChosenRep } from './pair.ts';
+import type { Told } from './told.ts';
 
 export interface ChosenPair {
   reference: ChosenRep;
@@ -15,7 +16,11 @@ const caution =
 export const isMirrored = ({ reference, today }: ChosenPair): boolean =>
   reference.clip.followed.calibration.facing !== today.clip.followed.calibration.facing;
 
-export function filmSpec(pairFile: PairFile, chosen: ChosenPair): FilmSpec {
+export function filmSpec(
+  pairFile: PairFile,
+  chosen: ChosenPair,
+  told: Pick<Told, 'moments' | 'film'> = { moments: [], film: 'landscape' },
+): FilmSpec {
   return {
     lift: pairFile.lift,
     reference: filmSide(chosen.reference, 'Reference', false),
@@ -23,6 +28,8 @@ export function filmSpec(pairFile: PairFile, chosen: ChosenPair): FilmSpec {
     // The bottom of a paused bar is any moment of the pause: the drive's start keeps both in step.
     knots: pairFile.knots.filter(({ event }) => event !== 'bottom'),
     caution,
+    moments: told.moments,
+    shape: told.film,
   };
 }
 

@@ -1,5 +1,3 @@
-import { stat } from 'node:fs/promises';
-import path from 'node:path';
 import type { OutputOf } from '../../shared-lib/contract/desk.ts';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import {
@@ -23,18 +21,14 @@ import type { ClipQueue, ClipWork } from './clip-queue.ts';
 import { coachingHandlers, usualForCompare } from './coaching.ts';
 import { calibrated, corrected, repsOfClip, trackFile, type FollowedClip, type Job } from './follow-clip.ts';
 import { parts } from './jobs.ts';
-import { toldOf } from './told.ts';
-import { OutputFolder } from './output-folder.ts';
+import { handBackHandlers } from './hand-back.ts';
 import { compareOnThread } from './compare-on-thread.ts';
-import { pairFiles, writePair, type ChosenRep, type ComparedPair, type PairQuestion } from './pair.ts';
+import type { ChosenRep, ComparedPair, PairQuestion } from './pair.ts';
 import { uprightFor } from '../../shared-lib/camera/plumb.ts';
 import { measuredSideOf } from './measured-side.ts';
 import { findingsOf, notAlone } from './look-over.ts';
 import { lineUpOf, trackOf } from './shown.ts';
 import type { Handlers } from './switchboard.ts';
-
-/** Where a review's film, page and data lie, inside its own folder. */
-export const handBackFolder = 'hand-back';
 
 /** What the handlers work with. */
 export interface Desk {
@@ -93,7 +87,10 @@ export function handlersOf(desk: Desk): Handlers {
     queueClips: ({ clips, lift }) => desk.queue.add(clips, lift),
     queue: () => desk.queue.list(),
     leaveQueue: ({ sha256 }) => desk.queue.remove(sha256),
-    handBack: async ({ id }, job) => handBack(desk, await desk.reviews.open(id), job),
+    ...handBackHandlers(desk, {
+      compare: (review, job) => comparedOf(desk, review, job),
+      follow: (side, job) => followedOf(desk, side, job),
+    }),
   };
 }
 
@@ -180,24 +177,6 @@ const whereItIs = <Rep extends ChosenRep>(rep: Rep, followed: FollowedClip): Rep
   ...rep,
   clip: { ...rep.clip, followed },
 });
-
-async function handBack(desk: Desk, review: Review, job: Job): Promise<OutputOf<'handBack'>> {
-  const work = parts(job, { comparing: 0.4, writing: 0.6 });
-  const compared = await comparedOf(desk, review, work.comparing);
-  const folder = path.join(desk.reviews.folderOf(review.id), handBackFolder);
-  const out = await OutputFolder.open(folder, pairFiles);
-  try {
-    await writePair(compared, out, desk.tools(), work.writing, toldOf(review));
-    await out.commit();
-  } catch (error) {
-    await out.discard();
-    throw error;
-  }
-  const files = await Promise.all(
-    pairFiles.map(async (name) => ({ name, bytes: (await stat(path.join(folder, name))).size })),
-  );
-  return { folder, files };
-}
 
 /** What a clip is, and when each of its frames is shown. */
 async function lookAt(

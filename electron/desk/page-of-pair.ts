@@ -4,6 +4,8 @@ import path from 'node:path';
 import { measureInfo, type MeasureName } from '../../shared-lib/contract/measures.ts';
 import type { Knot, PairFile } from '../../shared-lib/contract/files.ts';
 import type { BarPath, PageInput, PageRep, PixelPath, StillPair } from '../../shared-lib/page/page-input.ts';
+import { english } from '../../shared-lib/hand-back/texts.ts';
+import { writtenSections } from '../../shared-lib/hand-back/written.ts';
 import { eventsOf, phasesOf } from '../../shared-lib/page/rep-drawing.ts';
 import { repPath } from '../../shared-lib/pair/line-up.ts';
 import { sentenceOf, surestFirst } from '../../shared-lib/pair/sentences.ts';
@@ -15,7 +17,7 @@ import { makeStills } from '../media/stills.ts';
 import { filmSide, isMirrored, type ChosenPair } from './film-of-pair.ts';
 import type { Job } from './follow-clip.ts';
 import type { ChosenRep } from './pair.ts';
-import { nothingTold } from './told.ts';
+import type { Told } from './told.ts';
 
 /** Stills are read on a phone or on paper: no wider than this, pixels. */
 const stillWidthPx = 720;
@@ -27,8 +29,11 @@ export async function pageInput(
   chosen: ChosenPair,
   filmFile: string,
   tools: MediaTools,
+  told: Told,
   job: Job,
 ): Promise<PageInput> {
+  const matched = picturedKnots(pair.knots);
+  const pictures = await stillPairs(pair, chosen, [...matched, ...told.moments], tools, job);
   const called = pair.changes.filter((change) => change.call !== null);
   return {
     pair,
@@ -41,9 +46,18 @@ export async function pageInput(
       delta: measureInfo[change.name as MeasureName].delta,
     })),
     bands: [],
-    stills: await stillPairs(pair, chosen, tools, job),
+    stills: matched.map(({ event }, i) => ({ event, ...pictures[i] })),
     filmFile,
-    ...nothingTold,
+    lifter: told.lifter,
+    days: told.days,
+    letter: writtenSections(told.parts, told.said, english),
+    cueStills: told.moments.map(({ cue, referenceS, todayS }, i) => ({
+      cue,
+      event: 'the moment of the cue',
+      atS: { reference: referenceS, today: todayS },
+      ...pictures[matched.length + i],
+    })),
+    recordOpen: !told.coached,
   };
 }
 
@@ -85,13 +99,14 @@ function picturedKnots(knots: readonly Knot[]): Knot[] {
   });
 }
 
-/** Stills of both reps at each matched event, with the bar's way up to there. */
+/** Stills of both reps at each moment, with the bar's way up to there. */
 async function stillPairs(
   pair: PairFile,
   chosen: ChosenPair,
+  moments: readonly Pick<Knot, 'referenceS' | 'todayS'>[],
   tools: MediaTools,
   job: Job,
-): Promise<StillPair[]> {
+): Promise<Omit<StillPair, 'event'>[]> {
   const folder = await mkdtemp(path.join(tmpdir(), 'lockstep-page-'));
   try {
     const sides = {
@@ -99,12 +114,11 @@ async function stillPairs(
       today: filmSide(chosen.today, '', isMirrored(chosen)),
     };
     const widthPx = Math.min(stillWidthPx, sides.reference.media.widthPx, sides.today.media.widthPx);
-    const knots = picturedKnots(pair.knots);
     const start = pair.knots[0];
     const stillsOf = async (name: 'reference' | 'today'): Promise<Still[]> => {
       const side = sides[name];
       const tS = realTimes(side);
-      const frames = knots.map((knot) => frameAt(tS, knot[`${name}S`]));
+      const frames = moments.map((knot) => frameAt(tS, knot[`${name}S`]));
       const files = frames.map((_, i) => path.join(folder, `${name}-${i}.jpg`));
       await makeStills(
         { path: side.path, ptsS: side.samples.map(({ ptsS }) => ptsS), ...side.media },
@@ -124,8 +138,7 @@ async function stillPairs(
     job.onProgress(0.5);
     const today = await stillsOf('today');
     job.onProgress(1);
-    return knots.map(({ event }, i) => ({
-      event,
+    return moments.map((_, i) => ({
       widthPx,
       heightPx: reference[i].heightPx,
       referenceJpeg: reference[i].jpeg,

@@ -23,7 +23,7 @@ import {
 } from './follow-clip.ts';
 import { parts } from './jobs.ts';
 import { OutputFolder } from './output-folder.ts';
-import { nothingTold } from './told.ts';
+import { toldOfPair, type Told } from './told.ts';
 import { pageInput } from './page-of-pair.ts';
 
 export interface PairSide {
@@ -79,7 +79,8 @@ export async function pair(request: PairRequest, job: Job): Promise<PairFile> {
       job.signal,
     );
     const compared = await compareFollowed(request, { reference, today }, work.comparing);
-    await writePair(compared, out, tools, work.writing);
+    const told = toldOfPair(compared.pairFile, compared.chosen);
+    await writePair(compared, out, tools, told, work.writing);
     await out.commit();
     return compared.pairFile;
   } catch (error) {
@@ -140,8 +141,8 @@ export async function writePair(
   { pairFile, chosen }: ComparedPair,
   out: OutputFolder,
   tools: MediaTools,
+  told: Told,
   job: Job,
-  told = nothingTold,
 ): Promise<void> {
   const work = parts(job, { stills: 0.2, film: 0.8 });
   for (const side of sideNames) {
@@ -149,9 +150,9 @@ export async function writePair(
   }
   await out.write('pair.json', asJson(pairFile));
   await out.write('changes.csv', changesCsv(pairFile.changes));
-  const input = await pageInput(pairFile, chosen, filmName, tools, work.stills);
-  await out.write('page.html', renderPage({ ...input, ...told }));
-  await makeFilm(filmSpec(pairFile, chosen), await out.pathFor(filmName), {
+  const input = await pageInput(pairFile, chosen, filmName, tools, told, work.stills);
+  await out.write('page.html', renderPage(input));
+  await makeFilm(filmSpec(pairFile, chosen, told), await out.pathFor(filmName), {
     ffmpeg: tools.ffmpeg,
     signal: job.signal,
     onProgress: work.film.onProgress,

@@ -1,25 +1,74 @@
-import type { Review } from '../../shared-lib/contract/review.ts';
-import { aboutOf } from '../../shared-lib/cue/over-weeks.ts';
-import { aimWords } from '../../shared-lib/cue/words.ts';
-import type { PageInput } from '../../shared-lib/page/page-input.ts';
+import type { CueMoment, FilmShape, LetterPart } from '../../shared-lib/contract/hand-back.ts';
+import type { PairFile } from '../../shared-lib/contract/files.ts';
+import type { Review, ReviewSide } from '../../shared-lib/contract/review.ts';
+import type { CueNow } from '../../shared-lib/contract/weeks.ts';
+import { whyNotComparable } from '../../shared-lib/cue/comparable.ts';
+import { letterOf } from '../../shared-lib/hand-back/letter.ts';
+import { cueMoments } from '../../shared-lib/hand-back/moments.ts';
+import { english } from '../../shared-lib/hand-back/texts.ts';
+import { cueTexts } from '../../shared-lib/hand-back/written.ts';
+import type { ChosenPair } from './film-of-pair.ts';
 
-/** What people said that belongs on the page. */
-export type Told = Pick<PageInput, 'lifter' | 'cues' | 'painReported'>;
+/** What people said that goes back with what was measured, as it is proposed and as it was written over. */
+export interface Told {
+  /** Whether a coach chose what matters. */
+  coached: boolean;
+  lifter: string | null;
+  days: Record<'reference' | 'today', string | null>;
+  parts: LetterPart[];
+  said: Readonly<Record<string, string>>;
+  /** Cues that are not left out, the main one first. */
+  moments: (CueMoment & { text: string })[];
+  film: FilmShape;
+}
 
-export const nothingTold: Told = { lifter: null, cues: [], painReported: null };
-
-/** The lifter's name, the coach's cues with what each is about, and the pain that was mentioned. */
-export function toldOf(review: Review): Told {
-  const { cues, pain } = review.coaching;
+/** What goes back of a review. */
+export function toldOf(review: Review, pair: PairFile, chosen: ChosenPair, earlier: readonly CueNow[]): Told {
+  const { coaching, asked, reference, today } = review;
+  const { said, film } = coaching.handBack;
+  const parts = letterOf(
+    {
+      ...repsOf(chosen),
+      pair,
+      said: { asked, coaching },
+      earlier,
+      notComparable: reference && today ? apartFrom(reference, today, review.lift) : [],
+    },
+    english,
+  );
+  const texts = cueTexts(parts, said);
   return {
+    coached: true,
     lifter: review.lifter.name.trim() || null,
-    cues: cues.map(({ text, aim }) => ({
-      text,
-      because:
-        aim.kind === 'measure'
-          ? `So that next time: ${aimWords(aim, review.lift)}.`
-          : `Seen today: ${aboutOf(aim, review)}.`,
-    })),
-    painReported: pain.trim() || null,
+    days: { reference: dayOf(reference), today: dayOf(today) },
+    parts,
+    said,
+    moments: cueMoments(coaching.cues, pair.knots).flatMap((moment) => {
+      const text = texts.get(moment.cue);
+      return text ? [{ ...moment, text }] : [];
+    }),
+    film,
   };
 }
+
+/** What goes back of two clips that were compared without a review. */
+export const toldOfPair = (pair: PairFile, chosen: ChosenPair): Told => ({
+  coached: false,
+  lifter: null,
+  days: { reference: null, today: null },
+  parts: letterOf({ ...repsOf(chosen), pair, said: null, earlier: [], notComparable: [] }, english),
+  said: {},
+  moments: [],
+  film: 'landscape',
+});
+
+const repsOf = ({ reference, today }: ChosenPair) => ({
+  reference: { clip: reference.clip.clipFile, rep: reference.entry },
+  today: { clip: today.clip.clipFile, rep: today.entry },
+});
+
+/** Why two reps do not compare, their loads apart: those are told beside the numbers. */
+const apartFrom = (reference: ReviewSide, today: ReviewSide, lift: Review['lift']): string[] =>
+  whyNotComparable({ ...reference, lift, loadKg: 1 }, { ...today, lift, loadKg: 1 });
+
+const dayOf = (side: Review['today']): string | null => side?.circumstances.day ?? null;

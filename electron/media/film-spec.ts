@@ -1,5 +1,6 @@
 import type { Calibration, MediaInfo } from '../../shared-lib/contract/clip.ts';
 import type { Knot } from '../../shared-lib/contract/files.ts';
+import type { FilmShape } from '../../shared-lib/contract/hand-back.ts';
 import type { Lift } from '../../shared-lib/contract/lift.ts';
 import type { PlaneTrace } from '../../shared-lib/contract/motion.ts';
 import type { RepWindow } from '../../shared-lib/contract/rep.ts';
@@ -26,6 +27,12 @@ export interface FilmSide {
   title: string;
 }
 
+export interface FilmMoment {
+  referenceS: number;
+  todayS: number;
+  text: string;
+}
+
 export interface FilmSpec {
   lift: Lift;
   reference: FilmSide;
@@ -34,6 +41,9 @@ export interface FilmSpec {
   knots: readonly Knot[];
   /** Default `phase`: nothing runs faster than life. */
   clock?: FilmClock;
+  /** Moments that are slowed and held for a breath with their words written in; on each rep's own real time. */
+  moments?: readonly FilmMoment[];
+  shape?: FilmShape;
   /** The last line of every picture. */
   caution: string;
 }

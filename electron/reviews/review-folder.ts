@@ -39,7 +39,7 @@ export class ReviewFolder extends DocumentFolder<Review> {
 }
 
 export const newReview = (id: string, now: Date): Review => ({
-  schema: 2,
+  schema: 3,
   id,
   revision: 0,
   title: '',

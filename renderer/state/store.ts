@@ -185,17 +185,14 @@ export const comparisonKey = ({ reference, today, lift, sameCamera, lifterId }: 
     key === 'body' || key === 'points' ? undefined : value,
   );
 
-/** Compares anew where something outside the review changed what is known of the lifter. */
-export async function compareAgain(): Promise<void> {
-  set({ lineUp: null });
-  await compare();
-}
+/** Compares anew where something outside the review changed what is known of the lifter; what is shown stays until then. */
+export const compareAgain = (): Promise<void> => compare(true);
 
-export async function compare(): Promise<void> {
+export async function compare(again = false): Promise<void> {
   const { review, lineUp } = get();
   if (!review) return;
   const key = comparisonKey(review.now);
-  if (lineUp?.key === key) return;
+  if (!again && lineUp?.key === key) return;
   await keepNow();
   const { id } = review.now;
   const value = await run('Following the bar in both clips', (job) => bridge.call('compare', { id }, job));

@@ -4,6 +4,7 @@ import type { RepWindow } from '../contract/rep.ts';
 import type { Trace } from '../contract/trace.ts';
 import { applySimilarity } from '../picture/similarity.ts';
 import { clipLimits, judge, type ClipFigures, type MeasureKind, type ShownFigures } from './clip-limits.ts';
+import { problemsOf } from './clip-problems.ts';
 
 export interface ClipCheckInput {
   trace: Trace;
@@ -76,7 +77,6 @@ function figuresOf(input: ClipCheckInput): { shown: ShownFigures; figures: ClipF
   return { shown, figures: { ...shown, duplicatedShare, shakeShare, blurShare } };
 }
 
-const kinds: readonly MeasureKind[] = ['drift', 'vertical', 'velocity', 'tempo'];
 const order: readonly Verdict[] = ['good', 'poor', 'cannot carry'];
 const worst = (verdicts: readonly Verdict[]): Verdict =>
   verdicts.reduce((a, b) => (order.indexOf(b) > order.indexOf(a) ? b : a), 'good');
@@ -98,9 +98,7 @@ export function checkClip(input: ClipCheckInput): ClipCheck {
     velocity: verdictOf('velocity'),
     tempo: verdictOf('tempo'),
   };
-  const advice = clipLimits
-    .filter((limit) => kinds.some((kind) => judge(limit, kind, figures) !== 'good'))
-    .map((limit) => `${limit.problem(figures)} ${limit.better}`);
+  const advice = problemsOf(figures).map(({ problem, better }) => `${problem} ${better}`);
   if (advice.length > 0) advice.push(...safely);
   if (input.calibration.plumb === 'none')
     advice.push(

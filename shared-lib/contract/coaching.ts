@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { handBackSchema, nothingSaidBack } from './hand-back.ts';
 import { measureNames } from './measures.ts';
 
 /** A moment of one side's clip, real seconds since its first frame. */
@@ -64,11 +65,10 @@ export const coachingSchema = z.object({
   seenAgain: z.array(seenAgainSchema).max(200),
   /** What the lifter says hurts, in the lifter's words. */
   pain: z.string().max(1000),
-  /** Paragraphs of the page that the coach wrote over; the others are proposed from the review. */
-  words: z.record(z.enum(['answer', 'heldUp', 'notJudged', 'filmNext']), z.string().max(2000).nullable()),
+  /** What the coach says of what leaves. */
+  handBack: handBackSchema,
 });
 export type Coaching = z.infer<typeof coachingSchema>;
-export type PageWords = Coaching['words'];
 
 export const nothingCoached: Coaching = {
   observations: [],
@@ -79,5 +79,5 @@ export const nothingCoached: Coaching = {
   wishedPath: null,
   seenAgain: [],
   pain: '',
-  words: { answer: null, heldUp: null, notJudged: null, filmNext: null },
+  handBack: nothingSaidBack,
 };

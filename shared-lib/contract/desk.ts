@@ -2,6 +2,7 @@ import { z } from 'zod';
 import { calibrationSchema, mediaInfoSchema, timingSchema } from './clip.ts';
 import { frameTrackSchema, lineUpSchema, measuredSideSchema, rimSchema } from './line-up.ts';
 import { bodiesSchema } from './bodies.ts';
+import { letterSchema } from './hand-back.ts';
 import { queuedClipSchema } from './queue.ts';
 import { liftSchema } from './lift.ts';
 import { lifterSchema, lifterSummarySchema } from './lifter.ts';
@@ -105,6 +106,8 @@ export const commands = {
   bodies: { input: id, output: bodiesSchema },
   queue: { input: z.object({}), output: z.array(queuedClipSchema) },
   leaveQueue: { input: z.object({ sha256: z.string() }), output: z.array(queuedClipSchema) },
+  /** All that will leave the machine in words, as it is proposed, before it is made. */
+  letter: { input: id, output: letterSchema },
   /** Makes the film, the page and the data of a compared pair; answers where they lie. */
   handBack: {
     input: id,

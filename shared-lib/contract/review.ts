@@ -143,7 +143,7 @@ export type Step = (typeof steps)[number];
  * worked out from it again or taken from the folder's own store of results.
  */
 export const reviewSchema = z.object({
-  schema: z.literal(2),
+  schema: z.literal(3),
   id: z.string().regex(/^[a-z0-9-]{1,64}$/),
   /** Counts the saves: the higher is the newer, whatever the clocks say. */
   revision: z.number().int().min(0),

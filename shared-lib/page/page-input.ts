@@ -1,5 +1,6 @@
 import type { Call } from '../contract/pair.ts';
 import type { ClipFile, PairFile, RepFileEntry } from '../contract/files.ts';
+import type { LetterSection } from '../hand-back/written.ts';
 
 /**
  * The bar through one rep: metres from the rep's own start, x forward, y up; real seconds on the clip's
@@ -66,10 +67,11 @@ export interface StillPair {
   todayPath: PixelPath;
 }
 
-/** What the coach asks of the lifter, and the change or observation it is tied to. */
-export interface CueLine {
-  text: string;
-  because: string;
+/** Both pictures at a cue's moment. */
+export interface CueStill extends StillPair {
+  cue: string;
+  /** Real seconds since each clip's first frame. */
+  atS: Record<'reference' | 'today', number>;
 }
 
 export interface PageInput {
@@ -84,7 +86,11 @@ export interface PageInput {
   /** File name of the side-by-side film that lies beside the page; null when there is none. */
   filmFile: string | null;
   lifter: string | null;
-  cues: readonly CueLine[];
-  /** What the lifter says hurts, in the lifter's words; null when nothing was said. */
-  painReported: string | null;
+  /** When each rep was filmed, YYYY-MM-DD as people said; null where nobody did. */
+  days: Record<'reference' | 'today', string | null>;
+  /** What is written to the lifter, section by section. */
+  letter: readonly LetterSection[];
+  cueStills: readonly CueStill[];
+  /** Everything that was measured lies open under the letter; where a coach chose what matters it is folded. */
+  recordOpen: boolean;
 }

@@ -1,11 +1,11 @@
 import { element, html, Markup } from './markup.ts';
 import type { PageInput } from './page-input.ts';
 import { changesSection } from './sections/changes.ts';
-import { pathSection, velocitySection } from './sections/charts.ts';
+import { velocitySection } from './sections/charts.ts';
 import { clipsSection } from './sections/clips.ts';
-import { coachSection } from './sections/coach.ts';
+import { letterSections } from './sections/letter.ts';
 import { header } from './sections/header.ts';
-import { cautions, methodSection, notesSection } from './sections/method.ts';
+import { methodSection, notesSection } from './sections/method.ts';
 import { measuresSection } from './sections/measures.ts';
 import { momentsSection } from './sections/moments.ts';
 import { style, styleHash } from './style.ts';
@@ -13,6 +13,17 @@ import { liftWords } from './words.ts';
 
 /** No script, no network, no frame, no form: one style sheet by its hash and pictures inside the file. */
 const policy = `default-src 'none'; style-src 'sha256-${styleHash}'; img-src data:; base-uri 'none'; form-action 'none'`;
+
+/** Everything that was measured, under the letter; not for paper. */
+function record(input: PageInput): Markup {
+  return element(
+    'details',
+    { class: 'record', open: input.recordOpen ? '' : null },
+    html`<summary>Everything that was measured</summary>
+      ${changesSection(input)} ${velocitySection(input)} ${momentsSection(input)} ${notesSection(input)}
+      ${measuresSection(input)} ${clipsSection(input)} ${methodSection(input)}`,
+  );
+}
 
 /**
  * The hand-back page of a pair: one self-contained HTML file, for a phone, a desk or paper. Everything that
@@ -33,12 +44,7 @@ export function renderPage(input: PageInput): string {
       </head>
       <body>
         ${header(input)}
-        <main>
-          ${coachSection(input)}
-          <div class="columns">${changesSection(input)}${pathSection(input)}</div>
-          ${velocitySection(input)} ${momentsSection(input)} ${notesSection(input)} ${measuresSection(input)}
-          ${clipsSection(input)} ${methodSection(input)} ${cautions()}
-        </main>
+        <main>${letterSections(input)} ${record(input)}</main>
         <footer>
           <p>Measured with Lockstep on the coach’s own machine. This page loads nothing and sends nothing.</p>
         </footer>

@@ -35,7 +35,7 @@ section{margin-top:clamp(2.25rem,5vw,3.5rem)}
 .columns{margin-top:clamp(2.25rem,5vw,3.5rem)}
 @media (min-width:58rem){.columns{grid-template-columns:minmax(0,1fr) 22.5rem;align-items:start}}
 @media (min-width:58rem) and (min-height:52rem){.path{position:sticky;top:1.5rem}}
-ul.changes,ol.cues,ul.plain{padding:0;margin:0;list-style:none}
+ul.changes,ul.plain{padding:0;margin:0;list-style:none}
 ul.changes>li{padding:.9rem 0;border-top:1px solid var(--rule);display:grid;gap:.45rem 1.5rem}
 ul.changes>li:last-child{border-bottom:1px solid var(--rule);margin-bottom:.9rem}
 ul.changes .why{margin-top:.15rem}
@@ -45,9 +45,12 @@ ul.changes p{margin:0}
 .call.changed{background:var(--ink);color:var(--paper)}
 .call.no-clear-change{border-color:var(--rule)}
 .call.cannot-tell{border-style:dotted;border-color:var(--muted)}
-ol.cues{counter-reset:cue}
-ol.cues>li{counter-increment:cue;padding-left:2.2rem;position:relative;margin-bottom:.8rem;max-width:40rem}
-ol.cues>li::before{content:counter(cue);position:absolute;left:0;font:600 1.5rem/1.1 ${serif}}
+.asked{font-family:${serif};font-size:1.25rem;line-height:1.35}
+.cue{margin-bottom:1rem}
+.cue .words{font-weight:650;margin-bottom:.2rem}
+.mainCue .cue .words{font:600 1.5rem/1.25 ${serif}}
+.cue .two{margin-top:.8rem}
+.record{border-top:1px solid var(--rule);margin-top:clamp(2.25rem,5vw,3.5rem)}
 ul.plain>li{max-width:44rem;padding-left:1.1rem;text-indent:-1.1rem;margin-bottom:.4rem}
 ul.plain>li::before{content:"–";display:inline-block;width:1.1rem;text-indent:0}
 details{margin-top:1rem}
@@ -87,7 +90,7 @@ figcaption{margin-top:.5rem;max-width:40rem}
 .moments{display:grid;gap:2rem}
 @media (min-width:48rem){.moments.upright{grid-template-columns:1fr 1fr}}
 .two{display:grid;grid-template-columns:1fr 1fr;gap:.75rem;max-width:50rem}
-@media (max-width:30rem){.moments.lying .two{grid-template-columns:1fr}}
+@media (max-width:30rem){.two.lying{grid-template-columns:1fr}}
 .two>div{min-width:0}
 .two .chart{width:100%;background:var(--tint)}
 .two p{margin:.3rem 0 0;font-size:.875rem}
@@ -115,23 +118,24 @@ footer{margin-top:3.5rem;padding-top:1rem;padding-bottom:2.5rem;color:var(--mute
 html{font-size:10pt}
 header,main,footer{max-width:none;padding-left:0;padding-right:0}
 header{padding-top:0}
-section,.columns{margin-top:1.6rem}
+section,.columns{margin-top:1rem}
+h1{font-size:17pt;margin:0 0 .3rem}
+h2{font-size:12pt;margin-bottom:.3rem}
+p,ul.plain>li{max-width:none;margin-bottom:.25rem}
+.lead{font-size:1rem}.asked{font-size:1.1rem}
+.mainCue .cue .words{font-size:14pt}
+.reps{margin:.5rem 0}.reps .load{font-size:1.1rem}
+.film{padding:.3rem .6rem}
+.cue .two{max-width:13cm}.cue .two.upright{max-width:9cm}
+.cue .two .chart{max-height:7.5cm}
 h2,h3,thead,caption{break-after:avoid}
-li,figure,tr,.clips>div,.reps,.notice{break-inside:avoid}
-.columns{display:block}
-.columns>section+section{margin-top:1.6rem}
-.path{position:static}
-.path figure{display:grid;grid-template-columns:20rem minmax(0,1fr);gap:2rem;align-items:center}
-details{display:none}
-table.phases,table.check{break-inside:avoid}
-.wide-only{display:block}.narrow-only{display:none}
-.moments.upright,.moments.lying{grid-template-columns:1fr 1fr;gap:1.2rem}
-.scroller{overflow:visible}
-table.measures{min-width:0;font-size:.8rem}
-.measures tbody th{position:static}
-.block,.band,.zone,.marker,.call.changed,.film{-webkit-print-color-adjust:exact;print-color-adjust:exact}
+li,figure,tr,.reps,.notice,.cue{break-inside:avoid}
+.columns{grid-template-columns:minmax(0,1fr) 6.4cm;gap:0 .8cm;break-inside:avoid}
+.path{position:static}.path .chart{max-height:8.6cm}.path figcaption{font-size:8pt;margin-top:.2rem}
+.record,footer{display:none}
+.band,.marker,.film{-webkit-print-color-adjust:exact;print-color-adjust:exact}
 }
 `;
 
 /** SHA-256 of the style sheet, base64, for the page's content security policy; the tests keep it true. */
-export const styleHash = 'LYPcFaQmccb8fS/lANRdoyL6QLCzHcH71b9t2QHrW+s=';
+export const styleHash = 'HtjzDF9OATuAYRv3+87blzT9wm8DPaZpOHMNgPstyaI=';

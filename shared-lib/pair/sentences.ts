@@ -83,12 +83,20 @@ function statement(name: MeasureName, change: number, u95: number, lift: Lift): 
   const quantity = new Quantity(shownUnit(name, measureInfo[name].unit), u95);
   if (quantity.rounded(change) === 0)
     return `No difference seen in ${measureLabel(name, lift)} (${quantity.spread(u95, true)})`;
+  return phrased(name, change, lift, `${quantity.size(change)} (${quantity.spread(u95)})`);
+}
+
+function phrased(name: MeasureName, change: number, lift: Lift, size: string): string {
   const { forward, backward } = directionWords(lift);
   const pair = name === 'drift_bottom_m' && lift === 'bench' ? benchTouch : phrases[name];
-  return pair[change > 0 ? 0 : 1]
-    .replace('#', `${quantity.size(change)} (${quantity.spread(u95)})`)
-    .replace('>', forward)
-    .replace('<', backward);
+  return pair[change > 0 ? 0 : 1].replace('#', size).replace('>', forward).replace('<', backward);
+}
+
+/** What happened and by how much, without how sure it is and without a full stop: "The bar touched 2.7 cm further toward the feet". */
+export function plainly({ name, change, u95 }: Change, lift: Lift): string {
+  const measure = name as MeasureName;
+  const quantity = new Quantity(shownUnit(measure, measureInfo[measure].unit), u95);
+  return phrased(measure, change ?? 0, lift, quantity.size(change ?? 0));
 }
 
 /**

@@ -121,11 +121,15 @@ export function velocitySection(input: PageInput): Markup {
   </section>`;
 }
 
-/** "1.24 s before drive start" */
+/** "1.24 s before drive start" of an event that the rep has. */
 export function fromDriveStart(rep: PageRep, event: string): string {
   const at = rep.events.find((e) => e.name === event);
-  if (!at) return '';
-  const s = at.tS - driveStartS(rep);
+  return at ? sinceDriveStart(rep, at.tS) : '';
+}
+
+/** The same of any moment, real seconds on the clip's clock. */
+export function sinceDriveStart(rep: PageRep, tS: number): string {
+  const s = tS - driveStartS(rep);
   if (seconds.rounded(s) === 0) return 'at drive start';
   return `${seconds.size(s)} ${s < 0 ? 'before' : 'after'} drive start`;
 }

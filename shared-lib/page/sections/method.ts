@@ -47,15 +47,3 @@ export function methodSection(input: PageInput): Markup {
     ])}
   </section>`;
 }
-
-export function cautions(): Markup {
-  return html`<section aria-labelledby="cautions">
-    <h2 id="cautions">Cautions</h2>
-    ${list([
-      'This page is no medical advice. With pain, stop and see a licensed clinician.',
-      'In competition the federation’s current rulebook and the referees decide; nothing here is a ruling.',
-      'Heavy attempts need competent spotters or safeties. Comparing videos replaces neither, and no heavy attempt is repeated for a clip.',
-      'The measuring shows what the bar did. What to do about it is for the coach and the lifter to judge.',
-    ])}
-  </section>`;
-}

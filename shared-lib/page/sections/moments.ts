@@ -1,12 +1,13 @@
 import { still } from '../charts/still.ts';
 import type { Which } from '../charts/figure.ts';
 import { html, type Markup } from '../markup.ts';
-import type { PageInput, StillPair } from '../page-input.ts';
+import type { CueStill, PageInput, StillPair } from '../page-input.ts';
 import { sentenceCase } from '../words.ts';
-import { fromDriveStart } from './charts.ts';
+import { fromDriveStart, sinceDriveStart } from './charts.ts';
 
-function one(which: Which, pair: StillPair, index: number, input: PageInput): Markup {
-  const when = fromDriveStart(input[which], pair.event);
+function one(which: Which, pair: StillPair | CueStill, id: string, input: PageInput): Markup {
+  const rep = input[which];
+  const when = 'atS' in pair ? sinceDriveStart(rep, pair.atS[which]) : fromDriveStart(rep, pair.event);
   const picture = still(
     {
       which,
@@ -16,7 +17,7 @@ function one(which: Which, pair: StillPair, index: number, input: PageInput): Ma
       heightPx: pair.heightPx,
     },
     {
-      id: `still-${index}-${which}`,
+      id: `${id}-${which}`,
       title: `${which === 'reference' ? 'Reference' : 'Today'} at ${pair.event}`,
       finding: `A picture from the clip${when === '' ? '' : `, ${when}`}, with the bar’s way up to there drawn in.`,
     },
@@ -26,6 +27,12 @@ function one(which: Which, pair: StillPair, index: number, input: PageInput): Ma
     <p><strong>${which}</strong>${when === '' ? '' : `, ${when}`}</p>
   </div>`;
 }
+
+/** Both reps at one moment. */
+export const twoStills = (pair: StillPair | CueStill, id: string, input: PageInput): Markup =>
+  html`<div class="two ${pair.widthPx > pair.heightPx ? 'lying' : 'upright'}">
+    ${one('reference', pair, id, input)}${one('today', pair, id, input)}
+  </div>`;
 
 /** Both reps side by side at the moments they share. */
 export function momentsSection(input: PageInput): Markup | null {
@@ -38,7 +45,7 @@ export function momentsSection(input: PageInput): Markup | null {
         (s, i) =>
           html`<figure>
             <figcaption>${sentenceCase(s.event)}</figcaption>
-            <div class="two">${one('reference', s, i, input)}${one('today', s, i, input)}</div>
+            ${twoStills(s, `still-${i}`, input)}
           </figure>`,
       )}
     </div>

@@ -1,9 +1,13 @@
 import type { ClipFile } from '../../../shared-lib/contract/clip.ts';
 import type { Change } from '../../../shared-lib/contract/pair.ts';
-import type { RepFileEntry } from '../../../shared-lib/contract/files.ts';
+import { nothingCoached, type Coaching } from '../../../shared-lib/contract/coaching.ts';
+import type { PairFile, RepFileEntry } from '../../../shared-lib/contract/files.ts';
 import { measureInfo, measureNames, type MeasureName } from '../../../shared-lib/contract/measures.ts';
 import { callOf } from '../../../shared-lib/pair/calls.ts';
 import { eventsOf, phasesOf } from '../../../shared-lib/page/rep-drawing.ts';
+import { letterOf } from '../../../shared-lib/hand-back/letter.ts';
+import { english } from '../../../shared-lib/hand-back/texts.ts';
+import { writtenSections } from '../../../shared-lib/hand-back/written.ts';
 import { sentenceOf } from '../../../shared-lib/pair/sentences.ts';
 import { whyOf, whyUndefined } from '../../../shared-lib/pair/why.ts';
 import type {
@@ -319,6 +323,35 @@ function pathBand(rep: PageRep): PathBand {
   };
 }
 
+/** What the coach says of the fixture's pair. */
+export const benchPressCoaching: Coaching = {
+  ...nothingCoached,
+  cues: [
+    {
+      id: 'n1',
+      text: 'Take two full seconds to the chest.',
+      aim: { kind: 'measure', measure: 'descent_s', wanted: 'more' },
+      moment: { side: 'today', tS: 2.38 },
+    },
+    {
+      id: 'n2',
+      text: 'Touch where you touched in practice, a hand’s breadth below the shoulder line.',
+      aim: { kind: 'measure', measure: 'drift_bottom_m', wanted: 'less' },
+      moment: { side: 'today', tS: 2.4 },
+    },
+  ],
+};
+
+export function benchPressLetter(
+  pair: PairFile,
+  reps: Pick<PageInput, 'reference' | 'today'>,
+  coaching: Partial<Coaching> = {},
+): PageInput['letter'] {
+  const said = { asked: 'Why does it stall?', coaching: { ...benchPressCoaching, ...coaching } };
+  const parts = letterOf({ ...reps, pair, said, earlier: [], notComparable: [] }, english);
+  return writtenSections(parts, said.coaching.handBack.said, english);
+}
+
 /** A bench press pair of an invented lifter of the Harbour Lane Barbell Club. */
 export function benchPressPage(pictures: Pictures = greyPictures): PageInput {
   const list = changes();
@@ -337,22 +370,24 @@ export function benchPressPage(pictures: Pictures = greyPictures): PageInput {
     }),
     value(2),
   );
+  const stills = stillPairs(reference, today, pictures);
+  const pair: PairFile = {
+    schema: 1,
+    lift: 'bench',
+    reference: { clip: 'bench-practice-90.mp4', rep: 1, loadKg: 90 },
+    today: { clip: 'bench-single-95.mp4', rep: 1, loadKg: 95 },
+    sameCamera: false,
+    knots: [],
+    smoothing: { method: 'Butterworth low-pass, second order, forward and backward', cutoffHz: 6.2 },
+    draws: 1000,
+    notes: [
+      'Where the bar starts over the shoulder was not judged: no landmark is marked in these clips.',
+      'The loads are 5.6 % apart; path and speed change with load.',
+    ],
+    changes: list,
+  };
   return {
-    pair: {
-      schema: 1,
-      lift: 'bench',
-      reference: { clip: 'bench-practice-90.mp4', rep: 1, loadKg: 90 },
-      today: { clip: 'bench-single-95.mp4', rep: 1, loadKg: 95 },
-      sameCamera: false,
-      knots: [],
-      smoothing: { method: 'Butterworth low-pass, second order, forward and backward', cutoffHz: 6.2 },
-      draws: 1000,
-      notes: [
-        'Where the bar starts over the shoulder was not judged: no landmark is marked in these clips.',
-        'The loads are 5.6 % apart; path and speed change with load.',
-      ],
-      changes: list,
-    },
+    pair,
     reference,
     today,
     headlines: list.slice(0, 6).map((c) => ({
@@ -362,19 +397,12 @@ export function benchPressPage(pictures: Pictures = greyPictures): PageInput {
       delta: measureInfo[c.name as MeasureName].delta,
     })),
     bands: [pathBand(reference)],
-    stills: stillPairs(reference, today, pictures),
+    stills,
     filmFile: 'side-by-side.mp4',
     lifter: 'Ines Calder, Harbour Lane Barbell Club',
-    cues: [
-      {
-        text: 'Take two full seconds to the chest.',
-        because: 'The descent is 0.44 s shorter than in your practice rep.',
-      },
-      {
-        text: 'Touch where you touched in practice, a hand’s breadth below the shoulder line.',
-        because: 'The touch is 2.7 cm further toward the feet.',
-      },
-    ],
-    painReported: null,
+    days: { reference: null, today: null },
+    letter: benchPressLetter(pair, { reference, today }),
+    cueStills: [{ ...stills[1], cue: 'n1', atS: { reference: 3.12, today: 2.38 } }],
+    recordOpen: true,
   };
 }

@@ -8,7 +8,7 @@ import { filmHref } from '../../../shared-lib/page/sections/header.ts';
 import { style, styleHash } from '../../../shared-lib/page/style.ts';
 import { changeWords } from '../../../shared-lib/page/words.ts';
 import { directionWords } from '../../../shared-lib/pair/sentences.ts';
-import { benchPressPage } from './fixture.ts';
+import { benchPressLetter, benchPressPage } from './fixture.ts';
 
 const input = benchPressPage();
 const page = renderPage(input);
@@ -53,12 +53,12 @@ describe('what the page says', () => {
 
   it('gives every headline sentence with its call and its reason, and folds the others', () => {
     for (const h of input.headlines) expect(visible).toContain(plain(h.sentence));
-    const list = page.slice(page.indexOf('<ul class="changes">'), page.indexOf('<details'));
+    const list = page.slice(page.indexOf('<ul class="changes">'), page.lastIndexOf('<details'));
     expect([...list.matchAll(/class="call [\w-]+">([^<]+)</g)].map((m) => m[1])).toEqual(
       input.headlines.map((h) => h.call),
     );
     expect(list).toContain('whether the lifter has changed is open');
-    expect(page.match(/<details/g)).toHaveLength(1);
+    expect(page.match(/<details/g)).toHaveLength(2);
     expect(visible).toContain(`${input.pair.changes.length - 6} more, shown without a call`);
   });
 
@@ -93,6 +93,7 @@ describe('what the page says', () => {
       /no medical advice.*licensed clinician/,
       /current rulebook and the referees decide/,
       /competent spotters or safeties/,
+      /never repeated for the camera/,
       /near end of the bar/,
     ]) {
       expect(visible).toMatch(words);
@@ -100,10 +101,13 @@ describe('what the page says', () => {
   });
 
   it('puts reported pain before everything that was measured', () => {
-    const hurt = renderPage({ ...input, painReported: 'left shoulder, at the bottom' });
+    const hurt = renderPage({
+      ...input,
+      letter: benchPressLetter(input.pair, input, { pain: 'left shoulder, at the bottom' }),
+    });
     expect(hurt.indexOf('left shoulder')).toBeGreaterThan(0);
-    expect(hurt.indexOf('left shoulder')).toBeLessThan(hurt.indexOf('id="changes"'));
-    expect(page).not.toContain('Pain was reported');
+    expect(hurt.indexOf('left shoulder')).toBeLessThan(hurt.indexOf('<section'));
+    expect(page).not.toContain('You mentioned');
   });
 
   it('says of a rep that was not completed how far short it stopped', () => {
@@ -126,7 +130,8 @@ describe('what the page says', () => {
       headlines: [],
       bands: [],
       stills: [],
-      cues: [],
+      letter: [],
+      cueStills: [],
       filmFile: null,
       lifter: null,
     };
@@ -135,7 +140,7 @@ describe('what the page says', () => {
     expect(text).toContain('No headline measure could be called for this pair.');
     for (const gone of [
       'id="moments"',
-      'id="cues"',
+      'id="letter-mainCue"',
       'id="notes"',
       'class="film"',
       'NaN',
@@ -150,7 +155,7 @@ describe('what the page says', () => {
 describe('accessibility', () => {
   it('gives every chart and still a role, a title and a finding, under ids that occur once', () => {
     const pictures = [...page.matchAll(/<svg [^>]*>/g)].map((m) => m[0]);
-    expect(pictures).toHaveLength(1 + 2 + 6 + 8);
+    expect(pictures).toHaveLength(1 + 2 + 6 + 8 + 2);
     for (const tag of pictures)
       expect(tag).toMatch(/role="img" aria-labelledby="[\w-]+" aria-describedby="[\w-]+"/);
     const ids = [...page.matchAll(/\sid="([^"]+)"/g)].map((m) => m[1]);
@@ -196,10 +201,10 @@ describe('text from outside', () => {
     today: { ...input.today, clip, events: [{ name: evil, tS: 3 }] },
     headlines: [{ name: evil, sentence: evil, call: 'differs', delta: 0.02 }],
     stills: [{ ...input.stills[0], event: evil, referenceJpeg: evil }],
-    cues: [{ text: evil, because: evil }],
+    letter: [{ name: 'mainCue', heading: evil, texts: [{ key: 'cue.n1', text: evil, cue: 'n1' }] }],
+    cueStills: [{ ...input.cueStills[0], cue: 'n1', referenceJpeg: evil }],
     filmFile: evil,
     lifter: evil,
-    painReported: evil,
   });
 
   it('is shown as text wherever it stands, and never read as markup', () => {

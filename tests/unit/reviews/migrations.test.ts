@@ -6,6 +6,7 @@ import { LifterFolder } from '../../../electron/lifters/lifter-folder.ts';
 import { ReviewFolder } from '../../../electron/reviews/review-folder.ts';
 import { nothingAsked } from '../../../shared-lib/contract/circumstances.ts';
 import { nothingCoached } from '../../../shared-lib/contract/coaching.ts';
+import type { Review } from '../../../shared-lib/contract/review.ts';
 
 const id = '2026-03-01-0a1b2c3d';
 let root: string;
@@ -28,7 +29,7 @@ describe('a review of version 1', () => {
     const old = JSON.parse(text) as typeof review;
     expect(review).toEqual({
       ...old,
-      schema: 2,
+      schema: 3,
       lifterId: null,
       reference: {
         ...old.reference,
@@ -43,14 +44,33 @@ describe('a review of version 1', () => {
     expect(await readFile(file, 'utf8')).toBe(text);
   });
 
-  it('is written as version 2 with the next revision once something is done to it', async () => {
+  it('is written as version 3 with the next revision once something is done to it', async () => {
     await writeFile(file, await oldText(1));
     const reviews = new ReviewFolder(root);
     expect(await reviews.keep({ ...(await reviews.open(id)), title: 'Bench' })).toBe(8);
     expect(JSON.parse(await readFile(file, 'utf8'))).toMatchObject({
-      schema: 2,
+      schema: 3,
       revision: 8,
       title: 'Bench',
+    });
+  });
+});
+
+describe('a review of version 2', () => {
+  it('opens with the words that the coach wrote over, and goes as proposed where there were none', async () => {
+    const text = await oldText(2);
+    await writeFile(file, text);
+    const review = await new ReviewFolder(root).open(id);
+    const { coaching, ...old } = JSON.parse(text) as Review;
+    const { words, ...said } = coaching as unknown as Record<string, unknown>;
+    expect(words).toMatchObject({ answer: 'Because you rush it.', heldUp: null });
+    expect(review).toEqual({
+      ...old,
+      schema: 3,
+      coaching: {
+        ...said,
+        handBack: { said: { answer: 'Because you rush it.', filmNext: '' }, film: 'landscape' },
+      },
     });
   });
 });
@@ -59,11 +79,11 @@ describe('a file of a newer version', () => {
   it('is refused in a sentence, listed with it, and never overwritten', async () => {
     const reviews = new ReviewFolder(root);
     const review = await reviews.start(new Date('2026-03-02T10:00:00Z'));
-    const newer = JSON.stringify({ schema: 3, id, revision: 1 });
+    const newer = JSON.stringify({ schema: 4, id, revision: 1 });
     await writeFile(file, newer);
     await expect(reviews.open(id)).rejects.toMatchObject({
       kind: 'unusableFile',
-      what: `The review ${id} cannot be read: a newer Lockstep wrote it (version 3 of its file, this one knows 2).`,
+      what: `The review ${id} cannot be read: a newer Lockstep wrote it (version 4 of its file, this one knows 3).`,
     });
     await expect(reviews.keep({ ...review, id, revision: 9 })).rejects.toThrow('newer Lockstep');
     expect((await reviews.list()).find((entry) => entry.id === id)?.trouble).toMatch('newer Lockstep');

@@ -1,0 +1,75 @@
+import { stat } from 'node:fs/promises';
+import path from 'node:path';
+import type { Letter } from '../../shared-lib/contract/hand-back.ts';
+import type { OutputOf } from '../../shared-lib/contract/desk.ts';
+import type { Review } from '../../shared-lib/contract/review.ts';
+import type { CueNow } from '../../shared-lib/contract/weeks.ts';
+import { messageOf } from '../../shared-lib/hand-back/message.ts';
+import { english } from '../../shared-lib/hand-back/texts.ts';
+import { earlierCuesOf, type Measuring } from './coaching.ts';
+import type { Job } from './follow-clip.ts';
+import type { Desk } from './handlers.ts';
+import { parts } from './jobs.ts';
+import { OutputFolder } from './output-folder.ts';
+import { pairFiles, writePair, type ComparedPair } from './pair.ts';
+import type { Handlers } from './switchboard.ts';
+import { toldOf, type Told } from './told.ts';
+
+/** Where a review's film, page and data lie, inside its own folder. */
+export const handBackFolder = 'hand-back';
+
+interface Comparing extends Measuring {
+  compare: (review: Review, job: Job) => Promise<ComparedPair>;
+}
+
+/** The commands about what leaves the machine. */
+export function handBackHandlers(desk: Desk, comparing: Comparing): Pick<Handlers, 'letter' | 'handBack'> {
+  return {
+    letter: async ({ id }, job): Promise<Letter> => {
+      const review = await desk.reviews.open(id);
+      const { compared, told } = await prepared(desk, review, comparing, job);
+      const { clipFile } = compared.chosen.today.clip;
+      return {
+        parts: told.parts,
+        moments: told.moments.map(({ cue, referenceS, todayS }) => ({ cue, referenceS, todayS })),
+        message: messageOf(review, clipFile, english),
+      };
+    },
+    handBack: async ({ id }, job) => handBack(desk, await desk.reviews.open(id), comparing, job),
+  };
+}
+
+async function prepared(
+  desk: Desk,
+  review: Review,
+  comparing: Comparing,
+  job: Job,
+): Promise<{ compared: ComparedPair; told: Told }> {
+  const work = parts(job, { comparing: 0.8, earlier: 0.2 });
+  const compared = await comparing.compare(review, work.comparing);
+  const earlier: CueNow[] = await earlierCuesOf(desk, review, comparing, work.earlier);
+  return { compared, told: toldOf(review, compared.pairFile, compared.chosen, earlier) };
+}
+
+async function handBack(
+  desk: Desk,
+  review: Review,
+  comparing: Comparing,
+  job: Job,
+): Promise<OutputOf<'handBack'>> {
+  const work = parts(job, { comparing: 0.4, writing: 0.6 });
+  const { compared, told } = await prepared(desk, review, comparing, work.comparing);
+  const folder = path.join(desk.reviews.folderOf(review.id), handBackFolder);
+  const out = await OutputFolder.open(folder, pairFiles);
+  try {
+    await writePair(compared, out, desk.tools(), told, work.writing);
+    await out.commit();
+  } catch (error) {
+    await out.discard();
+    throw error;
+  }
+  const files = await Promise.all(
+    pairFiles.map(async (name) => ({ name, bytes: (await stat(path.join(folder, name))).size })),
+  );
+  return { folder, files };
+}

@@ -1,0 +1,16 @@
+import type { Cue } from '../contract/coaching.ts';
+import type { Knot } from '../contract/files.ts';
+import type { CueMoment } from '../contract/hand-back.ts';
+import { buildTimeMap, mapTime } from '../pair/time-map.ts';
+
+/** Where each cue is seen in both reps: its moment, and the other rep's at the same share of the same phase. */
+export function cueMoments(cues: readonly Cue[], knots: readonly Knot[]): CueMoment[] {
+  if (knots.length === 0) return [];
+  const map = buildTimeMap(knots, { clock: 'phase', leadS: 0 });
+  return cues.map(({ id, moment: { side, tS } }) => {
+    const outS = mapTime(map[`${side}S`], map.outS, tS);
+    const at = (name: 'reference' | 'today'): number =>
+      name === side ? tS : Math.max(0, mapTime(map.outS, map[`${name}S`], outS));
+    return { cue: id, referenceS: at('reference'), todayS: at('today') };
+  });
+}
