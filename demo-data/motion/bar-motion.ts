@@ -1,6 +1,7 @@
 import type { SceneSpec } from '../scene/spec.ts';
 import { startHeightM } from '../scene/build.ts';
 import { planStages } from './plan.ts';
+import { movedSideways } from './sideways.ts';
 import type { BarState, Stage } from './stage.ts';
 import { whipped } from './whip.ts';
 
@@ -54,7 +55,8 @@ export function motionOf(spec: SceneSpec): BarMotion {
       return state;
     },
   };
-  const { whipHz } = spec.plan;
-  if (whipHz === undefined) return rigid;
-  return whipped(rigid, whipHz, spec.lift === 'deadlift' ? startHeightM('deadlift', spec.lifter) : null);
+  const { whipHz, sideways } = spec.plan;
+  const floorM = spec.lift === 'deadlift' ? startHeightM('deadlift', spec.lifter) : null;
+  const bar = whipHz === undefined ? rigid : whipped(rigid, whipHz, floorM);
+  return sideways === undefined ? bar : movedSideways(bar, sideways);
 }

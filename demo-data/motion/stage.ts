@@ -1,9 +1,10 @@
 import type { VelocityCurve } from './velocity-curve.ts';
 
-/** Position and velocity of the bar's near end in the bar plane: x forward, y up. */
+/** Position and velocity of the bar's near end in the bar plane: x forward, y up; z out of it toward the viewer, where it moves. */
 export interface BarState {
   xM: number;
   yM: number;
+  zM?: number;
   vxMps: number;
   vyMps: number;
 }

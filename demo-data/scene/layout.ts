@@ -57,5 +57,5 @@ export const inScene = (layout: Layout, xM: number, yM: number, zM: number): Vec
 ];
 
 /** Centre of the ruler's near face. */
-export const rulerCentre = (layout: Layout, state: Pick<BarState, 'xM' | 'yM'>): Vec3 =>
-  inScene(layout, state.xM, state.yM, 0);
+export const rulerCentre = (layout: Layout, state: Pick<BarState, 'xM' | 'yM' | 'zM'>): Vec3 =>
+  inScene(layout, state.xM, state.yM, state.zM ?? 0);

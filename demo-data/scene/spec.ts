@@ -1,4 +1,5 @@
 import type { Facing, Lift } from '../../shared-lib/contract/lift.ts';
+import type { SidewaysSpec } from '../motion/sideways.ts';
 import type { ExtraSpec } from './extra-spec.ts';
 
 /**
@@ -163,6 +164,8 @@ export interface LiftPlan {
   handOff?: boolean;
   /** The bar's own frequency: its ends whip after a fast start. Absent in a bar that does not bend. */
   whipHz?: number;
+  /** Travel along the bar's own axis; absent in a bar that stays in its plane. */
+  sideways?: SidewaysSpec;
 }
 
 export interface RepPlan {

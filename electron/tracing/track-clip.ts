@@ -1,6 +1,7 @@
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import { fitCameraPose } from '../../shared-lib/camera/camera-pose.ts';
 import { lensBow, unbent } from '../../shared-lib/camera/lens-bow.ts';
+import { readOutOf } from '../../shared-lib/camera/read-out.ts';
 import { rimOfPose } from '../../shared-lib/camera/rim-of-pose.ts';
 import { usualFocalLength } from '../../shared-lib/norms/phones.ts';
 import type { MediaInfo } from '../../shared-lib/contract/clip.ts';
@@ -117,9 +118,11 @@ async function trackWith(
   const settled = nearDisc(settleCameraMotion(camera, media), measurements, media);
   const edges = uprights.uprights(settled.motions);
   const lens = lensBow(edges, media);
+  const readOut = readOutOf(measurements, media);
   const assembled = (places: readonly DiscMeasurement[]): Trace => ({
     ...assembleTrace(places, found, settled),
     backgroundShare: settled.seenShare,
+    ...(readOut ? { readOut } : {}),
     uprights: lens ? edges.map((edge) => unbent(edge, lens, media)) : edges,
     ...(lens ? { lens } : {}),
   });

@@ -1,12 +1,14 @@
-import type { Calibration } from '../contract/clip.ts';
+import type { Calibration, MediaInfo } from '../contract/clip.ts';
 import { Failure } from '../contract/errors.ts';
 import type { Facing } from '../contract/lift.ts';
 import type { PlaneTrace } from '../contract/motion.ts';
+import { medianInterval } from '../motion/smoothing.ts';
 import type { CameraMotion, Trace } from '../contract/trace.ts';
 import { straightened } from './lens-bow.ts';
 import { multiply, type Matrix2 } from './matrix2.ts';
 import type { PlaneScale } from './plane-scale.ts';
 import type { PlumbLine } from './plumb.ts';
+import { likelyReadOut, readingShare } from './read-out.ts';
 import { scaleByPose } from './scale-by-pose.ts';
 import { inFirstFrame, scaleByRim } from './scale-by-rim.ts';
 
@@ -18,8 +20,8 @@ export interface BarPlaneOptions {
   plumb?: PlumbLine;
   /** Who drew it; the user unless said otherwise. */
   plumbSource?: 'proposed' | 'user';
-  /** Displayed size, for what the lens bends, and for the upright edges where the camera's pose is unknown. */
-  picture?: { widthPx: number; heightPx: number };
+  /** Displayed size, for what the lens bends and when rows are read, and for the upright edges where the camera's pose is unknown. */
+  picture?: Pick<MediaInfo, 'widthPx' | 'heightPx' | 'rotationDeg'>;
   /** Which way the lifter faces in the picture. */
   facing: Facing;
   /** Capture rate over playback rate. */
@@ -65,8 +67,15 @@ export function toBarPlane(
     syM: column(),
     state: new Uint8Array(n),
   };
+  const stampS = Float64Array.from(
+    trace.samples,
+    (sample, i) => ((trace.takenS?.[i] ?? sample.ptsS) - trace.samples[0].ptsS) / slowMotion,
+  );
+  const readOut =
+    trace.readOut && picture && likelyReadOut(trace.readOut, slowMotion, medianInterval(stampS));
+  const lateS = delays(trace, readOut ? readOut.s : 0, picture);
   trace.samples.forEach((sample, i) => {
-    plane.tS[i] = ((trace.takenS?.[i] ?? sample.ptsS) - trace.samples[0].ptsS) / slowMotion;
+    plane.tS[i] = stampS[i] + lateS[i];
     plane.state[i] = stateCode[sample.state];
     if (sample.state === 'lost') return;
     const [x, y] = inFirstFrame(sample);
@@ -79,8 +88,21 @@ export function toBarPlane(
     plane.sxM[i] = spread(xx, xy);
     plane.syM[i] = spread(yx, yy);
   });
-  const calibration = { discM, discSigmaM, ...scale, facing, slowMotion, slowMotionSource, seed };
+  const calibration = {
+    ...{ discM, discSigmaM, ...scale, facing, slowMotion, slowMotionSource, seed },
+    ...(readOut ? { readOut } : {}),
+  };
   return { plane, calibration };
+}
+
+/** How much later than its stamp each picture's rows show the bar, seconds; where the bar is lost, as before. */
+function delays({ samples }: Trace, readOutS: number, picture: BarPlaneOptions['picture']): Float64Array {
+  const shareAt = picture ? readingShare(picture) : () => 0;
+  let last = 0;
+  return Float64Array.from(samples, ({ state, xPx, yPx }) => {
+    if (state !== 'lost') last = readOutS * shareAt(xPx, yPx);
+    return last;
+  });
 }
 
 /** By the camera's pose where it is known, else by the rim's shape and its size along the path. */

@@ -100,6 +100,8 @@ export const calibrationSchema = z.object({
   sleeveEnd: z
     .object({ proudM: z.number(), cameraM: z.number(), factor: z.number(), factorSigma: z.number() })
     .optional(),
+  /** Time from reading a picture's first row to its last, real seconds, and one sigma; absent where it could not be measured. */
+  readOut: z.object({ s: z.number(), sigmaS: z.number() }).optional(),
   facing: facingSchema,
   /** Real seconds are file seconds divided by this: capture rate over playback rate. */
   slowMotion: z.number(),

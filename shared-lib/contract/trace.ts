@@ -66,6 +66,8 @@ export interface Trace {
   uprights?: readonly UprightEdge[];
   /** Share of the frames in which enough background was seen to tell whether the camera moved. */
   backgroundShare?: number;
+  /** How long the camera takes to read its rows, file time; missing where no disc moved enough to say. */
+  readOut?: ReadOut;
   /** How the lens bends straight lines, where the uprights bow enough to say. */
   lens?: LensBow;
 }
@@ -103,6 +105,12 @@ export interface UprightEdge {
   /** How far it bows to the right between its ends, and one sigma. */
   bowPx: number;
   bowSigmaPx: number;
+}
+
+/** Time from reading a picture's first row to reading its last, seconds, and one sigma. */
+export interface ReadOut {
+  s: number;
+  sigmaS: number;
 }
 
 /** Radial distortion: a point at r from the picture's middle, in half its longer side, is seen at r (1 + kappa r²). */

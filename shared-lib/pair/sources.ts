@@ -1,4 +1,5 @@
 import type { Random } from '../motion/random.ts';
+import { usualReadOut } from '../norms/phones.ts';
 import type { MeasuredClip } from './measured-clip.ts';
 
 /**
@@ -103,12 +104,15 @@ export function errorSources(clip: Pick<MeasuredClip, 'lift' | 'calibration' | '
     sidewaysTravelM: normal(0.01, null, 'sideways travel from start to lockout: 1 cm, common practice'),
     cameraDistanceM: rectangular(2, 6, byCamera, 'camera distance: 2 to 6 m, common practice'),
     axisHeightM: normal(0.3, byCamera, "lens axis above or below the bar's start: 0.3 m, common practice"),
-    readOutS: rectangular(
-      Math.min(0.005, intervalS / 2),
-      Math.min(0.03, intervalS),
-      byCamera,
-      'row read-out: 5 to 30 ms and no longer than a frame, common practice',
-    ),
+    readOutS: c.readOut
+      ? // What is known of it is taken out of the frames' times.
+        normal(c.readOut.sigmaS, null, 'row read-out, as measured from how moving rims are drawn out')
+      : rectangular(
+          usualReadOut(intervalS).leastS,
+          usualReadOut(intervalS).mostS,
+          byCamera,
+          'row read-out: 5 to 30 ms and no longer than a frame, common practice',
+        ),
     frameTimeS: normal(
       // Time stamps come in whole milliseconds at worst; a duplicated picture shows a moment one frame old.
       Math.hypot(0.0005 / Math.sqrt(3), intervalS * Math.sqrt(duplicatedShare)),

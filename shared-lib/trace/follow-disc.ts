@@ -9,7 +9,7 @@ import { ellipseThroughEdges } from '../picture/rim-shape.ts';
 import { lookForDisc, rays, type DiscEvidence, type ExpectedDisc, type TurnedFace } from './disc-evidence.ts';
 import { correctMotion, predictMotion, startMotion, type DiscMotion } from './disc-motion.ts';
 import { isWhole, judgeEvidence, type JudgedDisc } from './judge-evidence.ts';
-import { stretched } from './pooled-rim.ts';
+import { stretched, uprightness } from './pooled-rim.ts';
 import { emptyMemory, remembered, type RayMemory } from './ray-memory.ts';
 import { meanRadius } from '../picture/rim-radii.ts';
 
@@ -28,6 +28,12 @@ export interface DiscMeasurement {
   rim: Rim | null;
   /** Share of the rim's rays that agree, 0 to 1; 0 where the rim was not fitted. */
   rimShare: number;
+  /**
+   * How much taller than wide the rim is seen: half the logarithm of the ratio of its second moments; and how much its
+   * right side hangs down, as a correlation. NaN where the rim was not fitted.
+   */
+  tall: number;
+  skew: number;
 }
 
 /** Everything the follower carries from one picture to the next. */
@@ -200,6 +206,7 @@ function accept(
     radiusPx: shift ? meanRadius(state.rim) * (1 + shift.dScale) : NaN,
     rim: shift && sharp ? freeRim(state, evidence.edges, shift) : null,
     rimShare: shift?.inlierShare ?? 0,
+    ...(shift ? uprightness(stretched(state.rim, shift.dScale, shift.stretch)) : { tall: NaN, skew: NaN }),
   };
   return { state: next, measurement, judged };
 }
@@ -285,4 +292,6 @@ const notMeasured = (tS: number): DiscMeasurement => ({
   radiusPx: NaN,
   rim: null,
   rimShare: 0,
+  tall: NaN,
+  skew: NaN,
 });

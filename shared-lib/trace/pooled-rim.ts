@@ -46,6 +46,12 @@ export function stretched(rim: Rim, dScale: number, [along, across]: readonly [n
   };
 }
 
+/** How much taller than wide an ellipse is, log of the ratio, and how far its right side hangs down. */
+export function uprightness(rim: Rim): { tall: number; skew: number } {
+  const [xx, xy, yy] = secondMoments(rim);
+  return { tall: Math.log(yy / xx) / 2, skew: xy / Math.sqrt(xx * yy) };
+}
+
 /** The ellipse's matrix R diag(a², b²) Rᵀ as [xx, xy, yy]. */
 function secondMoments(rim: Rim): [number, number, number] {
   const c = Math.cos(rim.thetaRad);

@@ -33,6 +33,7 @@ function rectified(kept: Kept, truth: Truth): FollowedClip {
   const slowMotion = truth.film.slow_motion;
   const metres = toBarPlane(followed.trace, {
     ...discMeasured(truth.disc.diameter_m * 1000),
+    picture: followed.media,
     facing: truth.facing,
     slowMotion,
     slowMotionSource: slowMotion === 1 ? 'none' : 'tag',

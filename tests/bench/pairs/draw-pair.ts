@@ -1,4 +1,5 @@
 import { framed } from '../../../demo-data/random-suite.ts';
+import type { SidewaysSpec } from '../../../demo-data/motion/sideways.ts';
 import type { Random } from '../../../demo-data/scene/random.ts';
 import type { RepPlan, SceneSpec } from '../../../demo-data/scene/spec.ts';
 import type { OrdinaryScene } from '../../../demo-data/suite/conditions.ts';
@@ -52,7 +53,10 @@ export function drawRenderedPair(index: number): PairDraw {
       discs: base.discs.map((d) => ({ ...d, ...discs[i].disc })),
       camera,
       film: drawFilm(streamOf(seed, `film ${isSame ? 0 : i}`), base),
-      plan: drawPlan(streamOf(seed, `plan ${i}`), base),
+      plan: {
+        ...drawPlan(streamOf(seed, `plan ${i}`), base),
+        sideways: drawSideways(streamOf(seed, `side ${i}`)),
+      },
       reps: [of],
     });
   };
@@ -96,6 +100,12 @@ function drawDisc(random: Random): {
   return { disc, userMm: random.uniform(0, 1) < 0.5 ? 1000 * diameterM + tapeMm : null };
 }
 
+/** A bar that is nowhere held to its plane: a little more than the centimetre that it is taken to move out of it. */
+const drawSideways = (random: Random): SidewaysSpec => ({
+  toBottomM: 0.011 * random.gauss(),
+  toLockoutM: 0.011 * random.gauss(),
+});
+
 function drawCamera(random: Random, base: OrdinaryScene, still: boolean): OrdinaryScene['camera'] {
   const shakes = random.uniform(0, 1) < 0.5;
   const shakePx = logUniform(random, 0.4, 3);
@@ -111,7 +121,7 @@ function drawCamera(random: Random, base: OrdinaryScene, still: boolean): Ordina
 }
 
 function drawFilm(random: Random, base: OrdinaryScene): OrdinaryScene['film'] {
-  const fps = random.pick([30, 60] as const);
+  const fps = random.pick([30, 30, 60] as const);
   return {
     ...base.film,
     widthPx: 960,

@@ -133,3 +133,20 @@ describe('what goes wrong with a lift', () => {
     }
   });
 });
+
+describe('a bar that leaves its plane', () => {
+  it('is as far out of it as planned at the bottom and at lockout, and in the plane as it was', () => {
+    const spec = drawScene(5, { lift: 'squat' });
+    const flat = motionOf(spec);
+    const drawn = { toBottomM: 0.012, toLockoutM: -0.02 };
+    const bar = motionOf({ ...spec, plan: { ...spec.plan, sideways: drawn } });
+    const spanOf = (name: string) => bar.spans.find(({ stage }) => stage.name === name)!;
+    const [down, up] = [spanOf('descent'), spanOf('drive')];
+    expect(bar.at(0).zM).toBeCloseTo(0, 3);
+    expect(bar.at(up.toS).zM).toBeCloseTo(-0.02, 3);
+    const half = bar.at(up.fromS);
+    const s = (up.fromS - down.fromS) / (up.toS - down.fromS);
+    expect(half.zM).toBeCloseTo(0.012 - 0.02 * s * s * (3 - 2 * s), 3);
+    expect(half).toMatchObject(flat.at(up.fromS));
+  });
+});

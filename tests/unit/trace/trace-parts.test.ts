@@ -100,6 +100,8 @@ describe('assembleTrace', () => {
       radiusPx: 50,
       rim: null,
       rimShare: 1,
+      tall: 0,
+      skew: 0,
     }));
     const trace = assembleTrace(measurements, rim);
     expect(trace.repeated).toEqual([3]);
@@ -122,6 +124,8 @@ describe('chooseDisc', () => {
       radiusPx: aPx,
       rim: null,
       rimShare,
+      tall: 0,
+      skew: 0,
     })),
   });
 

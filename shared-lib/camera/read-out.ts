@@ -1,0 +1,133 @@
+import { inverse, Matrix } from 'ml-matrix';
+import type { MediaInfo } from '../contract/clip.ts';
+import type { ReadOut } from '../contract/trace.ts';
+import { robustSigma } from '../motion/statistics.ts';
+import { usualReadOut } from '../norms/phones.ts';
+
+/** A rim in one picture: where and when, and how it is drawn out of shape. */
+export interface RimShape {
+  tS: number;
+  yPx: number;
+  /** Logarithm of its height over its width. */
+  tall: number;
+  /** How far its right side hangs down, as a correlation of its second moments. */
+  skew: number;
+}
+
+type Picture = Pick<MediaInfo, 'widthPx' | 'heightPx' | 'rotationDeg'>;
+
+/** Pictures that tell a shape and a speed; fewer say nothing. */
+const fewest = 20;
+/** Tukey's biweight reaches this many sigmas. */
+const reach = 4.685;
+const rounds = 15;
+/** What shapes are off by with the speed for other reasons (blur that compression eats into), as seconds: measured on rendered clips. */
+const floorS = 0.0007;
+/** What the fit states is too little by this factor, since neighbouring pictures share their flaws: measured on rendered clips. */
+const doubt = 1.6;
+
+/**
+ * How long a camera takes to read its rows. Rows are read one after another: a disc that moves down the rows while they
+ * are read is drawn out, one that moves up is squeezed, by its speed times the read-out time over the picture's height; in
+ * a picture that is turned for display a disc that moves up or down is sheared instead. Shapes change for other reasons
+ * too, with the place in the picture (the side of a thick disc, the lens) and with the speed whichever way (blur): these
+ * are fitted beside it. Robust regression by Tukey's biweight.
+ *
+ * @param shapes in time order; NaN where a picture tells no shape
+ * @returns seconds of file time, null where the disc does not move enough to tell
+ */
+export function readOutOf(shapes: readonly RimShape[], picture: Picture): ReadOut | null {
+  const { along, sign, sizePx } = readingWay(picture);
+  const rows = shapes.flatMap(({ yPx, tall, skew }, i) => {
+    const value = along === 'y' ? tall : skew;
+    const speed = speedAt(shapes, i) / sizePx;
+    return Number.isFinite(value + speed)
+      ? [{ value, given: [1, yPx / sizePx, (yPx / sizePx) ** 2, Math.abs(speed), sign * speed] }]
+      : [];
+  });
+  if (rows.length < fewest) return null;
+  const given = new Matrix(rows.map((row) => row.given));
+  const values = Matrix.columnVector(rows.map((row) => row.value));
+  let weights = rows.map(() => 1);
+  let left = rows.map(() => 0);
+  let sigma = 0;
+  let normal = Matrix.eye(5);
+  let readOutS = 0;
+  for (let round = 0; round < rounds; round++) {
+    const weighted = given.clone().mulColumnVector(weights);
+    normal = weighted.transpose().mmul(given);
+    const solved = solvable(normal);
+    if (!solved) return null;
+    const found = solved.mmul(weighted.transpose()).mmul(values);
+    readOutS = found.get(4, 0);
+    left = values.clone().sub(given.mmul(found)).to1DArray();
+    sigma = robustSigma(left);
+    if (!(sigma > 0)) break;
+    weights = left.map((e) => Math.max(0, 1 - (e / (reach * sigma)) ** 2) ** 2);
+  }
+  const variance = inverse(normal).get(4, 4) * sigma * sigma * redundancy(left, weights);
+  return { s: readOutS, sigmaS: Math.hypot(doubt * Math.sqrt(variance), floorS) };
+}
+
+/** Which way rows are read in the picture as displayed, and over how many pixels. */
+function readingWay({ widthPx, heightPx, rotationDeg }: Picture): {
+  along: 'x' | 'y';
+  sign: 1 | -1;
+  sizePx: number;
+} {
+  // The sensor reads its rows downward; a clockwise turn by 90 degrees for display makes its top the right side.
+  return rotationDeg === 0 || rotationDeg === 180
+    ? { along: 'y', sign: rotationDeg === 0 ? 1 : -1, sizePx: heightPx }
+    : { along: 'x', sign: rotationDeg === 270 ? 1 : -1, sizePx: widthPx };
+}
+
+/** Pixels per second down the picture, between the pictures before and after; NaN where either is missing or of the same moment. */
+function speedAt(shapes: readonly RimShape[], i: number): number {
+  const [before, after] = [shapes[i - 1], shapes[i + 1]];
+  if (i === 0 || i === shapes.length - 1 || !(after.tS > before.tS)) return NaN;
+  return (after.yPx - before.yPx) / (after.tS - before.tS);
+}
+
+/** The inverse of the normal equations; null where what is given does not tell the unknowns apart. */
+function solvable(normal: Matrix): Matrix | null {
+  try {
+    return inverse(normal);
+  } catch {
+    return null;
+  }
+}
+
+/** How many neighbours in time say one thing: residuals that follow one another count less, as a first-order autoregression. */
+function redundancy(left: readonly number[], weights: readonly number[]): number {
+  let [own, next] = [0, 0];
+  for (let i = 0; i + 1 < left.length; i++) {
+    if (weights[i] === 0 || weights[i + 1] === 0) continue;
+    own += (left[i] ** 2 + left[i + 1] ** 2) / 2;
+    next += left[i] * left[i + 1];
+  }
+  const rho = own > 0 ? Math.min(0.9, Math.max(0, next / own)) : 0;
+  return (1 + rho) / (1 - rho);
+}
+
+/**
+ * A read-out time that was measured, with what phones take taken into account.
+ *
+ * @param seen seconds of file time
+ * @param intervalS real time between frames, which no read-out outlasts
+ * @returns real seconds
+ */
+export function likelyReadOut(seen: ReadOut, slowMotion: number, intervalS: number): ReadOut {
+  const usual = usualReadOut(intervalS);
+  const [mean, sigma] = [(usual.leastS + usual.mostS) / 2, (usual.mostS - usual.leastS) / Math.sqrt(12)];
+  const [a, b] = [(slowMotion / seen.sigmaS) ** 2, 1 / (sigma * sigma)];
+  const s = (a * (seen.s / slowMotion) + b * mean) / (a + b);
+  return { s: Math.min(intervalS, Math.max(0, s)), sigmaS: 1 / Math.sqrt(a + b) };
+}
+
+/**
+ * When a place in a picture is read, against the middle of it: a share of the read-out time, half of it at the ends.
+ */
+export function readingShare(picture: Picture): (xPx: number, yPx: number) => number {
+  const { along, sign, sizePx } = readingWay(picture);
+  return (xPx, yPx) => sign * ((along === 'y' ? yPx : xPx) / (sizePx - 1) - 0.5);
+}
