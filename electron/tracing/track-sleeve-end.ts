@@ -94,5 +94,7 @@ function measured(tS: number, { xPx, yPx, sigmaPx, confidence }: PointMeasuremen
     radiusPx: NaN,
     rim: null,
     rimShare: 0,
+    tall: NaN,
+    skew: NaN,
   };
 }
