@@ -71,6 +71,13 @@ export class ClipQueue {
     return this.list();
   }
 
+  /** Takes these clips out, whatever is being done to them. */
+  async leaveAll(clips: ReadonlySet<string>): Promise<void> {
+    await this.opened;
+    for (const sha256 of clips) await this.leave(sha256);
+    await this.keep();
+  }
+
   /** Stops what is under way; what was not done is done when the program is opened again. */
   async close(): Promise<void> {
     this.isClosed = true;

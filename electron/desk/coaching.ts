@@ -11,6 +11,7 @@ import { repsOfClip, type FollowedClip, type Job } from './follow-clip.ts';
 import { parts } from './jobs.ts';
 import { throwIfStopped } from '../media/process.ts';
 import { exportLifter, importLifter } from '../lifters/lifter-zip.ts';
+import { lifterBelongings, removeLifter } from '../lifters/remove-lifter.ts';
 import { nothingWished, wishedView, type OneRep } from './wished-view.ts';
 import { drawnWays } from '../../shared-lib/wished-path/drawn-ways.ts';
 import type { WishedView } from '../../shared-lib/contract/wished.ts';
@@ -22,6 +23,7 @@ type CoachingCommand =
   | 'startLifter'
   | 'openLifter'
   | 'keepLifter'
+  | 'lifterBelongings'
   | 'removeLifter'
   | 'markUsual'
   | 'usual'
@@ -49,8 +51,9 @@ export function coachingHandlers(desk: Desk, measuring: Measuring): Pick<Handler
       const revision = await desk.lifters.keep(lifter);
       return { revision: revision ?? lifter.revision, stale: revision === null };
     },
+    lifterBelongings: ({ id }) => lifterBelongings(desk, id),
     removeLifter: async ({ id }) => {
-      await desk.lifters.remove(id);
+      await removeLifter(desk, id);
       return {};
     },
     markUsual: async ({ id, side, reps, usual }) => {

@@ -27,9 +27,9 @@ const demoSchema = z.object({
 
 export const demoId = 'demo-review';
 
-/** Puts the demo's reviews and lifter into a folder that holds no review yet; what was removed stays removed. */
+/** Puts the demo's reviews and lifter into a folder that never held a review; what was removed stays removed. */
 export async function offerDemo(desk: Desk, folder: string): Promise<void> {
-  if ((await desk.reviews.list()).length > 0) return;
+  if (await desk.reviews.isBegun()) return;
   const demo = demoSchema.parse(JSON.parse(await readFile(path.join(folder, 'demo.json'), 'utf8')));
   const sides: Pick<Review, 'reference' | 'today'> = { reference: null, today: null };
   for (const { file, role, load_kg: loadKg, facing, disc_mm: discMm } of demo.clips) {

@@ -3,6 +3,9 @@ import { fileURLToPath } from 'node:url';
 import { editionOf } from '../reviews/edition.ts';
 import { Results } from '../reviews/results.ts';
 import { ClipShelf } from '../reviews/clip-shelf.ts';
+import { deleteLeftovers } from '../reviews/leftovers.ts';
+import { writeTrouble } from '../reviews/write-trouble.ts';
+import { zipFolder } from '../lifters/lifter-zip.ts';
 import { writeReadMe } from '../lifters/read-me.ts';
 import { LifterFolder } from '../lifters/lifter-folder.ts';
 import { ReviewFolder } from '../reviews/review-folder.ts';
@@ -14,7 +17,9 @@ import { Switchboard } from '../desk/switchboard.ts';
 
 /** Everything behind the screens, for any shell, with its files under `root`. */
 export async function openDesk(root: string): Promise<{ desk: Desk; board: Switchboard }> {
-  await writeReadMe(root);
+  await writeReadMe(root).catch((cause: unknown) => {
+    throw writeTrouble('review', root, cause, 'or choose another folder with --reviews');
+  });
   const desk: Omit<Desk, 'queue'> = {
     reviews: new ReviewFolder(root),
     lifters: new LifterFolder(root),
@@ -24,6 +29,8 @@ export async function openDesk(root: string): Promise<{ desk: Desk; board: Switc
     tools: () => findTools(),
     now: () => new Date(),
   };
+  const written = [root, path.join(root, 'clips'), path.join(root, zipFolder)];
+  await Promise.all([desk.results.tidy(), deleteLeftovers(written, desk.now())]);
   const queue = new ClipQueue(path.join(root, 'queue.json'), lookOver(desk));
   const whole: Desk = { ...desk, queue };
   return { desk: whole, board: new Switchboard(handlersOf(whole)) };

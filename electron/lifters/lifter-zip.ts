@@ -20,10 +20,14 @@ const largestDocument = 20_000_000;
 const largestClip = 20e9;
 const json = (value: unknown): string => `${JSON.stringify(value, null, 2)}\n`;
 
-/** Every clip that a lifter's marks and reviews stand on, once. */
-function clipsOf(lifter: Lifter, reviews: readonly Review[]): ClipRef[] {
+/** Where a lifter's zip is put. */
+export const zipFile = (desk: Desk, id: string): string =>
+  path.join(desk.lifters.root, zipFolder, `${id}.zip`);
+
+/** Every clip that lifters' marks and reviews stand on, once. */
+export function clipsOf(lifters: readonly Lifter[], reviews: readonly Review[]): ClipRef[] {
   const all = [
-    ...lifter.usualReps.map(({ clip }) => clip),
+    ...lifters.flatMap(({ usualReps }) => usualReps.map(({ clip }) => clip)),
     ...reviews.flatMap(({ reference, today }) => [reference, today].flatMap((side) => side?.clip ?? [])),
   ];
   return [...new Map(all.map((clip) => [clip.sha256, clip])).values()];
@@ -38,10 +42,9 @@ export async function exportLifter(
 ): Promise<{ file: string; name: string; bytes: number }> {
   const lifter = await desk.lifters.open(id);
   const reviews = (await desk.reviews.readable()).filter(({ lifterId }) => lifterId === id);
-  const folder = path.join(desk.lifters.root, zipFolder);
-  await mkdir(folder, { recursive: true });
-  const name = `${id}.zip`;
-  const file = path.join(folder, name);
+  const file = zipFile(desk, id);
+  const name = path.basename(file);
+  await mkdir(path.dirname(file), { recursive: true });
   const partial = `${file}.${randomBytes(4).toString('hex')}.partial`;
   try {
     const zip = new ZipWriter(Writable.toWeb(createWriteStream(partial)) as WritableStream<Uint8Array>);
@@ -49,7 +52,7 @@ export async function exportLifter(
     await zip.add('lifter.json', new TextReader(json(lifter)));
     for (const review of reviews)
       await zip.add(`reviews/${review.id}/review.json`, new TextReader(json(review)));
-    const clips = withClips ? clipsOf(lifter, reviews) : [];
+    const clips = withClips ? clipsOf([lifter], reviews) : [];
     for (const [i, { sha256 }] of clips.entries()) {
       throwIfStopped(job.signal);
       const found = await desk.clips.find(sha256).catch(() => null);
@@ -85,7 +88,7 @@ export function importLifter(desk: Desk, file: string, job: Job): Promise<Lifter
       const match = /^reviews\/([a-z0-9-]{1,64})\/review\.json$/.exec(entry.filename);
       if (match) reviews.push(desk.reviews.parse(await textOf(entry), match[1], 'the zip'));
     }
-    await takeClips(desk, clipsOf(sent, reviews), entries, job);
+    await takeClips(desk, clipsOf([sent], reviews), entries, job);
 
     const lifterId = (await desk.lifters.has(sent.id)) ? `lifter-${randomBytes(4).toString('hex')}` : sent.id;
     const names = new Map<string, string>();

@@ -15,7 +15,9 @@ clips.json               where each clip was last seen, by the SHA-256 of its co
 clips/                   clips that came through the browser
 zips/                    lifters that were packed to be sent
 results/                 what was worked out from clips; may be deleted, and is worked out again
-removed/                 what was put aside; delete it yourself when you want it gone
+removed/                 reviews that were put aside; delete them yourself when you want them gone
+
+A lifter who is removed goes for good, with every review, copy of a clip and result; clips of yours elsewhere stay.
 
 Every JSON file carries its version as "schema". Lockstep reads each earlier version and leaves files of a later one alone.
 Times are seconds, lengths metres, loads kilograms; days are YYYY-MM-DD.

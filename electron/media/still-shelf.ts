@@ -201,6 +201,17 @@ export class StillShelf {
     return new ClipStills(await clipOf(), widthPx, path.join(await this.folder, sha256), this.ffmpeg());
   }
 
+  /** Deletes the pictures of these clips. */
+  async forget(clips: ReadonlySet<string>): Promise<void> {
+    for (const [key, opened] of this.clips) {
+      const sha256 = key.slice(0, 64);
+      if (!clips.has(sha256)) continue;
+      this.clips.delete(key);
+      await opened.then((stills) => stills.close()).catch(() => undefined);
+      await rm(path.join(await this.folder!, sha256), { recursive: true, force: true });
+    }
+  }
+
   async close(): Promise<void> {
     const opened = [...this.clips.values()];
     this.clips.clear();

@@ -9,6 +9,7 @@ import { z } from 'zod';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import type { ClipRef } from '../../shared-lib/contract/review.ts';
 import { sha256Of } from '../media/probe.ts';
+import { isOfDisk, writeTrouble } from './write-trouble.ts';
 
 const shelfSchema = z.object({
   schema: z.literal(1),
@@ -40,8 +41,10 @@ export class ClipShelf {
 
   /** Keeps a file as it streams in. Nothing half-received is left behind. */
   async addStream(name: string, stream: Readable): Promise<ClipRef> {
-    const folder = path.join(this.root, 'clips');
-    await mkdir(folder, { recursive: true });
+    const folder = this.folder();
+    await mkdir(folder, { recursive: true }).catch((cause: unknown) => {
+      throw clipTrouble(folder, cause);
+    });
     const partial = path.join(folder, `${randomBytes(8).toString('hex')}.partial`);
     const hash = createHash('sha256');
     let bytes = 0;
@@ -59,6 +62,8 @@ export class ClipShelf {
       const kept = path.join(folder, `${sha256}${safeExtension(name)}`);
       await rename(partial, kept);
       return await this.note({ sha256, name: path.basename(name), bytes }, kept);
+    } catch (cause) {
+      throw isOfDisk(cause) ? clipTrouble(folder, cause) : cause;
     } finally {
       await rm(partial, { force: true });
     }
@@ -79,15 +84,38 @@ export class ClipShelf {
     return { path: entry.path, ref: { sha256, name: entry.name, bytes: entry.bytes } };
   }
 
-  private note(ref: ClipRef, file: string): Promise<ClipRef> {
+  /** Those of the clips whose file is a copy of our own, under `clips/`. */
+  async kept(clips: ReadonlySet<string>): Promise<string[]> {
+    return (await readdir(this.folder()).catch(() => [])).filter((name) => clips.has(hashIn(name)));
+  }
+
+  /** Deletes the copies of these clips, and where the others lie is known no more; files of the user's own stay. */
+  async forget(clips: ReadonlySet<string>): Promise<void> {
+    for (const name of await this.kept(clips)) await rm(path.join(this.folder(), name), { force: true });
+    await rm(path.join(this.root, damagedName), { force: true });
+    await this.change((shelf) => {
+      for (const sha256 of clips) delete shelf.clips[sha256];
+    });
+  }
+
+  private async note(ref: ClipRef, file: string): Promise<ClipRef> {
+    await this.change((shelf) => {
+      shelf.clips[ref.sha256] = { name: ref.name, bytes: ref.bytes, path: file };
+    });
+    return ref;
+  }
+
+  private change(recipe: (shelf: Shelf) => void): Promise<void> {
     const now = this.writing
       .catch(() => undefined)
       .then(async () => {
         const shelf = await this.read();
-        shelf.clips[ref.sha256] = { name: ref.name, bytes: ref.bytes, path: file };
+        recipe(shelf);
         await mkdir(this.root, { recursive: true });
         await writeFileAtomic(this.file(), `${JSON.stringify(shelf, null, 2)}\n`);
-        return ref;
+      })
+      .catch((cause: unknown) => {
+        throw clipTrouble(this.root, cause);
       });
     this.writing = now;
     return now;
@@ -99,27 +127,38 @@ export class ClipShelf {
     try {
       return shelfSchema.parse(JSON.parse(text));
     } catch {
-      await copyFile(this.file(), path.join(this.root, 'clips-damaged.json')).catch(() => undefined);
+      await copyFile(this.file(), path.join(this.root, damagedName)).catch(() => undefined);
       return this.ofFolder();
     }
   }
 
   /** What the folder of clips itself tells: those kept there have their hash for a name. */
   private async ofFolder(): Promise<Shelf> {
-    const folder = path.join(this.root, 'clips');
+    const folder = this.folder();
     const shelf: Shelf = { schema: 1, clips: {} };
     for (const name of await readdir(folder).catch(() => [])) {
       const file = path.join(folder, name);
       if (!/^[0-9a-f]{64}(\.|$)/.test(name)) continue;
-      shelf.clips[name.slice(0, 64)] = { name, bytes: (await stat(file)).size, path: file };
+      shelf.clips[hashIn(name)] = { name, bytes: (await stat(file)).size, path: file };
     }
     return shelf;
+  }
+
+  private folder(): string {
+    return path.join(this.root, 'clips');
   }
 
   private file(): string {
     return path.join(this.root, 'clips.json');
   }
 }
+
+const damagedName = 'clips-damaged.json';
+const clipTrouble = (folder: string, cause: unknown) =>
+  writeTrouble('clip', folder, cause, 'then bring the clip in again');
+
+/** Names of kept clips begin with their hash. */
+const hashIn = (name: string): string => name.slice(0, 64);
 
 const safeExtension = (name: string): string => {
   const extension = path.extname(name).toLowerCase();

@@ -1,5 +1,5 @@
 import { randomBytes } from 'node:crypto';
-import { copyFile, mkdir, readdir, readFile, rename, stat } from 'node:fs/promises';
+import { copyFile, mkdir, readdir, readFile, rename, rm, stat } from 'node:fs/promises';
 import path from 'node:path';
 import writeFileAtomic from 'write-file-atomic';
 import type { z } from 'zod';
@@ -26,7 +26,7 @@ export interface DocumentKind<T extends Document> {
   steps: readonly ((file: OldFile) => OldFile)[];
 }
 
-/** Documents on disk as plain files: `root/<folder>/<id>/<file>`, each save a revision, nothing ever deleted. */
+/** Documents on disk as plain files: `root/<folder>/<id>/<file>`, each save a revision. */
 export class DocumentFolder<T extends Document> {
   /** Saves of one document wait for one another. */
   private readonly saving = new Map<string, Promise<unknown>>();
@@ -158,6 +158,11 @@ export class DocumentFolder<T extends Document> {
     }
   }
 
+  /** Whether there ever was a document here. */
+  async isBegun(): Promise<boolean> {
+    return (await stat(this.folder()).catch(() => null)) !== null;
+  }
+
   async has(id: string): Promise<boolean> {
     return (await stat(this.file(id)).catch(() => null)) !== null;
   }
@@ -187,6 +192,11 @@ export class DocumentFolder<T extends Document> {
       });
     this.saving.set(document.id, now);
     return now;
+  }
+
+  /** Deletes a document with its history and everything that lies beside it. */
+  async delete(id: string): Promise<void> {
+    await rm(this.folderOf(id), { recursive: true, force: true });
   }
 
   /** Puts a document aside under `removed/`; nothing is deleted. */

@@ -12,12 +12,21 @@ const reasons: Record<string, [why: string, advice: string]> = {
   EIO: ['the disk does not answer', 'Check the disk and its cable'],
 };
 
+/** Whether what went wrong lies with the disk or the folder. */
+export const isOfDisk = (cause: unknown): boolean => ((cause as NodeJS.ErrnoException).code ?? '') in reasons;
+
 /**
  * Why something cannot be kept, from the system's own code.
  *
  * @param word what it is: "review"
+ * @param then what else to know or do
  */
-export function writeTrouble(word: string, folder: string, cause: unknown): Failure {
+export function writeTrouble(
+  word: string,
+  folder: string,
+  cause: unknown,
+  then = `the ${word} stays open meanwhile, and what was kept before is untouched`,
+): Failure {
   const { code = '' } = cause as NodeJS.ErrnoException;
   const [why, advice] = reasons[code] ?? [
     'it cannot be written there',
@@ -26,7 +35,7 @@ export function writeTrouble(word: string, folder: string, cause: unknown): Fail
   return new Failure(
     'unusableFile',
     `The ${word} cannot be kept in ${folder}: ${why}.`,
-    `${advice}; the ${word} stays open meanwhile, and what was kept before is untouched.`,
+    `${advice}; ${then}.`,
     { cause },
   );
 }

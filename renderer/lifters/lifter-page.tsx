@@ -6,6 +6,7 @@ import { liftWords } from '../../shared-lib/page/words.ts';
 import { NumberInput } from '../parts/number-input.tsx';
 import { askWeeks, changeLifter, packLifter, showLifters, useLifters } from '../state/lifters.ts';
 import { openReview, useDesk } from '../state/store.ts';
+import { RemoveLifter } from './remove-lifter.tsx';
 import { Weeks } from './weeks.tsx';
 
 const lifts = liftSchema.options;
@@ -119,6 +120,9 @@ function About({ lifter }: { lifter: Lifter }) {
           onChange={({ target }) => set({ notes: target.value })}
         />
       </label>
+      <div className="notes">
+        <RemoveLifter lifter={lifter} />
+      </div>
     </section>
   );
 }

@@ -1,6 +1,7 @@
 import { Button, Dialog, DialogTrigger, Heading, Modal, ModalOverlay } from 'react-aria-components';
 import { useEffect, useState } from 'react';
 import { allActions, offer } from '../state/actions.ts';
+import './dialog.css';
 import './help.css';
 
 /** Every key of the screen that is open. */
@@ -16,7 +17,7 @@ export function Help() {
       <Button className="button bare">Keys</Button>
       <ModalOverlay className="veil" isDismissable>
         <Modal className="modal">
-          <Dialog className="help">
+          <Dialog className="dialog help">
             <Heading slot="title">Keys</Heading>
             <dl>
               {allActions().map(({ label, keys }) => (

@@ -90,6 +90,22 @@ export async function askWeeks(lift: Lift): Promise<void> {
 export const packLifter = (id: string, withClips: boolean): Promise<OutputOf<'exportLifter'> | null> =>
   run('Packing the lifter', (job) => bridge.call('exportLifter', { id, withClips }, job));
 
+export async function askBelongings(id: string): Promise<OutputOf<'lifterBelongings'> | null> {
+  try {
+    return await bridge.call('lifterBelongings', { id });
+  } catch (error) {
+    tell(error);
+    return null;
+  }
+}
+
+/** Deletes a lifter with everything of theirs, and goes back to the others. */
+export async function removeLifter(id: string): Promise<void> {
+  await keeping;
+  const removed = await run('Removing the lifter', (job) => bridge.call('removeLifter', { id }, job));
+  if (removed) await showLifters();
+}
+
 /** Takes a lifter's zip in and opens the lifter. */
 export async function bringInLifter(file: File): Promise<void> {
   const answer = await run('Taking the lifter in', ({ signal }) => bridge.transport.sendLifter(file, signal));

@@ -70,6 +70,16 @@ export const commands = {
     input: z.object({ lifter: lifterSchema }),
     output: z.object({ revision: z.number().int(), stale: z.boolean() }),
   },
+  /** What would go with a lifter: reviews, copies of clips; and clips of theirs that lie elsewhere, and stay there. */
+  lifterBelongings: {
+    input: id,
+    output: z.object({
+      reviews: z.number().int(),
+      clips: z.number().int(),
+      clipsElsewhere: z.number().int(),
+    }),
+  },
+  /** Deletes a lifter with everything that belongs to them, for good. */
   removeLifter: { input: id, output: z.object({}) },
   /** Marks reps of a review's side as usual for its lifter, or takes the marks away. */
   markUsual: {
