@@ -2,11 +2,13 @@ import { bodyCameraOf, steadyPixel, type BodyCamera } from '../../shared-lib/bod
 import { asEstimated, bodyPoints } from '../../shared-lib/body/body-draw.ts';
 import { compareBodies } from '../../shared-lib/body/compare-bodies.ts';
 import type { BodyMoment } from '../../shared-lib/body/measure-body.ts';
+import { poseViewOf } from '../../shared-lib/body/pose-view.ts';
 import { pointCourse } from '../../shared-lib/body/point-course.ts';
 import { holdEndS, pointShifts } from '../../shared-lib/body/point-shifts.ts';
 import type { Bodies } from '../../shared-lib/contract/bodies.ts';
 import { bodyEventsOf, type BodyEvent } from '../../shared-lib/contract/body.ts';
 import type { Motion } from '../../shared-lib/contract/motion.ts';
+import type { PoseView } from '../../shared-lib/contract/pose-proposal.ts';
 import type { PointMark, PointPath } from '../../shared-lib/contract/second-point.ts';
 import { sideNames, type Review, type ReviewSide, type SideName } from '../../shared-lib/contract/review.ts';
 import { nearestFrame } from '../../shared-lib/motion/frame-times.ts';
@@ -116,7 +118,9 @@ function momentsOf(body: BodyRep, lift: Review['lift']): BodyRep['moments'] {
   };
   return bodyEventsOf[lift].flatMap((event) => {
     const tS = times[event];
-    return tS === null ? [] : [{ event, tS, frame: nearestFrame(body.tS, tS) }];
+    if (tS === null) return [];
+    const frame = nearestFrame(body.tS, tS);
+    return [{ event, tS, frame, view: viewAt(body, lift, frame) }];
   });
 }
 
@@ -143,8 +147,18 @@ function kneePassedS(body: BodyRep, lift: Review['lift']): number | null {
 }
 
 const startMoment = ({ tS, rep }: BodyRep): BodyRep['moments'] => [
-  { event: 'start', tS: rep.events.startS, frame: nearestFrame(tS, rep.events.startS) },
+  { event: 'start', tS: rep.events.startS, frame: nearestFrame(tS, rep.events.startS), view: null },
 ];
+
+/** Where the lifter is at a frame, from where the bar is then and was at the rep's start. */
+function viewAt({ followed, tS, rep }: BodyRep, lift: Review['lift'], frame: number): PoseView | null {
+  const { trace, calibration } = followed;
+  const now = trace.samples[frame];
+  const start = trace.samples[nearestFrame(tS, rep.events.startS)];
+  if (now.state === 'lost' || start.state === 'lost') return null;
+  const pxPerM = 1 / calibration.metresPerPx;
+  return poseViewOf(lift, calibration.facing, [now.xPx, now.yPx], [start.xPx, start.yPx], pxPerM);
+}
 
 /** Marks by event, in pixels of the first frame; those of frames in which the bar was lost are left out. */
 function markedMoments({ side, followed, tS, camera, moments }: BodyRep): BodyMoment[] {
@@ -154,7 +168,7 @@ function markedMoments({ side, followed, tS, camera, moments }: BodyRep): BodyMo
     if (!sample || sample.state === 'lost') return [];
     const steady = (xPx: number, yPx: number) => steadyPixel(camera, sample.camera, xPx, yPx);
     const marks: BodyMoment['marks'] = {};
-    for (const { joint, xPx, yPx } of own) marks[joint] = steady(xPx, yPx);
+    for (const { joint, xPx, yPx, spreadPx } of own) marks[joint] = [...steady(xPx, yPx), spreadPx ?? 0];
     return [{ event, bar: steady(sample.xPx, sample.yPx), marks }];
   });
 }

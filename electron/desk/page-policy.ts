@@ -11,3 +11,15 @@ export const pagePolicy = [
   "form-action 'none'",
   "frame-ancestors 'none'",
 ].join('; ');
+
+/** The pose worker's own: it alone may compile WebAssembly, and it may do nothing but read its files. */
+export const posePolicy = [
+  "default-src 'none'",
+  "script-src 'self' 'wasm-unsafe-eval'",
+  "connect-src 'self'",
+  "frame-ancestors 'none'",
+].join('; ');
+
+/** The policy of what lies at a path: a worker goes by the policy of its own file, whoever starts it. */
+export const policyOf = (pathname: string): string =>
+  pathname === '/pose/worker.js' ? posePolicy : pagePolicy;

@@ -1,5 +1,5 @@
 import { randomBytes, timingSafeEqual } from 'node:crypto';
-import { pagePolicy } from '../desk/page-policy.ts';
+import { policyOf } from '../desk/page-policy.ts';
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 
 export const cookieName = 'lockstep';
@@ -19,7 +19,7 @@ export function guard(server: FastifyInstance, token: string, portOf: () => numb
   const session = randomBytes(24).toString('base64url');
   server.addHook('onRequest', async (request: FastifyRequest, reply: FastifyReply) => {
     void reply.headers({
-      'content-security-policy': pagePolicy,
+      'content-security-policy': policyOf(request.url.split('?')[0]),
       'x-content-type-options': 'nosniff',
       'referrer-policy': 'no-referrer',
       'cross-origin-opener-policy': 'same-origin',

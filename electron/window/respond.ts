@@ -1,7 +1,7 @@
 import { readFile } from 'node:fs/promises';
 import path from 'node:path';
 import { pictureOf, type Desk } from '../desk/handlers.ts';
-import { pagePolicy } from '../desk/page-policy.ts';
+import { policyOf } from '../desk/page-policy.ts';
 import { origin } from './options.ts';
 
 const ownHost = new URL(origin).host;
@@ -10,6 +10,10 @@ const types: Record<string, string> = {
   '.html': 'text/html; charset=utf-8',
   '.js': 'text/javascript; charset=utf-8',
   '.css': 'text/css; charset=utf-8',
+  '.wasm': 'application/wasm',
+  '.data': 'application/octet-stream',
+  '.tflite': 'application/octet-stream',
+  '.binarypb': 'application/octet-stream',
 };
 
 /** Answers the window's own scheme: files of the screens by name, pictures of clips by content and frame. */
@@ -20,7 +24,7 @@ export async function respond(request: Request, desk: Desk, screens: string): Pr
   if (kind === 'still') {
     const width = searchParams.get('width');
     const jpeg = await pictureOf(desk, sha256, Number(frame), width === null ? null : Number(width));
-    return jpeg ? answer(jpeg, 'image/jpeg') : nothing();
+    return jpeg ? answer(jpeg, 'image/jpeg', pathname) : nothing();
   }
   const name = pathname === '/' ? 'index.html' : decoded(pathname.slice(1));
   if (name === null) return nothing();
@@ -29,7 +33,7 @@ export async function respond(request: Request, desk: Desk, screens: string): Pr
   // A name that leads out of the folder, or to a kind of file that the screens do not have.
   if (!type || path.relative(screens, file).startsWith('..')) return nothing();
   return readFile(file).then(
-    (bytes) => answer(bytes, type),
+    (bytes) => answer(bytes, type, pathname),
     () => nothing(),
   );
 }
@@ -42,11 +46,11 @@ function decoded(name: string): string | null {
   }
 }
 
-const answer = (bytes: Buffer, type: string): Response =>
+const answer = (bytes: Buffer, type: string, pathname: string): Response =>
   new Response(new Uint8Array(bytes), {
     headers: {
       'content-type': type,
-      'content-security-policy': pagePolicy,
+      'content-security-policy': policyOf(pathname),
       'x-content-type-options': 'nosniff',
     },
   });

@@ -28,6 +28,7 @@ export function ClipFigure({
   loupe,
   draw,
   onPoint,
+  onHover,
 }: {
   media: MediaInfo;
   frame: number;
@@ -36,6 +37,8 @@ export function ClipFigure({
   draw: (unit: number, isLoupe: boolean) => ReactNode;
   /** Hears where the picture was clicked, where a click means something. */
   onPoint?: ((at: PointPx) => void) | undefined;
+  /** Hears where the pointer is over the picture, and that it left. */
+  onHover?: ((at: PointPx | null) => void) | undefined;
 }) {
   const [box, { widthPx: shownPx }] = useSize<HTMLElement>();
   const { widthPx, heightPx, sha256 } = media;
@@ -44,7 +47,10 @@ export function ClipFigure({
     <figure
       ref={box}
       className={`clip-figure ${onPoint ? 'pointing' : ''}`}
-      style={{ aspectRatio: `${widthPx} / ${heightPx}`, maxWidth: `calc(58vh * ${widthPx / heightPx})` }}
+      style={{
+        aspectRatio: `${widthPx} / ${heightPx}`,
+        maxWidth: `calc(var(--figure-height, 58vh) * ${widthPx / heightPx})`,
+      }}
     >
       <img
         width={widthPx}
@@ -55,6 +61,8 @@ export function ClipFigure({
       <svg
         viewBox={`-0.5 -0.5 ${widthPx} ${heightPx}`}
         onClick={(event) => onPoint?.(pointIn(event.currentTarget, event, media))}
+        onPointerMove={(event) => onHover?.(pointIn(event.currentTarget, event, media))}
+        onPointerLeave={() => onHover?.(null)}
       >
         {draw(unit, false)}
       </svg>

@@ -16,6 +16,7 @@ export function Handle({
   onMove,
   onDone,
   onLook,
+  onRemove,
 }: {
   label: string;
   at: PointPx;
@@ -27,6 +28,8 @@ export function Handle({
   onDone: () => void;
   /** Whether the point is being set, and should be seen magnified. */
   onLook: (on: boolean) => void;
+  /** What Delete does, where there is something to take away. */
+  onRemove?: (() => void) | undefined;
 }) {
   const grab = useRef<PointPx | null>(null);
   const inside = ({ xPx, yPx }: PointPx): PointPx => ({
@@ -65,6 +68,10 @@ export function Handle({
       onPointerCancel={() => (grab.current = null)}
       onKeyDown={(event) => {
         const way = arrows[event.key];
+        if (event.key === 'Delete' && onRemove) {
+          event.stopPropagation();
+          onRemove();
+        }
         if (!way || event.ctrlKey || event.altKey || event.metaKey) return;
         event.preventDefault();
         event.stopPropagation();

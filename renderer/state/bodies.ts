@@ -1,9 +1,10 @@
 import { useEffect } from 'react';
 import { create } from 'zustand';
 import type { Bodies } from '../../shared-lib/contract/bodies.ts';
-import type { BodyEvent, Joint } from '../../shared-lib/contract/body.ts';
+import type { BodyEvent, BodyMark, Joint } from '../../shared-lib/contract/body.ts';
+import type { Proposal } from '../../shared-lib/contract/pose-proposal.ts';
 import type { PointMark } from '../../shared-lib/contract/second-point.ts';
-import type { SideName } from '../../shared-lib/contract/review.ts';
+import type { ReviewSide, SideName } from '../../shared-lib/contract/review.ts';
 import { bridge, change, keepNow, run, useDesk } from './store.ts';
 
 /** The bodies as last worked out, with what they were worked out from. */
@@ -44,11 +45,28 @@ export function setMark(
   xPx: number,
   yPx: number,
 ): void {
-  change(`Mark the ${joint}`, (review) => {
-    const entry = review[side]!;
-    entry.body = entry.body.filter((m) => m.event !== event || m.joint !== joint);
-    entry.body.push({ event, joint, frame, xPx, yPx });
+  change(`Mark the ${joint}`, (review) =>
+    put(review[side]!, { event, joint, frame, xPx, yPx, spreadPx: null }),
+  );
+}
+
+/** Makes marks of proposals that a person said yes to; each keeps the doubt it came with until a hand moves it. */
+export function takeProposals(
+  side: SideName,
+  event: BodyEvent,
+  frame: number,
+  proposals: readonly Proposal[],
+): void {
+  const label =
+    proposals.length === 1 ? `Take the proposed ${proposals[0].joint}` : 'Take the proposed joints';
+  change(label, (review) => {
+    for (const proposal of proposals) put(review[side]!, { ...proposal, event, frame });
   });
+}
+
+function put(entry: ReviewSide, mark: BodyMark): void {
+  entry.body = entry.body.filter((m) => m.event !== mark.event || m.joint !== mark.joint);
+  entry.body.push(mark);
 }
 
 export function removeMark(side: SideName, event: BodyEvent, joint: Joint): void {

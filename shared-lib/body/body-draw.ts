@@ -52,6 +52,9 @@ export function drawView(camera: BodyCamera, lift: Lift, joints: readonly Joint[
   };
 }
 
+/** A mark, with its own sigma in pixels where it is less sure than a hand's. */
+export type Mark = readonly [xPx: number, yPx: number, sigmaPx?: number];
+
 /** No draw turns the bar plane further from square than a picture of the disc's face allows, radians. */
 const steepestRad = 1.3;
 
@@ -66,7 +69,7 @@ export function bodyPoints(
   lift: Lift,
   draw: ViewDraw,
   bar: readonly [xPx: number, yPx: number],
-  marks: Partial<Record<Joint, readonly [xPx: number, yPx: number]>>,
+  marks: Partial<Record<Joint, Mark>>,
 ): Partial<Record<Joint, BodyPoint>> {
   const { pose } = camera;
   const lens = { ...pose, focalPx: pose.focalPx * Math.exp(draw.logFocal) };
@@ -81,7 +84,7 @@ export function bodyPoints(
   const right = cross(up, normal);
   const forward = camera.facing === 'right' ? 1 : -1;
   const points: Partial<Record<Joint, BodyPoint>> = {};
-  for (const [joint, [xPx, yPx]] of Object.entries(marks) as [Joint, readonly [number, number]][]) {
+  for (const [joint, [xPx, yPx]] of Object.entries(marks) as [Joint, Mark][]) {
     const behindM =
       midline.depthM + draw.midlineM - jointOffsets[lift][joint].nearerM - (draw.jointM[joint] ?? 0);
     const ray = rayThrough(lens, xPx, yPx);

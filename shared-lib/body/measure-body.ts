@@ -11,7 +11,7 @@ import { stream } from '../motion/random.ts';
 import { summarize } from '../pair/monte-carlo.ts';
 import { yawOf } from '../camera/pinhole.ts';
 import { barInCamera, type BodyCamera } from './body-camera.ts';
-import { asEstimated, bodyPoints, drawView } from './body-draw.ts';
+import { asEstimated, bodyPoints, drawView, type Mark } from './body-draw.ts';
 import { bodyMeasure, measuresOf, unitOf } from './geometry.ts';
 
 type Pixel = readonly [xPx: number, yPx: number];
@@ -21,7 +21,7 @@ export interface BodyMoment {
   event: BodyEvent;
   /** The disc's centre as it was followed. */
   bar: Pixel;
-  marks: Partial<Record<Joint, Pixel>>;
+  marks: Partial<Record<Joint, Mark>>;
 }
 
 export interface BodySide {
@@ -119,18 +119,21 @@ function usualMarkSigmaPx(camera: BodyCamera, moments: readonly BodyMoment[]): n
 /** The same mark carries the same error wherever it is used: a foot marked once is off by one amount in all events. */
 function markNoise(moments: readonly BodyMoment[], name: string, sigmaPx: number) {
   const random = stream(seed, name);
-  const noises = new Map<Pixel, Float64Array>();
+  const noises = new Map<Mark, Float64Array>();
   for (const { marks } of moments)
     for (const mark of Object.values(marks))
       if (!noises.has(mark))
         noises.set(
           mark,
-          Float64Array.from({ length: 2 * drawCount }, () => sigmaPx * random.normal()),
+          Float64Array.from(
+            { length: 2 * drawCount },
+            () => Math.max(sigmaPx, mark[2] ?? 0) * random.normal(),
+          ),
         );
   return {
     moved(marks: BodyMoment['marks'], k: number): BodyMoment['marks'] {
       const out: BodyMoment['marks'] = {};
-      for (const [joint, mark] of Object.entries(marks) as [Joint, Pixel][]) {
+      for (const [joint, mark] of Object.entries(marks) as [Joint, Mark][]) {
         const noise = noises.get(mark)!;
         out[joint] = [mark[0] + noise[2 * k], mark[1] + noise[2 * k + 1]];
       }

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { bodyChangeSchema, bodyEventSchema } from './body.ts';
+import { poseViewSchema } from './pose-proposal.ts';
 import { ruleViewSchema } from './rules.ts';
 import { pointPathSchema } from './second-point.ts';
 
@@ -8,7 +9,17 @@ const sides = <T extends z.ZodType>(of: T) => z.object({ reference: of, today: o
 /** What the coach sees of the bodies, the rules and the load of a pair. */
 export const bodiesSchema = z.object({
   /** The frame of each event at which a body can be marked. */
-  moments: sides(z.array(z.object({ event: bodyEventSchema, frame: z.number().int(), tS: z.number() }))),
+  moments: sides(
+    z.array(
+      z.object({
+        event: bodyEventSchema,
+        frame: z.number().int(),
+        tS: z.number(),
+        /** Where to look for joints to propose; null where the bar was lost. */
+        view: poseViewSchema.nullable(),
+      }),
+    ),
+  ),
   changes: z.array(bodyChangeSchema),
   /** Second points that were followed. */
   points: sides(z.array(pointPathSchema)),

@@ -43,6 +43,8 @@ export const bodyMarkSchema = z.object({
   frame: z.number().int().min(0),
   xPx: z.number(),
   yPx: z.number(),
+  /** Where it was taken over from a proposal: the proposal's own doubt, one sigma; null where a hand set it. */
+  spreadPx: z.number().min(0).nullable().default(null),
 });
 export type BodyMark = z.infer<typeof bodyMarkSchema>;
 

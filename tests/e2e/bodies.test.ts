@@ -26,7 +26,8 @@ describe.skipIf(browserPath === null)('the body and the rules beside the pair', 
   });
 
   const said = () => page.locator('.body-said').innerText();
-  const picture = () => page.locator('.mark-picture');
+  const picture = () => page.locator('.body-marking .clip-figure > svg');
+  const proposed = () => page.locator('.proposals li');
 
   it('opens with what referees look at, who decides, and why the load explains nothing yet', async () => {
     await page.getByText('Demo: practice rep and heavy single').click();
@@ -55,14 +56,50 @@ describe.skipIf(browserPath === null)('the body and the rules beside the pair', 
     await expectAccessible(page);
   }, 120_000);
 
-  it('moves a mark by keys, a pixel at a time, and takes it away', async () => {
-    const at = async () => Number(await page.locator('.mark.chosen circle').last().getAttribute('cx'));
+  it('moves a mark by keys, half a pixel at a time, and takes it away', async () => {
+    const handle = () => page.getByRole('slider', { name: 'Mark of the shoulder' });
+    const at = async () => Number(await handle().locator('.knob').getAttribute('cx'));
     const before = await at();
-    await picture().focus();
+    await handle().focus();
     await page.keyboard.press('ArrowRight');
     await page.keyboard.press('Shift+ArrowRight');
-    await expect.poll(at).toBeCloseTo(before + 11, 6);
+    await expect.poll(at).toBeCloseTo(before + 5.5, 6);
+    await page.locator('.body-marking .loupe').waitFor();
     await page.keyboard.press('Delete');
-    await expect.poll(() => page.locator('.mark.chosen').count()).toBe(0);
+    await expect.poll(() => page.locator('.chosen.unset').count()).toBe(1);
+  });
+
+  it('proposes joints near where they are, from this machine alone, and uses none before a person says yes', async () => {
+    const asked: string[] = [];
+    page.on('request', (request) => asked.push(request.url()));
+    await page.getByRole('radio', { name: 'Today', exact: true }).check({ force: true });
+    await page.getByRole('radio', { name: 'at the start' }).check({ force: true });
+    await expect.poll(() => proposed().count(), { timeout: 120_000 }).toBeGreaterThanOrEqual(4);
+    await page.getByText('Looking for joints to propose').waitFor({ state: 'hidden', timeout: 240_000 });
+    await page.screenshot({ path: path.join(pictures, 'proposals.png') });
+    await expectAccessible(page);
+    const own = new URL(page.url()).origin;
+    const elsewhere = asked.filter((url) => !url.startsWith(own) && !url.startsWith(`blob:${own}`));
+    expect(elsewhere).toEqual([]);
+    expect(await said()).not.toMatch(/Elbow angle at the start/);
+
+    await page.getByRole('button', { name: /^Take all/ }).click();
+    await expect.poll(said, { timeout: 60_000 }).toMatch(/Elbow angle at the start: \d+ ± \d+°/);
+    expect(await proposed().count()).toBe(0);
+    expect(await page.locator('.mark').count()).toBeGreaterThanOrEqual(4);
+  }, 400_000);
+
+  it('lets the worker alone compile WebAssembly', async () => {
+    const emptyModule = 'new Uint8Array([0, 97, 115, 109, 1, 0, 0, 0])';
+    const compiles = await page.evaluate(`WebAssembly.compile(${emptyModule}).then(() => true, () => false)`);
+    expect(compiles).toBe(false);
+    const policies = await page.evaluate(() =>
+      Promise.all(
+        ['/', '/pose/pose.js', '/pose/worker.js'].map(async (address) =>
+          (await fetch(address)).headers.get('content-security-policy')!.includes('wasm-unsafe-eval'),
+        ),
+      ),
+    );
+    expect(policies).toEqual([false, false, true]);
   });
 });

@@ -1,4 +1,4 @@
-import { useState } from 'react';
+import { useEffect, useState, type ReactNode } from 'react';
 import {
   Button,
   Dialog,
@@ -21,8 +21,10 @@ import type { LineUp } from '../../../../shared-lib/contract/line-up.ts';
 import { sideNameSchema, sideNames, type SideName } from '../../../../shared-lib/contract/review.ts';
 import { eventWords } from '../../../../shared-lib/body/sentences.ts';
 import { followPoint, removeMark, setMark, useBodies } from '../../../state/bodies.ts';
+import { lookThrough, sightKey, sightsOf, useProposals } from '../../../state/proposals.ts';
 import { useDesk } from '../../../state/store.ts';
 import { MarkPicture } from './mark-picture.tsx';
+import { ProposedJoints } from './proposed-joints.tsx';
 import { WhatIsSeen } from './what-is-seen.tsx';
 import './body.css';
 
@@ -80,7 +82,14 @@ function BodyDesk({ lineUp }: { lineUp: LineUp }) {
           value={joint}
           options={jointsOf[review.lift].map((name) => [
             name,
-            review[side]?.body.some((m) => m.event === event && m.joint === name) ? `${name} ✓` : name,
+            review[side]?.body.some((m) => m.event === event && m.joint === name) ? (
+              <>
+                {name} <span aria-hidden>✓</span>
+                <span className="unseen">, marked</span>
+              </>
+            ) : (
+              name
+            ),
           ])}
           onChange={(name) => setJoint(jointSchema.parse(name))}
         />
@@ -108,8 +117,15 @@ function Marking({
   event: BodyEvent;
   joint: Joint;
 }) {
-  const entry = useDesk((desk) => desk.review!.now[side])!;
+  const review = useDesk((desk) => desk.review!.now);
+  const entry = review[side]!;
   const moment = bodies.moments[side].find((m) => m.event === event);
+  const sight = moment?.view
+    ? { sha256: entry.clip.sha256, frame: moment.frame, lift: review.lift, view: moment.view }
+    : null;
+  const proposals = useProposals(sight);
+  const first = sight && sightKey(sight);
+  useEffect(() => lookThrough(sightsOf(bodies, review, first)), [bodies, review, first]);
   if (!moment) {
     return (
       <p className="muted">
@@ -119,20 +135,21 @@ function Marking({
       </p>
     );
   }
-  const { widthPx, heightPx } = lineUp[side].clip.media;
+  const { media } = lineUp[side].clip;
   const marks = entry.body.filter((m) => m.event === event);
+  const waiting = proposals.filter((p) => !marks.some((m) => m.joint === p.joint));
   const mark = marks.find((m) => m.joint === joint);
   const isFollowed = entry.points.some((p) => p.joint === joint);
   return (
     <>
       <MarkPicture
-        sha256={entry.clip.sha256}
+        {...{ media, joint, marks, proposals }}
         frame={moment.frame}
-        {...{ widthPx, heightPx, joint, marks }}
-        label={`${sideWords[side]} ${eventWords[event]}: click where the ${joint} is; arrow keys move its mark, Delete takes it away`}
+        alt={`${sideWords[side]} ${eventWords[event]}`}
         onMark={({ xPx, yPx }) => setMark(side, event, joint, moment.frame, xPx, yPx)}
         onRemove={() => removeMark(side, event, joint)}
       />
+      {sight && <ProposedJoints {...{ sight, side, event, waiting }} marked={marks.map((m) => m.joint)} />}
       <p className="body-do">
         <Button
           className="button"
@@ -147,7 +164,10 @@ function Marking({
         >
           {isFollowed ? `Stop following the ${joint}` : `Follow the ${joint} through the rep`}
         </Button>
-        <span className="small muted">Mark the near side. Marks are yours: the program proposes none.</span>
+        <span className="small muted">
+          Click where the near side’s {joint} is; arrow keys move its handle, with Shift farther, and Delete
+          takes the mark away.
+        </span>
       </p>
     </>
   );
@@ -161,7 +181,7 @@ function Choice({
 }: {
   label: string;
   value: string;
-  options: readonly (readonly [name: string, words: string])[];
+  options: readonly (readonly [name: string, words: ReactNode])[];
   onChange: (name: string) => void;
 }) {
   return (

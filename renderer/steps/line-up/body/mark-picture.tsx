@@ -1,81 +1,105 @@
-import { useState, type KeyboardEvent, type MouseEvent, type PointerEvent } from 'react';
+import { useState } from 'react';
 import type { BodyMark, Joint } from '../../../../shared-lib/contract/body.ts';
-import { arrows } from '../../../parts/arrows.ts';
-import { pointIn, type PointPx } from '../../../parts/clip-figure.tsx';
-import { bridge } from '../../../state/store.ts';
-import { Loupe } from './loupe.tsx';
+import type { MediaInfo } from '../../../../shared-lib/contract/clip.ts';
+import type { Proposal } from '../../../../shared-lib/contract/pose-proposal.ts';
+import { ClipFigure, type PointPx } from '../../../parts/clip-figure.tsx';
+import { Handle } from '../../../parts/handle.tsx';
+import { useDraft } from '../../../parts/use-draft.ts';
 
-/** With Shift arrow keys go this far, pixels. */
-const longStep = 10;
-
-/** The picture of one event with its marks; a click sets the chosen joint's, arrow keys move it. */
+/**
+ * The picture of one event with its marks and what is proposed. A click sets the chosen joint's mark; its handle is dragged
+ * or moved by keys, from where it is proposed, or from the middle, where there is none yet.
+ */
 export function MarkPicture({
-  sha256,
+  media,
   frame,
-  widthPx,
-  heightPx,
+  alt,
   joint,
   marks,
-  label,
+  proposals,
   onMark,
   onRemove,
 }: {
-  sha256: string;
+  media: MediaInfo;
   frame: number;
-  widthPx: number;
-  heightPx: number;
+  alt: string;
   joint: Joint;
   marks: readonly BodyMark[];
-  label: string;
+  proposals: readonly Proposal[];
   onMark: (place: PointPx) => void;
   onRemove: () => void;
 }) {
   const [pointer, setPointer] = useState<PointPx | null>(null);
-  const url = bridge.transport.stillUrl(sha256, frame, null);
-  const chosen = marks.find((m) => m.joint === joint);
-  const placeOf = (event: MouseEvent | PointerEvent): PointPx =>
-    pointIn(event.currentTarget, event, { widthPx, heightPx });
-  const onKeyDown = (event: KeyboardEvent): void => {
-    const step = arrows[event.key];
-    if (!step && event.key !== 'Delete') return;
-    event.preventDefault();
-    event.stopPropagation();
-    if (!step) {
-      onRemove();
-      return;
-    }
-    const by = event.shiftKey ? longStep : 1;
-    const from = chosen ?? { xPx: widthPx / 2, yPx: heightPx / 2 };
-    const to = { xPx: from.xPx + by * step[0], yPx: from.yPx + by * step[1] };
-    setPointer(to);
-    onMark(to);
-  };
-  const r = widthPx / 150;
+  const [isHeld, setHeld] = useState(false);
+  const mark = marks.find((m) => m.joint === joint) ?? null;
+  const waiting = proposals.filter((p) => !marks.some((m) => m.joint === p.joint));
+  const { shown, move, done } = useDraft<PointPx | null>(mark, (at) => at && onMark(at));
+  const at = shown ??
+    waiting.find((p) => p.joint === joint) ?? { xPx: media.widthPx / 2, yPx: media.heightPx / 2 };
   return (
-    <button
-      type="button"
-      className="mark-picture"
-      aria-label={label}
-      onClick={(event) =>
-        onMark(event.detail === 0 ? { xPx: widthPx / 2, yPx: heightPx / 2 } : placeOf(event))
-      }
-      onPointerMove={(event) => setPointer(placeOf(event))}
-      onPointerLeave={() => setPointer(null)}
-      onKeyDown={onKeyDown}
-    >
-      <img src={url} alt="" draggable={false} />
-      <svg viewBox={`-0.5 -0.5 ${widthPx} ${heightPx}`} aria-hidden>
-        {marks.map((m) => (
-          <g key={m.joint} className={m.joint === joint ? 'mark chosen' : 'mark'}>
-            <circle cx={m.xPx} cy={m.yPx} r={r} className="casing" />
-            <circle cx={m.xPx} cy={m.yPx} r={r} />
-            <text x={m.xPx + 1.6 * r} y={m.yPx + r} fontSize={2.4 * r}>
-              {m.joint}
-            </text>
-          </g>
-        ))}
-      </svg>
-      {pointer && <Loupe url={url} widthPx={widthPx} heightPx={heightPx} {...pointer} />}
-    </button>
+    <ClipFigure
+      {...{ media, frame, alt }}
+      loupe={isHeld ? at : pointer}
+      onPoint={onMark}
+      onHover={setPointer}
+      draw={(unit, isLoupe) => (
+        <>
+          {!isLoupe && waiting.map((p) => <Proposed key={p.joint} proposal={p} unit={unit} />)}
+          {marks
+            .filter((m) => m.joint !== joint)
+            .map((m) => (
+              <g key={m.joint} className="mark">
+                <circle cx={m.xPx} cy={m.yPx} r={5 * unit} className="casing" />
+                <circle cx={m.xPx} cy={m.yPx} r={5 * unit} />
+                {!isLoupe && <Name of={m} joint={m.joint} unit={unit} />}
+              </g>
+            ))}
+          {!isLoupe && shown && (
+            <g className="mark">
+              <Name of={shown} joint={joint} unit={unit} />
+            </g>
+          )}
+          {!isLoupe && (
+            <g className={shown ? 'chosen' : 'chosen unset'}>
+              <Handle
+                label={`Mark of the ${joint}`}
+                {...{ at, unit, media }}
+                onMove={move}
+                onDone={() => {
+                  done();
+                  setHeld(false);
+                }}
+                onLook={setHeld}
+                onRemove={mark ? onRemove : undefined}
+              />
+            </g>
+          )}
+        </>
+      )}
+    />
+  );
+}
+
+/** A diamond and a ring as wide as its doubt: nothing like a mark. */
+function Proposed({ proposal, unit }: { proposal: Proposal; unit: number }) {
+  const { xPx, yPx, spreadPx, joint } = proposal;
+  const r = 7 * unit;
+  const diamond = `M${xPx},${yPx - r}l${r},${r}l${-r},${r}l${-r},${-r}z`;
+  return (
+    <g className="proposed">
+      <circle cx={xPx} cy={yPx} r={2 * spreadPx} className="casing" />
+      <circle cx={xPx} cy={yPx} r={2 * spreadPx} />
+      <path d={diamond} className="casing" />
+      <path d={diamond} />
+      <Name of={proposal} joint={`${joint}?`} unit={unit} />
+    </g>
+  );
+}
+
+function Name({ of, joint, unit }: { of: PointPx; joint: string; unit: number }) {
+  return (
+    <text x={of.xPx + 11 * unit} y={of.yPx + 4 * unit} fontSize={13 * unit}>
+      {joint}
+    </text>
   );
 }

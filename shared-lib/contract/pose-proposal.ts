@@ -1,0 +1,28 @@
+import { z } from 'zod';
+import { jointSchema } from './body.ts';
+
+/** Where the lifter is to be looked for in a picture, and what is known of him there; displayed pixels. */
+export const poseViewSchema = z.object({
+  /** The middle of a square that holds the body, and its side. */
+  xPx: z.number(),
+  yPx: z.number(),
+  sidePx: z.number().positive(),
+  /** The turn that sets the lifter's head up, radians, clockwise. */
+  turnRad: z.number(),
+  barXPx: z.number(),
+  barYPx: z.number(),
+  pxPerM: z.number().positive(),
+  /** Which of his sides faces the camera. */
+  near: z.enum(['left', 'right']),
+});
+export type PoseView = z.infer<typeof poseViewSchema>;
+
+/** A joint that is proposed and waits for a person; displayed pixels. */
+export const proposalSchema = z.object({
+  joint: jointSchema,
+  xPx: z.number(),
+  yPx: z.number(),
+  /** How far the model moves it from crop to crop, one sigma across and up together. */
+  spreadPx: z.number(),
+});
+export type Proposal = z.infer<typeof proposalSchema>;
