@@ -15,11 +15,12 @@ import { settleCameraMotion, type SettledMotion } from '../../shared-lib/trace/c
 import { CameraMotionEstimator, type CameraEstimate } from '../../shared-lib/trace/camera-motion.ts';
 
 import { chooseDisc, grownDisc } from '../../shared-lib/trace/choose-trace.ts';
-import { discAt, SeedCollector, seedsIn, type Seed } from '../../shared-lib/trace/find-seeds.ts';
+import { discAt, SeedCollector, type Seed } from '../../shared-lib/trace/find-seeds.ts';
 import { steadied } from '../../shared-lib/trace/disc-views.ts';
 import { followInto, startFollowing, type DiscMeasurement } from '../../shared-lib/trace/follow-disc.ts';
 import { sketchOf } from '../../shared-lib/trace/sketch.ts';
 import { PictureFollower, type ForwardDisc } from '../../shared-lib/trace/follow-pictures.ts';
+import { MotionSearch } from '../../shared-lib/trace/motion-search.ts';
 import { UprightCollector } from '../../shared-lib/trace/upright-collector.ts';
 import { decodeFrames, type DecodeOptions } from '../media/decode.ts';
 import { decodeStretch } from './decode-stretch.ts';
@@ -235,19 +236,17 @@ async function followForward(
   const camera: CameraEstimate[] = [];
   const uprights = new UprightCollector(media.durationS);
   const times: number[] = [];
-  // Clips with few key frames show little of themselves beforehand: look again on the way.
-  let nextSearchS = searchEveryS;
+  // Key frames are few, and in most of them the bar stands still among other discs: what moves is looked for on the way.
+  const search = searchAlong ? new MotionSearch(media.durationS) : null;
   for await (const { ptsS, image } of decodeFrames(file, decoding)) {
     follower.push(image, ptsS);
-    if (searchAlong && ptsS >= nextSearchS) {
-      nextSearchS = ptsS + searchEveryS;
-      if (!follower.hasBar()) follower.addSeeds(seedsIn(image, ptsS), image, ptsS, mostFollowed);
-    }
+    const moving = follower.isSettled() ? null : search?.look(image, ptsS);
+    if (moving) follower.addSeeds(moving, image, ptsS, mostFollowed);
     for (const { seed, rim } of follower.current()) pieces.keep(seed, times.length, image, rim);
     pieces.keepOnly(follower.seeds());
-    const moving = follower.rims().map(boxRound);
-    camera.push(background.update(image, moving));
-    uprights.look(image, ptsS, times.length, moving);
+    const boxes = follower.rims().map(boxRound);
+    camera.push(background.update(image, boxes));
+    uprights.look(image, ptsS, times.length, boxes);
     times.push(ptsS);
     if (times.length % 10 === 0) {
       options.onProgress?.(shares.look + shares.forward * Math.min(1, ptsS / media.durationS));

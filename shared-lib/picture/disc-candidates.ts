@@ -7,6 +7,8 @@ export interface DiscSearch {
   minRadius: number;
   maxRadius: number;
   maxCandidates: number;
+  /** The scenery a moment ago, as `reducedForSearch` gives it: only edges that were not there then count. */
+  before?: GreyImage;
 }
 
 /** Discs of clips worth measuring: 450 mm at least 3 % and at most 45 % of the picture's longer side across. */
@@ -22,12 +24,12 @@ const mostCentres = 16;
  * on the full picture and kept where a full ellipse can be fitted.
  */
 export function findDiscCandidates(image: GreyImage, search: DiscSearch = usualSearch): DiscCandidate[] {
-  const factor = Math.max(1, Math.round(Math.max(image.width, image.height) / searchSidePx));
+  const factor = searchFactor(image);
   const small = reduceBy(image, factor);
   const longer = Math.max(small.width, small.height);
   const minR = Math.max(5, search.minRadius * longer);
   const maxR = search.maxRadius * longer;
-  const edges = edgePixels(small);
+  const edges = edgePixels(small, search.before);
   const centres = votedCentres(small, edges, minR, maxR, mostCentres);
   const found: DiscCandidate[] = [];
   for (const centre of centres) {
@@ -46,6 +48,12 @@ export function findDiscCandidates(image: GreyImage, search: DiscSearch = usualS
   const strongest = found.sort((a, b) => strengthOf(b) - strengthOf(a)).slice(0, search.maxCandidates);
   return withOutermost(image, strongest);
 }
+
+const searchFactor = (image: GreyImage): number =>
+  Math.max(1, Math.round(Math.max(image.width, image.height) / searchSidePx));
+
+/** A picture at the size in which edges vote for centres. */
+export const reducedForSearch = (image: GreyImage): GreyImage => reduceBy(image, searchFactor(image));
 
 /** The candidates and, before each, the rim outside it where there is one. */
 function withOutermost(image: GreyImage, candidates: readonly DiscCandidate[]): DiscCandidate[] {
@@ -80,12 +88,15 @@ interface EdgePixels {
   size: Float32Array;
 }
 
-/** Pixels on edges (gradient maxima across the edge) with their unit gradients, by Sobel's operator. */
-function edgePixels(image: GreyImage): EdgePixels {
-  const { width, height, data } = image;
+interface Gradients {
+  gx: Float32Array;
+  gy: Float32Array;
+}
+
+/** Sobel's operator; nothing at the border. */
+function gradientsOf({ width, height, data }: GreyImage): Gradients {
   const gx = new Float32Array(width * height);
   const gy = new Float32Array(width * height);
-  const size = new Float32Array(width * height);
   for (let y = 1; y < height - 1; y++) {
     for (let x = 1; x < width - 1; x++) {
       const at = y * width + x;
@@ -99,9 +110,17 @@ function edgePixels(image: GreyImage): EdgePixels {
         se = data[at + width + 1];
       gx[at] = (ne + 2 * e + se - nw - 2 * w - sw) / 8;
       gy[at] = (sw + 2 * s + se - nw - 2 * n - ne) / 8;
-      size[at] = Math.sqrt(gx[at] * gx[at] + gy[at] * gy[at]);
     }
   }
+  return { gx, gy };
+}
+
+/** Pixels on edges (gradient maxima across the edge) with their unit gradients; with `before`, the ones that are new since. */
+function edgePixels(image: GreyImage, before?: GreyImage): EdgePixels {
+  const { width, height } = image;
+  const { gx, gy } = gradientsOf(image);
+  const size = Float32Array.from(gx, (x, at) => Math.sqrt(x * x + gy[at] * gy[at]));
+  const was = before && gradientsOf(before);
   const keep: number[] = [];
   for (let y = 2; y < height - 2; y++) {
     for (let x = 2; x < width - 2; x++) {
@@ -110,7 +129,8 @@ function edgePixels(image: GreyImage): EdgePixels {
       if (g < 3) continue;
       const stepX = Math.round(gx[at] / g);
       const stepY = Math.round(gy[at] / g);
-      if (g >= size[at + stepY * width + stepX] && g > size[at - stepY * width - stepX]) keep.push(at);
+      if (!(g >= size[at + stepY * width + stepX] && g > size[at - stepY * width - stepX])) continue;
+      if (!was || isNew(gx[at], gy[at], was, at, width)) keep.push(at);
     }
   }
   const of = (f: (at: number) => number): Float32Array => Float32Array.from(keep, f);
@@ -121,6 +141,21 @@ function edgePixels(image: GreyImage): EdgePixels {
     uy: of((at) => gy[at] / size[at]),
     size: of((at) => size[at]),
   };
+}
+
+/** An edge is the one that was there where it differs by less than this share of itself: set by judgement, not measured. */
+const sameEdge = 0.6;
+
+/** Whether an edge was neither here nor right beside here; a hand that holds the camera moves what stands by less. */
+function isNew(x: number, y: number, { gx, gy }: Gradients, at: number, width: number): boolean {
+  const least = (sameEdge * Math.hypot(x, y)) ** 2;
+  for (let dy = -width; dy <= width; dy += width) {
+    for (let dx = -1; dx <= 1; dx++) {
+      const was = at + dx + dy;
+      if ((gx[was] - x) ** 2 + (gy[was] - y) ** 2 < least) return false;
+    }
+  }
+  return true;
 }
 
 function votedCentres(

@@ -1,4 +1,5 @@
 import type { GreyImage } from './grey-image.ts';
+import { lightOf } from './light.ts';
 
 /**
  * The mean of many pictures round a moving centre, unwrapped to angle and radius. What belongs to the disc keeps
@@ -37,9 +38,6 @@ export const emptyPolarMean = (unitPx: number): PolarMean => ({
   looked: new Uint16Array(polarAngles * polarRadii),
   pictures: 0,
 });
-
-/** Light from luma, near enough: see rim-edges. */
-const lightOf = Float32Array.from({ length: 256 }, (_, luma) => Math.max(0, luma - 16) ** 2);
 
 /** Adds a picture in which the centre lies at (xPx, yPx) and the disc appears `scale` times as large as in the first. */
 export function addToPolarMean(

@@ -1,5 +1,6 @@
 import type { Rim } from '../contract/trace.ts';
 import type { GreyImage } from './grey-image.ts';
+import { lightOf } from './light.ts';
 
 export const candidatesPerRay = 4;
 
@@ -35,13 +36,6 @@ export interface RimEdgeOptions {
   /** Edges below this step are noise. */
   minStep: number;
 }
-
-/**
- * Light from luma: lenses and shutters blur light, and a film codes it by about its square root, so that the middle
- * of a blurred edge lies toward its dark side in luma. Found in luma, the rim of a dark disc came out 0.15 to 0.45
- * pixels too small on rendered clips; in light, 0.03. Black is at 16, as in nearly all films.
- */
-const lightOf = Float32Array.from({ length: 256 }, (_, luma) => Math.max(0, luma - 16) ** 2);
 
 /**
  * Looks for the rim's edge along rays. The step at a point is the mean of a stretch outside minus that of a

@@ -10,9 +10,12 @@ export interface Seed {
   strength: number;
 }
 
-/** Seeds in one picture, strongest first. */
-export const seedsIn = (image: GreyImage, ptsS: number): Seed[] =>
-  findDiscCandidates(image).map((candidate) => ({
+/**
+ * Seeds in one picture, strongest first.
+ * @param before the scenery a moment ago: only what has moved since is looked for
+ */
+export const seedsIn = (image: GreyImage, ptsS: number, before?: GreyImage): Seed[] =>
+  findDiscCandidates(image, before ? { ...usualSearch, before } : usualSearch).map((candidate) => ({
     ptsS,
     rim: candidate.rim,
     strength: strengthOf(candidate),

@@ -1,4 +1,4 @@
-import { extent, maxIndex } from 'd3-array';
+import { extent, maxIndex, minIndex } from 'd3-array';
 import type { Rim } from '../contract/trace.ts';
 import { sameRim } from '../picture/disc-candidates.ts';
 import type { GreyImage } from '../picture/grey-image.ts';
@@ -16,6 +16,14 @@ interface Follower {
   measurements: DiscMeasurement[];
   mean: PolarMean;
   views: DiscViews;
+}
+
+/** A follower with what it has shown so far. */
+interface JudgedFollower extends FollowedDisc {
+  follower: Follower;
+  travelM: number;
+  seenShare: number;
+  rimShare: number;
 }
 
 /** A disc followed forward from its seed; `start` is the frame it was found in. */
@@ -36,6 +44,8 @@ const censusConfidence = 0.6;
 const barTravelM = 0.3;
 const barRimShare = 0.7;
 const sceneryTravelM = 0.05;
+/** Looks in which something moved, once the bar is plain: its larger disc, or its rim round a ring, may still turn up. */
+const looksAfterPlain = 2;
 
 /** A disc unseen for this long is given up while others are still followed. */
 const giveUpS = 3;
@@ -49,6 +59,7 @@ export class PictureFollower {
   private followers: Follower[] = [];
   private done: Follower[] = [];
   private frame = 0;
+  private looksSincePlain = 0;
 
   constructor(seeds: readonly Seed[]) {
     this.waiting = [...seeds].sort((a, b) => a.ptsS - b.ptsS);
@@ -100,17 +111,16 @@ export class PictureFollower {
     this.frame++;
   }
 
-  /** Whether one of the discs has already travelled as a bar does. */
-  hasBar(): boolean {
-    return (
-      chooseDisc(this.followed().map(({ seed, measurements }) => ({ rim: seed.rim, measurements }))) !== null
-    );
+  /** Whether the bar's disc is plain and what else moved has been looked at since: nothing more is looked for. */
+  isSettled(): boolean {
+    return this.looksSincePlain >= looksAfterPlain;
   }
 
   /** Starts on discs in the picture last pushed that are not followed yet, in place of ones that have not moved. */
   addSeeds(seeds: readonly Seed[], image: GreyImage, ptsS: number, most: number): void {
+    if (seeds.length > 0 && this.plainBar(this.evidence())) this.looksSincePlain++;
     for (const seed of seeds.slice(0, most)) {
-      if (this.followers.length >= 2 * most) return;
+      if (this.followers.length >= 2 * most && !this.dropStandstill()) return;
       this.start(seed, image, ptsS, this.frame - 1);
     }
   }
@@ -139,16 +149,37 @@ export class PictureFollower {
     this.followers.push({ seed, start: frame, state, measurements: [measurement], mean, views });
   }
 
-  /** Once a bar has travelled, only the disc that would be chosen now goes on, and larger ones that travel and may yet be. */
-  private dropOthers(): void {
-    const discs = this.followed().map((follower) => {
+  private evidence(): JudgedFollower[] {
+    return this.followed().map((follower) => {
       const disc = { follower, rim: follower.seed.rim, measurements: follower.measurements };
       return { ...disc, ...evidenceOf(disc) };
     });
+  }
+
+  /** The disc that would be chosen now, where one has plainly travelled as a bar does. */
+  private plainBar(discs: readonly JudgedFollower[]): JudgedFollower | null {
     const isBar = discs.some(
       (d) => d.travelM >= barTravelM && d.rimShare >= barRimShare && d.seenShare > 0.9,
     );
-    const chosen = isBar ? chooseDisc(discs) : null;
+    return isBar ? chooseDisc(discs) : null;
+  }
+
+  /** Gives up the faintest of the discs that have stood still; false where none has. */
+  private dropStandstill(): boolean {
+    const still = this.followers.filter(
+      ({ seed, measurements }) =>
+        measurements.length >= reviewEvery &&
+        evidenceOf({ rim: seed.rim, measurements }).travelM < sceneryTravelM,
+    );
+    const faintest = still[minIndex(still, ({ seed }) => seed.strength)];
+    this.followers = this.followers.filter((follower) => follower !== faintest);
+    return faintest !== undefined;
+  }
+
+  /** Once a bar has travelled, only the disc that would be chosen now goes on, and larger ones that travel and may yet be. */
+  private dropOthers(): void {
+    const discs = this.evidence();
+    const chosen = this.plainBar(discs);
     if (!chosen) return;
     const kept = discs.filter(
       (d) => d === chosen || (d.rim.aPx > chosen.rim.aPx && d.travelM > sceneryTravelM),
