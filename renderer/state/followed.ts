@@ -9,7 +9,7 @@ import {
   type ReviewSide,
   type SideName,
 } from '../../shared-lib/contract/review.ts';
-import { bridge, keepNow, run, tell, useDesk } from './store.ts';
+import { bridge, keepNow, run, tell, useDesk, type Trouble } from './store.ts';
 
 export type Followed = OutputOf<'followSide'>;
 
@@ -26,12 +26,15 @@ const useKept = create<{
   latest: ReadonlyMap<string, Followed>;
   measured: ReadonlyMap<string, MeasuredSide>;
   lastMeasured: ReadonlyMap<string, MeasuredSide>;
+  /** What was tried and gave nothing. */
+  tried: ReadonlySet<string>;
   growing: { name: SideName; points: TracedPoints } | null;
 }>(() => ({
   kept: new Map(),
   latest: new Map(),
   measured: new Map(),
   lastMeasured: new Map(),
+  tried: new Set(),
   growing: null,
 }));
 
@@ -49,16 +52,25 @@ async function followAll(): Promise<void> {
   if (wanted.length === 0 || under === key) return;
   under = key;
   await keepNow();
+  let trouble: Trouble | null = null;
   for (const name of wanted) {
     const side = review[name]!;
     const found = await followOne(review.id, name, side);
-    if (!found) break;
+    if (!found) {
+      useKept.setState(({ tried }) => ({ tried: new Set(tried).add(keyOf(side)), growing: null }));
+      const why = useDesk.getState().trouble;
+      trouble ??= why;
+      // What was stopped by a person is not gone on with; a clip in which nothing is found stops no other.
+      if (why) continue;
+      break;
+    }
     useKept.setState(({ kept, latest }) => ({
       kept: new Map(kept).set(keyOf(side), found),
       latest: new Map(latest).set(picturesOf(side), found),
       growing: null,
     }));
   }
+  if (trouble) useDesk.setState({ trouble });
   under = '';
 }
 
@@ -88,6 +100,8 @@ export function useFollowed(name: SideName): {
   isBehind: boolean;
   /** The bar's way so far, while this side is being followed. */
   growing: TracedPoints | null;
+  /** Following was tried with what is said now, and gave nothing. */
+  isTried: boolean;
   follow: () => void;
 } {
   const side = useDesk((desk) => desk.review!.now[name]);
@@ -99,11 +113,13 @@ export function useFollowed(name: SideName): {
   }, [key]);
   const exact = useKept(({ kept }) => kept.get(key) ?? null);
   const latest = useKept((kept) => (side ? (kept.latest.get(picturesOf(side)) ?? null) : null));
+  const isTried = useKept(({ tried }) => tried.has(key));
   const growing = useKept((kept) => (kept.growing?.name === name ? kept.growing.points : null));
   return {
     followed: exact ?? latest,
     isBehind: exact === null && latest !== null,
     growing,
+    isTried,
     follow: () => void followAll(),
   };
 }

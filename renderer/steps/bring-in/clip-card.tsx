@@ -1,9 +1,8 @@
-import { useEffect, useState } from 'react';
 import { DropZone, FileTrigger, Button } from 'react-aria-components';
-import type { OutputOf } from '../../../shared-lib/contract/desk.ts';
 import { newSide, type SideName } from '../../../shared-lib/contract/review.ts';
 import { NumberInput } from '../../parts/number-input.tsx';
 import { firstHints } from './first-hints.ts';
+import { useLooked } from '../../state/looked.ts';
 import { bridge, change, run, tell, useDesk } from '../../state/store.ts';
 
 const words = {
@@ -80,12 +79,7 @@ export function ClipCard({ side }: { side: SideName }) {
 }
 
 function ClipFacts({ sha256, name }: { sha256: string; name: string }) {
-  const [looked, setLooked] = useState<OutputOf<'lookAtClip'> | null>(null);
-  useEffect(() => {
-    let stay = true;
-    bridge.call('lookAtClip', { sha256 }).then((found) => stay && setLooked(found), tell);
-    return () => void (stay = false);
-  }, [sha256]);
+  const looked = useLooked(sha256);
   if (!looked) return <p className="muted">Reading {name}…</p>;
   const { media, ptsS } = looked;
   const middle = Math.floor(ptsS.length / 2);

@@ -1,8 +1,8 @@
-import { useEffect, useState } from 'react';
-import type { OutputOf, TracedPoints } from '../../../shared-lib/contract/desk.ts';
+import type { TracedPoints } from '../../../shared-lib/contract/desk.ts';
 import type { SideName } from '../../../shared-lib/contract/review.ts';
 import { ClipFigure } from '../../parts/clip-figure.tsx';
-import { bridge, useDesk } from '../../state/store.ts';
+import { useLooked } from '../../state/looked.ts';
+import { useDesk } from '../../state/store.ts';
 
 /** A clip while the bar in it is followed: the way so far over its first picture. */
 export function GrowingTrace({
@@ -16,17 +16,9 @@ export function GrowingTrace({
   name: SideName;
   points: TracedPoints | null;
 }) {
-  const [looked, setLooked] = useState<OutputOf<'lookAtClip'> | null>(null);
+  // Whatever is wrong with the clip, following it says so.
+  const looked = useLooked(sha256, true);
   const job = useDesk((desk) => desk.job);
-  useEffect(() => {
-    let stay = true;
-    // Whatever is wrong with the clip, following it says so.
-    bridge.call('lookAtClip', { sha256 }).then(
-      (found) => stay && setLooked(found),
-      () => undefined,
-    );
-    return () => void (stay = false);
-  }, [sha256]);
   const way = points?.xPx.map((x, i) => `${x},${points.yPx[i]}`).join(' ') ?? '';
   const last = points && points.xPx.length > 0 ? points.xPx.length - 1 : null;
   return (

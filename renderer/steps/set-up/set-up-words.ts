@@ -1,8 +1,8 @@
 import type { ClipOptions } from '../../../shared-lib/contract/review.ts';
 import type { Followed } from '../../state/followed.ts';
 
-/** What a side's picture is there for: to look, to point at a disc, to draw its rim, or to mark what is upright. */
-export type Mode = 'look' | 'point' | 'rim' | 'up';
+/** What a side's picture is there for: to look, to point at a disc or a sleeve's end, to draw a rim, or to mark what is upright. */
+export type Mode = 'look' | 'point' | 'sleeve' | 'rim' | 'up';
 
 export function discWords(confirmed: boolean, options: ClipOptions, mode: Mode): string {
   if (mode === 'point')

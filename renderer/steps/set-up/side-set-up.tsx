@@ -1,13 +1,13 @@
 import { useState } from 'react';
 import type { ClipOptions, SideName } from '../../../shared-lib/contract/review.ts';
 import { nearestFrame } from '../../../shared-lib/motion/frame-times.ts';
-import { ClipFigure } from '../../parts/clip-figure.tsx';
-import { endOf, rimEnds, withEnd } from '../../parts/ellipse.ts';
-import { Handle } from '../../parts/handle.tsx';
 import { useFollowed, type Followed } from '../../state/followed.ts';
 import { change, useDesk } from '../../state/store.ts';
 import { discWords, scaleWords, upWords, type Mode } from './set-up-words.ts';
-import { lineOf, plumbEnds, pointAt, usePlumb, useRim } from './stated.ts';
+import { NotFound } from './not-found.tsx';
+import { PictureChoice, SetUpPicture } from './set-up-picture.tsx';
+import { FollowedStatement } from './sleeve-end.tsx';
+import { foundRim, pointAt, pointAtSleeveEnd, usePlumb, useRim } from './stated.ts';
 import { Statement } from './statement.tsx';
 import { FacingStatement, SizeStatement, SpeedStatement } from './statements.tsx';
 
@@ -16,7 +16,7 @@ const words = { reference: 'Reference rep', today: 'Today’s rep' } as const;
 export function SideSetUp({ name }: { name: SideName }) {
   const side = useDesk((desk) => desk.review!.now[name]!);
   const busy = useDesk((desk) => desk.job !== null);
-  const { followed, isBehind, follow } = useFollowed(name);
+  const { followed, isBehind, isTried, follow } = useFollowed(name);
   return (
     <section className="side-set-up" aria-label={words[name]}>
       <h2 className={`${name}-word`}>
@@ -25,13 +25,10 @@ export function SideSetUp({ name }: { name: SideName }) {
       </h2>
       {followed ? (
         <Found followed={followed} isBehind={isBehind} name={name} options={side.options} />
+      ) : busy || !isTried ? (
+        <p role="status">Looking for the disc…</p>
       ) : (
-        <div className="drop">
-          <p>{busy ? 'Looking for the disc…' : 'The disc was not found yet.'}</p>
-          <button className="button first" disabled={busy} onClick={follow}>
-            Find the disc
-          </button>
-        </div>
+        <NotFound name={name} sha256={side.clip.sha256} options={side.options} onFollow={follow} />
       )}
     </section>
   );
@@ -52,108 +49,44 @@ function Found({
   const { media, track, calibration } = followed;
   const [mode, setMode] = useState<Mode>('look');
   const [frame, setFrame] = useState(() => Math.max(0, track.state.indexOf('seen')));
-  const [looking, setLooking] = useState<string | null>(null);
   const enter = (next: Mode): void => {
     setMode(next);
-    setLooking(null);
     // A plumb line is in the first picture's pixels, a drawn rim in those of its own.
     if (next === 'up') setFrame(0);
     if (next === 'rim' && options.rim) setFrame(nearestFrame(track.ptsS, options.rim.ptsS));
   };
-  const rim = useRim(name, followed, options, frame);
+  const found = foundRim(followed, frame);
+  const rim = useRim(name, found, track.ptsS, options, frame);
   const plumb = usePlumb(name, followed, options);
-  const ends = plumbEnds(plumb.shown);
-  const at =
-    looking === null || mode === 'look' || mode === 'point'
-      ? null
-      : mode === 'up'
-        ? ends[looking === 'top' ? 0 : 1]
-        : looking === 'middle'
-          ? rim.shown
-          : endOf(rim.shown, looking as (typeof rimEnds)[number]);
-  const look = (which: string) => (on: boolean) =>
-    setLooking((now) => (on ? which : now === which ? null : now));
-  const degrees = (rim.shown.thetaRad * 180) / Math.PI;
-  const isLost = track.xPx[frame] === null && mode !== 'rim';
   return (
     <>
-      <ClipFigure
+      <SetUpPicture
+        name={name}
         media={media}
         frame={frame}
         alt={`Frame ${frame} with the disc that was found`}
-        loupe={at}
-        onPoint={
-          mode === 'point'
-            ? (point) => {
-                pointAt(name, track.ptsS[frame], point);
-                enter('look');
-              }
-            : undefined
+        mode={mode}
+        rim={rim}
+        showsRim={track.xPx[frame] !== null || mode === 'rim'}
+        plumb={plumb}
+        showsPlumb={mode === 'up' || (options.plumb !== null && frame === 0)}
+        sleeveEnd={
+          options.sleeveEnd && nearestFrame(track.ptsS, options.sleeveEnd.ptsS) === frame
+            ? options.sleeveEnd
+            : null
         }
-        draw={(unit, isLoupe) => (
-          <>
-            {!isLost && (
-              <g transform={`translate(${rim.shown.xPx} ${rim.shown.yPx}) rotate(${degrees})`}>
-                {!isLoupe && <ellipse className="ring casing" rx={rim.shown.aPx} ry={rim.shown.bPx} />}
-                <ellipse className={`ring ${name}`} rx={rim.shown.aPx} ry={rim.shown.bPx} />
-                {mode === 'look' && <circle className={`middle ${name}`} r={5 * unit} />}
-              </g>
-            )}
-            {(mode === 'up' || (options.plumb && frame === 0)) && (
-              <>
-                <line className="plumb casing" {...lineOf(plumb.shown)} />
-                <line className="plumb" {...lineOf(plumb.shown)} />
-              </>
-            )}
-            {!isLoupe &&
-              mode === 'rim' &&
-              (['middle', ...rimEnds] as const).map((end) => (
-                <Handle
-                  key={end}
-                  label={end === 'middle' ? 'Middle of the rim' : `Rim, ${end}`}
-                  at={end === 'middle' ? rim.shown : endOf(rim.shown, end)}
-                  unit={unit}
-                  media={media}
-                  onMove={(to) =>
-                    rim.move(end === 'middle' ? { ...rim.shown, ...to } : withEnd(rim.shown, end, to))
-                  }
-                  onDone={rim.done}
-                  onLook={look(end)}
-                />
-              ))}
-            {!isLoupe &&
-              mode === 'up' &&
-              (['top', 'foot'] as const).map((end, i) => (
-                <Handle
-                  key={end}
-                  label={end === 'top' ? 'Upright, top' : 'Upright, foot'}
-                  at={ends[i]}
-                  unit={unit}
-                  media={media}
-                  onMove={
-                    ({ xPx, yPx }) =>
-                    plumb.move(i === 0 ? [xPx, yPx, ends[1].xPx, ends[1].yPx] : [ends[0].xPx, ends[0].yPx, xPx, yPx]) // prettier-ignore
-                  }
-                  onDone={plumb.done}
-                  onLook={look(end)}
-                />
-              ))}
-          </>
-        )}
+        onPoint={(point) => {
+          if (mode === 'sleeve') pointAtSleeveEnd(name, track.ptsS[frame], point, found);
+          else pointAt(name, track.ptsS[frame], point);
+          enter('look');
+        }}
       />
-      <label className="picture-shown small">
-        <span className="muted">Picture {frame}</span>
-        <input
-          type="range"
-          aria-label="Picture shown"
-          min={0}
-          max={track.ptsS.length - 1}
-          value={frame}
-          disabled={mode === 'up' || (mode === 'rim' && options.rim !== null)}
-          onChange={({ target }) => setFrame(Number(target.value))}
-        />
-        <span className="muted">{track.tS[frame].toFixed(2)} s</span>
-      </label>
+      <PictureChoice
+        frame={frame}
+        ptsS={track.ptsS}
+        isFixed={mode === 'up' || (mode === 'rim' && options.rim !== null)}
+        onChoose={setFrame}
+      />
       <div className="statements">
         <Statement
           title="Disc"
@@ -198,6 +131,13 @@ function Found({
             )}
           </div>
         </Statement>
+        <FollowedStatement
+          name={name}
+          options={options}
+          calibration={calibration}
+          mode={mode}
+          onMode={enter}
+        />
         <SizeStatement name={name} options={options} />
         <Statement
           title="Up"

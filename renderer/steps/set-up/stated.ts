@@ -11,21 +11,50 @@ export function pointAt(name: SideName, ptsS: number, { xPx, yPx }: PointPx): vo
     const side = review[name]!;
     side.options.seed = { ptsS, xPx, yPx };
     side.options.rim = null;
+    side.options.sleeveEnd = null;
     side.discConfirmed = false;
   });
+}
+
+/** @param rim as drawn or found: the ruler from now on */
+export function pointAtSleeveEnd(name: SideName, ptsS: number, at: PointPx, rim: StatedRim): void {
+  change('Follow the sleeve’s end', (review) => {
+    const side = review[name]!;
+    const { proudM = null, cameraM = null } = side.options.sleeveEnd ?? {};
+    side.options.sleeveEnd = { ptsS, ...at, proudM, cameraM };
+    side.options.rim ??= rim;
+    side.options.fixed = [];
+    side.discConfirmed = true;
+  });
+}
+
+/** Something drawn into the picture, while it is moved and after. */
+export interface Drawn<T> {
+  shown: T;
+  move: (next: T) => void;
+  done: () => void;
 }
 
 /** A rim whose middle is drawn farther away than this from what was followed, in its radii, is of another disc. */
 const elsewhere = 0.35;
 
-export function useRim(name: SideName, { track, rim }: Followed, options: ClipOptions, frame: number) {
-  const isStated = options.rim !== null && nearestFrame(track.ptsS, options.rim.ptsS) === frame;
-  const found: StatedRim = {
-    ...upright(rim),
-    xPx: track.xPx[frame] ?? rim.xPx,
-    yPx: track.yPx[frame] ?? rim.yPx,
-    ptsS: track.ptsS[frame],
-  };
+/** The rim as it was found in a frame. */
+export const foundRim = ({ track, rim }: Followed, frame: number): StatedRim => ({
+  ...upright(rim),
+  xPx: track.xPx[frame] ?? rim.xPx,
+  yPx: track.yPx[frame] ?? rim.yPx,
+  ptsS: track.ptsS[frame],
+});
+
+/** @param found what is shown where nobody drew a rim */
+export function useRim(
+  name: SideName,
+  found: StatedRim,
+  ptsS: readonly number[],
+  options: ClipOptions,
+  frame: number,
+): Drawn<StatedRim> {
+  const isStated = options.rim !== null && nearestFrame(ptsS, options.rim.ptsS) === frame;
   const { shown, move, done } = useDraft<StatedRim | null>(options.rim, (next) => {
     if (!next) return;
     const away = Math.hypot(next.xPx - found.xPx, next.yPx - found.yPx) / found.aPx;
@@ -33,16 +62,21 @@ export function useRim(name: SideName, { track, rim }: Followed, options: ClipOp
       const side = review[name]!;
       side.options.rim = next;
       side.discConfirmed = true;
-      if (away > elsewhere) side.options.seed = { ptsS: next.ptsS, xPx: next.xPx, yPx: next.yPx };
+      if (away > elsewhere && !side.options.sleeveEnd)
+        side.options.seed = { ptsS: next.ptsS, xPx: next.xPx, yPx: next.yPx };
     });
   });
   const isMoving = shown !== options.rim;
   return { shown: shown && (isStated || isMoving) ? shown : found, move, done };
 }
 
-type Line = NonNullable<ClipOptions['plumb']>;
+export type Line = NonNullable<ClipOptions['plumb']>;
 
-export function usePlumb(name: SideName, { media, proposedPlumb }: Followed, options: ClipOptions) {
+export function usePlumb(
+  name: SideName,
+  { media, proposedPlumb }: Followed,
+  options: ClipOptions,
+): Drawn<Line> {
   const { widthPx, heightPx } = media;
   const anywhere: Line = [0.2 * widthPx, 0.15 * heightPx, 0.2 * widthPx, 0.85 * heightPx];
   const { shown, move, done } = useDraft<Line | null>(options.plumb, (next) => {

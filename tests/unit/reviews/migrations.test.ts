@@ -34,7 +34,13 @@ describe('a review of version 1', () => {
       reference: {
         ...old.reference,
         circumstances: nothingAsked,
-        options: { ...old.reference!.options, discKnown: 'measured', rim: null, fixed: [] },
+        options: {
+          ...old.reference!.options,
+          discKnown: 'measured',
+          rim: null,
+          sleeveEnd: null,
+          fixed: [],
+        },
         events: [],
         body: [],
         points: [],
