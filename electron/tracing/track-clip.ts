@@ -304,6 +304,6 @@ function noBar(file: string, anyDisc: boolean): Failure {
   return new Failure(
     'noBar',
     `No bar was found in ${file}: ${why}.`,
-    'Point at the near disc with --seed T,X,Y, or film again square to the end of the bar.',
+    'Point at the middle of the near disc (on the command line: --seed T,X,Y), or film again square to the end of the bar.',
   );
 }

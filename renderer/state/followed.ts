@@ -40,13 +40,18 @@ const useKept = create<{
 
 let under = '';
 
-/** Follows every clip of the review that is not followed yet with what is said of it now, one after the other. */
-async function followAll(): Promise<void> {
+/**
+ * Follows every clip of the review that is not followed yet with what is said of it now, one after the other.
+ *
+ * @param anew also what was tried before and gave nothing
+ */
+async function followAll(anew = false): Promise<void> {
   const review = useDesk.getState().review?.now;
   if (!review) return;
   const wanted = sideNames.filter((name) => {
     const side = review[name];
-    return side !== null && !useKept.getState().kept.has(keyOf(side));
+    const { kept, tried } = useKept.getState();
+    return side !== null && !kept.has(keyOf(side)) && (anew || !tried.has(keyOf(side)));
   });
   const key = wanted.map((name) => keyOf(review[name]!)).join();
   if (wanted.length === 0 || under === key) return;
@@ -120,7 +125,7 @@ export function useFollowed(name: SideName): {
     isBehind: exact === null && latest !== null,
     growing,
     isTried,
-    follow: () => void followAll(),
+    follow: () => void followAll(true),
   };
 }
 

@@ -70,9 +70,11 @@ describe('a review of version 2', () => {
     const { coaching, ...old } = JSON.parse(text) as Review;
     const { words, ...said } = coaching as unknown as Record<string, unknown>;
     expect(words).toMatchObject({ answer: 'Because you rush it.', heldUp: null });
+    const side = old.reference!;
     expect(review).toEqual({
       ...old,
       schema: 3,
+      reference: { ...side, options: { ...side.options, sleeveEnd: null } },
       coaching: {
         ...said,
         handBack: { said: { answer: 'Because you rush it.', filmNext: '' }, film: 'landscape' },
