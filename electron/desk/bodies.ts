@@ -184,7 +184,7 @@ async function followedPoint(
   const from = Math.min(mark.frame, nearestFrame(tS, rep.window.fromS));
   const to = Math.max(mark.frame, nearestFrame(tS, rep.window.toS));
   const key = { sha256: side.clip.sha256, mark, from, to };
-  const places = await desk.results.of('point', key, () =>
+  const places = await desk.results.of('point', key, job, (shared) =>
     followPointInClip(
       {
         file: followed.file,
@@ -197,7 +197,7 @@ async function followedPoint(
         to,
         metresPerPx: calibration.metresPerPx,
       },
-      job,
+      shared,
     ),
   );
   const samples = trace.samples.slice(from, to + 1);

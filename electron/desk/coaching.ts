@@ -124,7 +124,7 @@ async function wishedOf(
   };
   const { clip, index } = reps.today!;
   // Bending the path asks again and again: what the rep may have been stays the same.
-  const ways = await desk.results.of('drawn-ways', from, () =>
+  const ways = await desk.results.of('drawn-ways', from, job, () =>
     Promise.resolve(drawnWays(clip.measured, index)),
   );
   return wishedView(path, lift, reps, ways);

@@ -14,7 +14,7 @@ import type { Calibration, ClipFile, MediaInfo, Timing } from '../../shared-lib/
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import type { Lift } from '../../shared-lib/contract/lift.ts';
 import type { TracedPoints } from '../../shared-lib/contract/desk.ts';
-import type { ClipOptions, SetEvent, StatedRim } from '../../shared-lib/contract/review.ts';
+import type { ClipOptions, SetEvent, SideName, StatedRim } from '../../shared-lib/contract/review.ts';
 import type { PlaneTrace } from '../../shared-lib/contract/motion.ts';
 import type { Trace } from '../../shared-lib/contract/trace.ts';
 import { smoothTrace, type SmoothedTrace } from '../../shared-lib/motion/smoother.ts';
@@ -34,8 +34,8 @@ export interface Job {
   signal: AbortSignal;
   /** Share of the job done, 0 to 1. */
   onProgress: (share: number) => void;
-  /** Told what has been followed so far, where somebody looks on. */
-  onTraced?: (points: TracedPoints) => void;
+  /** Told what has been followed so far, and of which side, where somebody looks on. */
+  onTraced?: (points: TracedPoints, side?: SideName) => void;
 }
 
 export interface ClipRequest {

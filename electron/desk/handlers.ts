@@ -1,7 +1,5 @@
-import type { OutputOf } from '../../shared-lib/contract/desk.ts';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import {
-  followedBy,
   nothingSaid,
   sideNames,
   type Review,
@@ -9,8 +7,6 @@ import {
   type SideName,
 } from '../../shared-lib/contract/review.ts';
 import type { MediaTools } from '../media/find-ffmpeg.ts';
-import { probeClip } from '../media/probe.ts';
-import { clipTimes } from '../media/clip-times.ts';
 import type { StillShelf } from '../media/still-shelf.ts';
 import type { ClipShelf } from '../reviews/clip-shelf.ts';
 import type { Results } from '../reviews/results.ts';
@@ -19,7 +15,8 @@ import type { ReviewFolder } from '../reviews/review-folder.ts';
 import { bodiesOf } from './bodies.ts';
 import type { ClipQueue, ClipWork } from './clip-queue.ts';
 import { coachingHandlers, usualForCompare } from './coaching.ts';
-import { calibrated, corrected, repsOfClip, trackFile, type FollowedClip, type Job } from './follow-clip.ts';
+import { followedOf, lookAt, stillsOf } from './clip-reading.ts';
+import { repsOfClip, type FollowedClip, type Job } from './follow-clip.ts';
 import { parts } from './jobs.ts';
 import { handBackHandlers } from './hand-back.ts';
 import { compareOnThread } from './compare-on-thread.ts';
@@ -62,13 +59,16 @@ export function handlersOf(desk: Desk): Handlers {
       return {};
     },
     bringInFile: ({ path: file }) => desk.clips.addFile(file),
-    lookAtClip: ({ sha256 }, job) => lookAt(desk, sha256, job.signal),
+    lookAtClip: ({ sha256 }, job) => lookAt(desk, sha256, job),
     prepareStills: async ({ sha256, widthPx, frames }) => {
       (await stillsOf(desk, sha256, widthPx)).prepare(frames);
       return {};
     },
     followSide: async ({ id, side }, job) => {
-      const followed = await followedOf(desk, sideOf(await desk.reviews.open(id), side), job);
+      const followed = await followedOf(desk, sideOf(await desk.reviews.open(id), side), {
+        ...job,
+        onTraced: (points) => job.onTraced?.(points, side),
+      });
       const { trace, media, timing, calibration } = followed;
       const proposedPlumb = uprightFor(trace, calibration.rollRad);
       return { media, timing, track: trackOf(followed), rim: trace.rim, calibration, proposedPlumb };
@@ -101,42 +101,19 @@ function sideOf(review: Review, name: SideName): ReviewSide {
   throw new Failure('usage', `There is no clip of ${word} yet.`, 'Bring one in first.');
 }
 
-async function followedOf(
-  desk: Omit<Desk, 'queue'>,
-  side: Pick<ReviewSide, 'clip' | 'options'>,
-  job: Job,
-): Promise<FollowedClip> {
-  const { path: file } = await desk.clips.find(side.clip.sha256);
-  const { options } = side;
-  const { fixed, sleeveEnd } = options;
-  const tools = desk.tools();
-  const read = { sha256: side.clip.sha256, ...followedBy(options) };
-  const tracked = await desk.results.of('tracked', read, () => trackFile(file, options, tools, job));
-  const traced =
-    fixed.length === 0 || sleeveEnd
-      ? tracked
-      : await desk.results.of('corrected', { ...read, fixed }, () =>
-          corrected(file, tracked, options, tools, job),
-        );
-  job.onProgress(1);
-  // The file may have moved since.
-  return calibrated(file, { ...traced, media: { ...traced.media, file } }, options);
-}
-
 /** What the queue does to each clip: reads, follows and checks it, nothing said of it by a person. */
 export const lookOver =
   (desk: Omit<Desk, 'queue'>): ClipWork =>
   async ({ clip, lift }, job, onStage) => {
     const work = parts(job, { reading: 0.1, following: 0.9 });
     try {
-      await lookAt(desk, clip.sha256, job.signal);
+      await lookAt(desk, clip.sha256, work.reading);
       work.reading.onProgress(1);
       onStage('following');
       const side = { clip, options: nothingSaid };
       return findingsOf(repsOfClip(await followedOf(desk, side, work.following), lift));
     } catch (error) {
-      const { path: file } = await desk.clips.find(clip.sha256);
-      throw error instanceof Failure ? notAlone(error, file, clip.name) : error;
+      throw error instanceof Failure ? notAlone(error) : error;
     }
   };
 
@@ -144,7 +121,12 @@ async function comparedOf(desk: Desk, review: Review, job: Job): Promise<Compare
   const work = parts(job, { reference: 0.35, today: 0.35, usual: 0.15, comparing: 0.15 });
   const sides = { reference: sideOf(review, 'reference'), today: sideOf(review, 'today') };
   const [reference, today] = await Promise.all(
-    sideNames.map((name) => followedOf(desk, sides[name], work[name])),
+    sideNames.map((name) =>
+      followedOf(desk, sides[name], {
+        ...work[name],
+        onTraced: (points) => job.onTraced?.(points, name),
+      }),
+    ),
   );
   const usual = await usualForCompare(desk, review, (side, each) => followedOf(desk, side, each), work.usual);
   const followed = { reference, today };
@@ -156,8 +138,8 @@ async function comparedOf(desk: Desk, review: Review, job: Job): Promise<Compare
     ...(usual ? { usual } : {}),
   };
   const clips = sideNames.map((name) => [sides[name].clip.sha256, sides[name].options]);
-  const compared = await desk.results.of('compared', { question, clips }, () =>
-    compareOnThread(question, followed, work.comparing),
+  const compared = await desk.results.of('compared', { question, clips }, work.comparing, (each) =>
+    compareOnThread(question, followed, each),
   );
   work.comparing.onProgress(1);
   const { chosen } = compared;
@@ -177,44 +159,3 @@ const whereItIs = <Rep extends ChosenRep>(rep: Rep, followed: FollowedClip): Rep
   ...rep,
   clip: { ...rep.clip, followed },
 });
-
-/** What a clip is, and when each of its frames is shown. */
-async function lookAt(
-  desk: Omit<Desk, 'queue'>,
-  sha256: string,
-  signal?: AbortSignal,
-): Promise<OutputOf<'lookAtClip'>> {
-  const { path: file } = await desk.clips.find(sha256);
-  const tools = desk.tools();
-  const looked = await desk.results.of('look', { sha256 }, async () => {
-    const media = await probeClip(file, tools, signal);
-    return { media, ptsS: await clipTimes(file, media, tools.ffmpeg, signal) };
-  });
-  return { ...looked, media: { ...looked.media, file } };
-}
-
-/** The picture of one frame as a JPEG; null where there is none. */
-export function pictureOf(
-  desk: Desk,
-  sha256: string,
-  frame: number,
-  widthPx: number | null,
-): Promise<Buffer | null> {
-  return stillsOf(desk, sha256, widthPx)
-    .then((stills) => stills.get(frame))
-    .catch(() => null);
-}
-
-/** Stills of a clip by frame index. */
-async function stillsOf(desk: Desk, sha256: string, widthPx: number | null) {
-  return desk.stills.of(sha256, widthPx, async () => {
-    const { media, ptsS } = await lookAt(desk, sha256);
-    return {
-      path: media.file,
-      ptsS,
-      widthPx: media.widthPx,
-      heightPx: media.heightPx,
-      transfer: media.transfer,
-    };
-  });
-}

@@ -1,4 +1,3 @@
-import path from 'node:path';
 import type { ClipCheck } from '../../shared-lib/contract/clip.ts';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import type { ClipFindings } from './clip-queue.ts';
@@ -27,14 +26,8 @@ export function findingsOf({ reps, clipFile: { check } }: RepsOfClip): ClipFindi
   };
 }
 
-/** A clip that is too much for the program alone, called by the name its people know. */
-export const notAlone = (error: Failure, file: string, name: string): Failure => {
-  const named = (words: string): string => words.replaceAll(file, name).replaceAll(path.basename(file), name);
-  return new Failure(
-    error.kind,
-    named(error.what),
-    error.kind === 'noBar'
-      ? 'Take it into the review and point at the near disc in Set up.'
-      : named(error.advice),
-  );
-};
+/** What to do about a clip that is too much for the program alone. */
+export const notAlone = (error: Failure): Failure =>
+  error.kind === 'noBar'
+    ? new Failure(error.kind, error.what, 'Take it into the review and point at the near disc in Set up.')
+    : error;

@@ -39,7 +39,7 @@ export class Switchboard {
         told = percent;
         this.tell({ type: 'progress', job: name, share: percent / 100 });
       },
-      onTraced: (points) => this.tell({ type: 'traced', job: name, points }),
+      onTraced: (points, side) => this.tell({ type: 'traced', job: name, side: side ?? null, points }),
     };
     try {
       const handler = this.handlers[command] as (input: unknown, job: Job) => Promise<unknown>;

@@ -24,8 +24,8 @@ export async function measuredRep(
   job: Job,
 ): Promise<MeasuredRep> {
   const from = { sha256: clip.sha256, options, rep: rep ?? 1, lift, events };
-  return desk.results.of('measured-rep', from, async () => {
-    const clipReps = repsOfClip(await follow({ clip, options, rep, lift, events }, job), lift, events);
+  return desk.results.of('measured-rep', from, job, async (shared) => {
+    const clipReps = repsOfClip(await follow({ clip, options, rep, lift, events }, shared), lift, events);
     const index = (rep ?? 1) - 1;
     if (!clipReps.reps[index]) {
       throw new Failure('usage', `${clip.name} holds no rep ${index + 1}.`, 'Choose a rep that is there.');

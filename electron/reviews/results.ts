@@ -3,12 +3,14 @@ import { mkdir, readdir, readFile, rm } from 'node:fs/promises';
 import path from 'node:path';
 import { deserialize, serialize } from 'node:v8';
 import writeFileAtomic from 'write-file-atomic';
+import type { Job } from '../desk/follow-clip.ts';
+import { SharedWork } from '../desk/shared-work.ts';
 
 /** Settled results held in memory: both sides of a pair, looked at and followed, and as many again. */
 const mostHeld = 8;
 
 interface Held {
-  made: Promise<unknown>;
+  made: SharedWork<unknown>;
   /** The clips that it was worked out from. */
   clips: readonly string[];
 }
@@ -28,33 +30,38 @@ export class Results {
     private readonly edition: string,
   ) {}
 
-  /** The kept result of `from`, or what `work` makes of it; work under way is shared, work that failed is not kept. */
-  async of<T>(kind: string, from: unknown, work: () => Promise<T>): Promise<T> {
+  /**
+   * The kept result of `from`, or what `work` makes of it. Work under way is shared: whoever stops waiting stops no other.
+   * Work that failed is not kept.
+   */
+  async of<T>(kind: string, from: unknown, job: Job, work: (job: Job) => Promise<T>): Promise<T> {
     const asked = JSON.stringify([this.edition, kind, from]);
     const key = createHash('sha256').update(asked).digest('hex').slice(0, 32);
     const held = this.held.get(key);
-    if (held) {
+    if (held && !held.made.isStopped) {
       this.held.delete(key);
       this.held.set(key, held);
-      return held.made as Promise<T>;
+      return (held.made as SharedWork<T>).join(job);
     }
     const clips = clipsIn(asked);
-    const made = this.readOr(path.join(this.folder(), `${kind}-${key}`), clips, work);
+    const file = path.join(this.folder(), `${kind}-${key}`);
+    const made = new SharedWork((shared) => this.readOr(file, clips, () => work(shared)));
     this.held.set(key, { made, clips });
-    const settle = (): void => void this.underWay.delete(key);
     this.underWay.add(key);
-    made.then(settle, () => {
-      settle();
-      this.held.delete(key);
+    void made.settled.then((outcome) => {
+      // Where everybody left, another may have begun the same since.
+      if (this.held.get(key)?.made !== made) return;
+      this.underWay.delete(key);
+      if (outcome === 'failed') this.held.delete(key);
     });
     this.letGo();
-    return made;
+    return made.join(job);
   }
 
   /** Deletes everything that was worked out from any of these clips; what is still being worked out is waited for. */
   async forget(clips: ReadonlySet<string>): Promise<void> {
     const theirs = [...this.held].filter(([, held]) => held.clips.some((clip) => clips.has(clip)));
-    await Promise.allSettled(theirs.map(([, { made }]) => made));
+    await Promise.all(theirs.map(([, { made }]) => made.settled));
     for (const [key] of theirs) this.held.delete(key);
     for (const name of await readdir(this.folder()).catch(() => [])) {
       if (!name.endsWith(clipsEnd)) continue;

@@ -1,13 +1,11 @@
+import { timeAfter, timeBefore } from '../../shared-lib/motion/frame-times.ts';
 import type { GreyImage } from '../../shared-lib/picture/grey-image.ts';
 import { decodeFrames, type DecodeOptions } from '../media/decode.ts';
 
-/** Time on both sides of a stretch within which no other frame's stamp lies, seconds. */
-const marginS = 1e-4;
-
-/** The file times between which frames `from` to `to`, the last included, are decoded. */
+/** The file times between which frames `from` to `to`, the last included, are decoded, however coarse the file's clock. */
 export const stretchOf = (ptsS: readonly number[], from: number, to: number) => ({
-  fromS: ptsS[from] - marginS,
-  toS: ptsS[to] + marginS,
+  fromS: timeBefore(ptsS, from),
+  toS: timeAfter(ptsS, to),
 });
 
 /** The pictures of frames [from, to) of a clip, copied so that they last. */

@@ -1,6 +1,7 @@
 import { readFile } from 'node:fs/promises';
 import path from 'node:path';
-import { pictureOf, type Desk } from '../desk/handlers.ts';
+import { pictureOf } from '../desk/clip-reading.ts';
+import type { Desk } from '../desk/handlers.ts';
 import { policyOf } from '../desk/page-policy.ts';
 import { origin } from './options.ts';
 

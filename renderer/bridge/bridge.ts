@@ -7,7 +7,7 @@ import {
   type OutputOf,
   type TracedPoints,
 } from '../../shared-lib/contract/desk.ts';
-import type { ClipRef } from '../../shared-lib/contract/review.ts';
+import type { ClipRef, SideName } from '../../shared-lib/contract/review.ts';
 
 /** What a shell must carry; everything that crosses is checked on both sides. */
 export interface Transport {
@@ -46,7 +46,7 @@ export class Bridge {
     options: {
       signal?: AbortSignal;
       onProgress?: (share: number) => void;
-      onTraced?: (points: TracedPoints) => void;
+      onTraced?: (points: TracedPoints, side: SideName | null) => void;
     } = {},
   ): Promise<OutputOf<Name>> {
     const job = `${command}-${++jobs}-${Math.random().toString(36).slice(2, 8)}`;
@@ -55,7 +55,7 @@ export class Bridge {
     const unlisten = this.transport.listen((event) => {
       if (event.job !== job) return;
       if (event.type === 'progress') options.onProgress?.(event.share);
-      else options.onTraced?.(event.points);
+      else options.onTraced?.(event.points, event.side);
     });
     try {
       const answer = answerSchema.parse(await this.transport.call({ command, job, input }));

@@ -1,6 +1,7 @@
 import { create } from 'zustand';
 import type { LineUp } from '../../shared-lib/contract/line-up.ts';
-import type { Review, ReviewSummary } from '../../shared-lib/contract/review.ts';
+import type { TracedPoints } from '../../shared-lib/contract/desk.ts';
+import type { Review, ReviewSummary, SideName } from '../../shared-lib/contract/review.ts';
 import { Bridge, DeskFailure } from '../bridge/bridge.ts';
 import { transportHere } from '../bridge/window.ts';
 import { act, historyOf, move, redo, undo, type History } from './history.ts';
@@ -26,7 +27,10 @@ interface Desk {
   kept: 'kept' | 'keeping' | 'not kept';
   job: Job | null;
   trouble: Trouble | null;
+  /** The pair as compared last, with what the comparison depended on. */
   lineUp: { key: string; value: LineUp } | null;
+  /** The bar's ways so far, while the two are being followed. */
+  growing: Partial<Record<SideName, TracedPoints>>;
 }
 
 export const useDesk = create<Desk>(() => ({
@@ -36,6 +40,7 @@ export const useDesk = create<Desk>(() => ({
   job: null,
   trouble: null,
   lineUp: null,
+  growing: {},
 }));
 const { getState: get, setState: set } = useDesk;
 
@@ -195,6 +200,11 @@ export async function compare(again = false): Promise<void> {
   if (!again && lineUp?.key === key) return;
   await keepNow();
   const { id } = review.now;
-  const value = await run('Following the bar in both clips', (job) => bridge.call('compare', { id }, job));
+  set({ growing: {} });
+  const onTraced = (points: TracedPoints, side: SideName | null): void =>
+    set(({ growing }) => ({ growing: side ? { ...growing, [side]: points } : growing }));
+  const value = await run('Following the bar in both clips', (job) =>
+    bridge.call('compare', { id }, { ...job, onTraced }),
+  );
   if (value && get().review?.now.id === id) set({ lineUp: { key, value } });
 }

@@ -163,7 +163,12 @@ export const callSchema = z.object({
 /** What the desk tells without being asked. */
 export const eventSchema = z.discriminatedUnion('type', [
   z.object({ type: z.literal('progress'), job: z.string(), share: z.number() }),
-  /** The bar as followed so far, thinned out. */
-  z.object({ type: z.literal('traced'), job: z.string(), points: tracedPointsSchema }),
+  /** The bar as followed so far in one side's clip, thinned out. */
+  z.object({
+    type: z.literal('traced'),
+    job: z.string(),
+    side: sideNameSchema.nullable(),
+    points: tracedPointsSchema,
+  }),
 ]);
 export type DeskEvent = z.infer<typeof eventSchema>;

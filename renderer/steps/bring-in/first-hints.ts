@@ -4,16 +4,14 @@ import { summariseTiming } from '../../../shared-lib/motion/timing.ts';
 /** Limits below are common practice. */
 const leastFps = 50;
 const mostUneven = 1.2;
-const leastBitsPerPixel = 0.03;
 const leastSlow = 1.5;
 const leastShortSidePx = 700;
 
 /** What reading a clip tells already of how well it can be measured, and how to film it better; plain sentences. */
 export function firstHints(media: MediaInfo, ptsS: readonly number[]): string[] {
-  const { widthPx, heightPx, bytes, durationS, nominalFps, captureFps } = media;
+  const { widthPx, heightPx, nominalFps, captureFps } = media;
   const hints: string[] = [];
   const { unevenness } = summariseTiming([...ptsS], media.declaredFrames, 0);
-  const bitsPerPixel = (8 * bytes) / Math.max(1, widthPx * heightPx * ptsS.length);
   if (captureFps !== null && captureFps / nominalFps >= leastSlow)
     hints.push(`Taken at ${Math.round(captureFps)} frames a second: slow motion, to be confirmed on Set up.`);
   else if (nominalFps < leastFps)
@@ -21,9 +19,7 @@ export function firstHints(media: MediaInfo, ptsS: readonly number[]): string[] 
   if (unevenness > mostUneven)
     hints.push('The time between frames varies; each frame’s own time is used. A fixed frame rate is surer.');
   if (Math.min(widthPx, heightPx) < leastShortSidePx)
-    hints.push('The picture is small: ask for the clip in full size, 1080 lines or more.');
-  if (bitsPerPixel < leastBitsPerPixel && durationS > 0)
-    hints.push('Strongly compressed, as when it was sent by message: ask for the original file.');
+    hints.push('The picture is small, as when it was sent by message: ask for the original file.');
   if (heightPx > widthPx)
     hints.push(
       'Filmed upright: that is fine as long as the disc stays in the picture from start to lockout.',

@@ -1,5 +1,7 @@
 import { useEffect } from 'react';
+import { sideNames, type Review } from '../../../shared-lib/contract/review.ts';
 import { compare, comparisonKey, look, useDesk } from '../../state/store.ts';
+import { GrowingTrace } from '../follow/growing-trace.tsx';
 import { LineUpScreen } from './line-up-screen.tsx';
 
 /** Both reps side by side, once they are measured; what is missing, and the way to it, before. */
@@ -13,6 +15,7 @@ export function LineUpStep() {
     if (ready) void compare();
   }, [key, ready]);
   if (lineUp?.key === key) return <LineUpScreen lineUp={lineUp.value} />;
+  if (ready && busy) return <Comparing review={review} />;
   return (
     <div className="column">
       <h1>Line up</h1>
@@ -28,8 +31,6 @@ export function LineUpStep() {
             </button>
           </div>
         </>
-      ) : busy ? (
-        <p>The bar is being followed in both clips. You can stop it above and go on later.</p>
       ) : (
         <>
           <p>The two reps are not compared yet.</p>
@@ -40,6 +41,32 @@ export function LineUpStep() {
           </div>
         </>
       )}
+    </div>
+  );
+}
+
+/** What is seen while the two are measured: the bar's way growing in both. */
+function Comparing({ review }: { review: Review }) {
+  const growing = useDesk((desk) => desk.growing);
+  return (
+    <div className="column wide">
+      <div className="screen-head">
+        <h1>Line up</h1>
+        <p className="muted">
+          The bar is being followed in both clips. You can stop it above and go on later.
+        </p>
+      </div>
+      <div className="two-clips">
+        {sideNames.map((name) => (
+          <GrowingTrace
+            key={name}
+            sha256={review[name]!.clip.sha256}
+            clip={review[name]!.clip.name}
+            name={name}
+            points={growing[name] ?? null}
+          />
+        ))}
+      </div>
     </div>
   );
 }

@@ -5,6 +5,7 @@ import path from 'node:path';
 import { Readable } from 'node:stream';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import type { Desk } from '../../../electron/desk/handlers.ts';
+import { unwatched } from '../../../electron/desk/jobs.ts';
 import { openDesk } from '../../../electron/desk/open-desk.ts';
 import { exportLifter } from '../../../electron/lifters/lifter-zip.ts';
 import { newLifter } from '../../../electron/lifters/lifter-folder.ts';
@@ -85,10 +86,14 @@ async function aFolderInUse(): Promise<{ shared: ClipRef; elsewhere: string }> {
   await desk.reviews.keep(reviewOf('review-stays', others, shared));
   await desk.reviews.add(reviewOf('review-of-nobody', null));
 
-  await desk.results.of('tracked', { sha256: own.sha256 }, () => Promise.resolve('measured of Rowan'));
+  await desk.results.of('tracked', { sha256: own.sha256 }, unwatched(), () =>
+    Promise.resolve('measured of Rowan'),
+  );
   const pair = { clips: [own.sha256, shared.sha256] };
-  await desk.results.of('compared', pair, () => Promise.resolve('measured of Rowan and Ash'));
-  await desk.results.of('tracked', { sha256: shared.sha256 }, () => Promise.resolve('measured of both'));
+  await desk.results.of('compared', pair, unwatched(), () => Promise.resolve('measured of Rowan and Ash'));
+  await desk.results.of('tracked', { sha256: shared.sha256 }, unwatched(), () =>
+    Promise.resolve('measured of both'),
+  );
   await exportLifter(desk, theirs, true, job);
   await exportLifter(desk, others, false, job);
   await desk.queue.add([own, shared], 'bench');

@@ -3,6 +3,8 @@ import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { editionOf } from '../../../electron/reviews/edition.ts';
+import type { Job } from '../../../electron/desk/follow-clip.ts';
+import { unwatched } from '../../../electron/desk/jobs.ts';
 import { Results } from '../../../electron/reviews/results.ts';
 
 let root: string;
@@ -19,15 +21,18 @@ describe('kept results', () => {
       return Promise.resolve(Float64Array.of(1, NaN));
     };
     const first = new Results(root, 'one');
-    await Promise.all([first.of('trace', { clip: 'a' }, work), first.of('trace', { clip: 'a' }, work)]);
-    const again = await new Results(root, 'one').of('trace', { clip: 'a' }, work);
+    await Promise.all([
+      first.of('trace', { clip: 'a' }, unwatched(), work),
+      first.of('trace', { clip: 'a' }, unwatched(), work),
+    ]);
+    const again = await new Results(root, 'one').of('trace', { clip: 'a' }, unwatched(), work);
     expect(worked).toBe(1);
     expect(again).toEqual(Float64Array.of(1, NaN));
   });
 
   it('of another clip, or of another edition of the program, are not taken', async () => {
     const of = (edition: string, clip: string, value: number): Promise<number> =>
-      new Results(root, edition).of('trace', { clip }, () => Promise.resolve(value));
+      new Results(root, edition).of('trace', { clip }, unwatched(), () => Promise.resolve(value));
     expect(await of('one', 'a', 1)).toBe(1);
     expect(await of('one', 'b', 2)).toBe(2);
     expect(await of('two', 'a', 3)).toBe(3);
@@ -36,15 +41,72 @@ describe('kept results', () => {
 
   it('of work that failed are not kept', async () => {
     const results = new Results(root, 'one');
-    await expect(results.of('trace', 1, () => Promise.reject(new Error('no')))).rejects.toThrow('no');
-    expect(await results.of('trace', 1, () => Promise.resolve('yes'))).toBe('yes');
+    await expect(results.of('trace', 1, unwatched(), () => Promise.reject(new Error('no')))).rejects.toThrow(
+      'no',
+    );
+    expect(await results.of('trace', 1, unwatched(), () => Promise.resolve('yes'))).toBe('yes');
+  });
+
+  it('are waited for by several: each hears the progress, and who leaves stops no other', async () => {
+    const results = new Results(root, 'one');
+    let finish!: (value: string) => void;
+    let stop: AbortSignal | undefined;
+    let tell: (share: number) => void = () => undefined;
+    const work = (job: Job): Promise<string> => {
+      stop = job.signal;
+      tell = job.onProgress;
+      return new Promise((resolve) => (finish = resolve));
+    };
+    const heard: number[][] = [[], []];
+    const [leaves, stays] = [new AbortController(), new AbortController()];
+    const first = results.of(
+      'trace',
+      1,
+      { signal: leaves.signal, onProgress: (s) => heard[0].push(s) },
+      work,
+    );
+    await expect.poll(() => stop).toBeDefined();
+    tell(0.25);
+    const second = results.of(
+      'trace',
+      1,
+      { signal: stays.signal, onProgress: (s) => heard[1].push(s) },
+      work,
+    );
+    tell(0.5);
+    leaves.abort();
+    await expect(first).rejects.toMatchObject({ kind: 'stopped' });
+    expect(stop!.aborted).toBe(false);
+    tell(0.75);
+    finish('made');
+    expect(await second).toBe('made');
+    expect(heard).toEqual([
+      [0.25, 0.5],
+      [0.25, 0.5, 0.75],
+    ]);
+  });
+
+  it('are stopped when the last one leaves, and begun again for the next', async () => {
+    const results = new Results(root, 'one');
+    let begun = 0;
+    const work = ({ signal }: Job): Promise<number> => {
+      begun++;
+      if (begun === 2) return Promise.resolve(2);
+      return new Promise((_, reject) => signal.addEventListener('abort', () => reject(new Error('stopped'))));
+    };
+    const stop = new AbortController();
+    const first = results.of('trace', 1, { signal: stop.signal, onProgress: () => undefined }, work);
+    await expect.poll(() => begun).toBe(1);
+    stop.abort();
+    await expect(first).rejects.toMatchObject({ kind: 'stopped' });
+    expect(await results.of('trace', 1, unwatched(), work)).toBe(2);
   });
 
   it('are held in memory for the last few only; the others come from disk, the same', async () => {
     const results = new Results(root, 'one');
     let worked = 0;
     const of = (k: number): Promise<{ k: number }> =>
-      results.of('trace', k, () => {
+      results.of('trace', k, unwatched(), () => {
         worked++;
         return Promise.resolve({ k });
       });
