@@ -3,7 +3,7 @@ import { followedBy, type ClipRef, type ReviewSide } from '../../shared-lib/cont
 import { clipTimes } from '../media/clip-times.ts';
 import { probeClip } from '../media/probe.ts';
 import { byName } from './by-name.ts';
-import { calibrated, corrected, trackFile, type FollowedClip, type Job } from './follow-clip.ts';
+import { calibratedOnce, corrected, trackFile, type FollowedClip, type Job } from './follow-clip.ts';
 import type { Desk } from './handlers.ts';
 import { unwatched } from './jobs.ts';
 
@@ -31,7 +31,7 @@ export async function followedOf(
           );
     job.onProgress(1);
     // The file may have moved since.
-    return calibrated(file, { ...traced, media: { ...traced.media, file } }, options);
+    return calibratedOnce(file, { ...traced, media: { ...traced.media, file } }, options);
   });
 }
 

@@ -150,6 +150,19 @@ export function calibrated(file: string, tracked: TrackedFile, options: ClipOpti
   return { file, media, timing, trace, plane, calibration: scaled };
 }
 
+/** Of traces in use, what was worked out of each last: while an event is dragged nothing about its clip changes. */
+const calibratedLast = new WeakMap<Trace, { said: string; followed: FollowedClip }>();
+
+/** `calibrated`, and the very same clip again for as long as nothing else is said of it. */
+export function calibratedOnce(file: string, tracked: TrackedFile, options: ClipOptions): FollowedClip {
+  const said = JSON.stringify([file, options]);
+  const last = calibratedLast.get(tracked.trace);
+  if (last?.said === said) return last.followed;
+  const followed = calibrated(file, tracked, options);
+  calibratedLast.set(tracked.trace, { said, followed });
+  return followed;
+}
+
 /** The trace with what a person drew into it. */
 function withStatements(
   trace: Trace,
@@ -193,15 +206,27 @@ function slowMotionOf(
     : { slowMotion: 1, slowMotionSource: 'none' };
 }
 
+type SmoothedClip = Pick<RepsOfClip, 'smoothed'> & Pick<MeasuredClip, 'smoothing'>;
+/** Of clips in use: an event that is moved changes nothing about how its clip is smoothed. */
+const smoothedClips = new WeakMap<FollowedClip, SmoothedClip>();
+
+function smoothedOf(followed: FollowedClip): SmoothedClip {
+  const known = smoothedClips.get(followed);
+  if (known) return known;
+  const smoothing = smoothingByEvidence(followed.plane);
+  const { motion, frame, restNoise } = smoothTrace(followed.plane, smoothing);
+  const made = { smoothing, smoothed: { motion, frame, restNoise } };
+  smoothedClips.set(followed, made);
+  return made;
+}
+
 /**
  * @param byHand events that a person moved
  * @throws Failure 'noBar' where the clip holds no whole rep
  */
 export function repsOfClip(followed: FollowedClip, lift: Lift, byHand: readonly SetEvent[] = []): RepsOfClip {
   const { media, timing, trace, plane, calibration } = followed;
-  const smoothing = smoothingByEvidence(plane);
-  const { motion, frame, restNoise } = smoothTrace(plane, smoothing);
-  const smoothed = { motion, frame, restNoise };
+  const { smoothing, smoothed } = smoothedOf(followed);
   const found = findReps(smoothed.motion, lift, smoothed.restNoise);
   const reps = found.map((rep, i) => withHand(rep, eventsByHand(byHand, i + 1, calibration.slowMotion)));
   if (reps.length === 0) throw noRep(followed, lift);

@@ -9,6 +9,7 @@ import { clipStream, inputArguments } from '../../electron/media/arguments.ts';
 import { findTools } from '../../electron/media/find-ffmpeg.ts';
 import { probeClip } from '../../electron/media/probe.ts';
 import { textTable } from './accuracy/table.ts';
+import { movedEventMs } from './speed/moved-event.ts';
 import { ordinary, otherClips, speedClip, type SpeedClip } from './speed/clips.ts';
 import { timed, timedTogether, type Cost } from './speed/timed-child.ts';
 import { opencvMs, trackingAloneMs } from './speed/tracking-alone.ts';
@@ -21,7 +22,7 @@ const { values } = parseArgs({
   options: {
     /** Times each is run; the median counts. */
     rounds: { type: 'string', default: '3' },
-    /** follow, length, tracking or pair; all of them where left out. */
+    /** follow, length, tracking, pair or event; all of them where left out. */
     only: { type: 'string' },
     /** A clip of 300 s too. */
     long: { type: 'boolean', default: false },
@@ -136,6 +137,13 @@ try {
     });
     print(
       `\nPair of 10 s clips with page and film: ${ratio(own.wallS, bare.wallS)} times two bare decodes at once (${own.wallS.toFixed(1)} s against ${bare.wallS.toFixed(1)} s), ${megabytes(own.peakBytes)} MB.`,
+    );
+  }
+  if (wanted('event')) {
+    const { file } = await speedClip(ffmpeg, values.cache, ordinary(10));
+    const { first, later, intervals } = await movedEventMs(file, findTools());
+    print(
+      `\nMoving an event of a 10 s clip: new numbers after ${first.toFixed(0)} ms the first time and ${later.toFixed(1)} ms from then on; new intervals after ${(intervals / 1000).toFixed(1)} s.`,
     );
   }
 } finally {

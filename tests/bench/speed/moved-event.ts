@@ -1,0 +1,36 @@
+import { median } from 'd3-array';
+import { calibratedOnce, repsOfClip, trackFile } from '../../../electron/desk/follow-clip.ts';
+import { compareFollowed } from '../../../electron/desk/pair.ts';
+import { measuredSideOf } from '../../../electron/desk/measured-side.ts';
+import type { MediaTools } from '../../../electron/media/find-ffmpeg.ts';
+import { trackClip } from '../../../electron/tracing/track-clip.ts';
+import { nothingSaid } from '../../../shared-lib/contract/review.ts';
+
+/**
+ * What moving one event of a followed squat costs, milliseconds: first and later times to new numbers, as the desk works
+ * them out while the event is dragged, and to new intervals of the pair of the clip with itself.
+ */
+export async function movedEventMs(
+  file: string,
+  tools: MediaTools,
+): Promise<{ first: number; later: number; intervals: number }> {
+  const job = { signal: new AbortController().signal, onProgress: () => undefined };
+  const tracked = await trackFile(file, nothingSaid, tools, job, trackClip);
+  const moved = (k: number) => [{ rep: 1, event: 'start', fileS: 0.5 + 0.01 * k } as const];
+  const numbers = (k: number): number => {
+    const beganMs = performance.now();
+    measuredSideOf(repsOfClip(calibratedOnce(file, tracked, nothingSaid), 'squat', moved(k)));
+    return performance.now() - beganMs;
+  };
+  const first = numbers(0);
+  const later = median(Array.from({ length: 9 }, (_, k) => numbers(k + 1)))!;
+  const followed = calibratedOnce(file, tracked, nothingSaid);
+  const side = { rep: 1, loadKg: null };
+  const beganMs = performance.now();
+  await compareFollowed(
+    { lift: 'squat', sameCamera: false, reference: { ...side, events: moved(0) }, today: side },
+    { reference: followed, today: followed },
+    job,
+  );
+  return { first, later, intervals: performance.now() - beganMs };
+}
