@@ -1,11 +1,13 @@
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { app, BrowserWindow, ipcMain, protocol, session } from 'electron';
+import { app, BrowserWindow, ipcMain, Menu, protocol, session } from 'electron';
 import { offerDemo } from './desk/demo-review.ts';
 import { openDesk } from './desk/open-desk.ts';
 import { packedResource } from './packed-resource.ts';
 import { startOptions } from './start-options.ts';
 import { denyPermissions, fromOwnPage, keepToOwnPage, shutOffNetwork } from './window/guards.ts';
+import { logProgram } from './log/log-program.ts';
+import { menuOf } from './window/menu.ts';
 import { origin, scheme, windowOptions } from './window/options.ts';
 import { respond } from './window/respond.ts';
 
@@ -23,6 +25,7 @@ await app.whenReady();
 // An installed program is its own first word; from the source tree the script comes second.
 const options = startOptions(process.argv.slice(app.isPackaged ? 1 : 2), process.env);
 const { desk, board } = await openDesk(options.reviews);
+logProgram(desk, 'window');
 await offerDemo(desk, packedResource('demo-data') ?? path.join(dist, '..', 'demo-data'));
 
 denyPermissions(session.defaultSession);
@@ -44,8 +47,16 @@ app.on('second-instance', () => {
 board.listen((event) => {
   if (!window.isDestroyed()) window.webContents.send('event', event);
 });
+Menu.setApplicationMenu(Menu.buildFromTemplate(menuOf(app.name, desk.log.folder)));
+window.webContents.on('render-process-gone', (_event, { reason }) => {
+  const error = desk.log.shapeOf(new Error(reason));
+  desk.log.write({ event: 'fault', where: 'page', error });
+  // What was entered is kept: the page comes back as it was.
+  if (reason !== 'clean-exit') window.reload();
+});
 window.once('ready-to-show', () => window.show());
 app.on('window-all-closed', () => {
+  desk.log.write({ event: 'stopped', why: 'asked' });
   board.stopAll();
   void Promise.all([desk.queue.close(), desk.stills.close()]).finally(() => app.quit());
 });

@@ -7,6 +7,7 @@ import { offerDemo } from './desk/demo-review.ts';
 import { openInBrowser } from './loopback/open-in-browser.ts';
 import { serve } from './loopback/server.ts';
 import { electronProgram, installElectron } from './window/find-electron.ts';
+import { logProgram } from './log/log-program.ts';
 import { startOptions } from './start-options.ts';
 
 /** What `npm start` runs: a window of its own where Electron's binary is, else the same app in the browser. */
@@ -32,6 +33,7 @@ try {
   const program = options.browser ? null : await electronWhereItCan();
   if (program !== null) process.exit(await runWindow(program, process.argv.slice(2)));
   const { desk, board } = await openDesk(options.reviews);
+  logProgram(desk, 'browser');
   await offerDemo(desk, path.join(root, 'demo-data'));
   const loopback = await serve(desk, board, {
     port: options.port,
@@ -42,22 +44,23 @@ try {
         process.stderr.write(
           'No page has been open for an hour: Lockstep has stopped. Start it again when you like.\n',
         );
-        void close();
+        void close('idle');
       },
     },
   });
   process.stdout.write(`Lockstep is at ${loopback.address}\n`);
   if (options.open) openInBrowser(loopback.address);
 
-  const close = async (): Promise<void> => {
+  const close = async (why: 'asked' | 'idle'): Promise<void> => {
+    desk.log.write({ event: 'stopped', why });
     board.stopAll();
     await loopback.close();
     await desk.queue.close();
     await desk.stills.close();
     process.exit(0);
   };
-  process.once('SIGINT', () => void close());
-  process.once('SIGTERM', () => void close());
+  process.once('SIGINT', () => void close('asked'));
+  process.once('SIGTERM', () => void close('asked'));
 } catch (error) {
   if (!(error instanceof Failure)) throw error;
   process.stderr.write(`${error.what}\n${error.advice}\n`);

@@ -1,7 +1,9 @@
+import { channel } from 'node:diagnostics_channel';
+import path from 'node:path';
 import { parentPort, Worker, workerData } from 'node:worker_threads';
 import type { TracedPoints } from '../shared-lib/contract/desk.ts';
 import { Failure, type FailureKind } from '../shared-lib/contract/errors.ts';
-import { stopped, throwIfStopped } from './media/process.ts';
+import { ChildError, stopped, throwIfStopped } from './media/process.ts';
 
 /** What a thread tells whoever waits for it, and how it is told to stop. */
 export interface ThreadJob {
@@ -15,10 +17,26 @@ type Message =
   | { type: 'traced'; points: TracedPoints }
   | { type: 'done'; result: unknown }
   | { type: 'failed'; kind: FailureKind; what: string; advice: string }
-  | { type: 'broken'; message: string; stack: string };
+  | { type: 'broken'; message: string; stack: string; wasKilled: boolean };
+
+/** Tells of threads that died and were started again: `{ thread, error }`. */
+export const restarts = channel('lockstep:thread-restarted');
+export interface Restart {
+  /** The thread's file. */
+  thread: string;
+  error: unknown;
+}
+
+/** A thread that ended without an answer, or a program that it waited for and somebody else ended. */
+class Died extends Error {
+  constructor(cause: unknown) {
+    super('A thread died twice at its work.', { cause });
+  }
+}
 
 /**
- * Runs work on a thread of its own, so that nothing else waits.
+ * Runs work on a thread of its own, so that nothing else waits. A thread that dies, as when the system takes its memory,
+ * or whose ffmpeg is ended by somebody else, is started again once, and the work with it; whatever else fails at once.
  *
  * @param stopping how a stop ends it: `at once`, for pure work; or `when asked`, for work that has programs of its own to end
  */
@@ -27,6 +45,23 @@ export async function onThread<Result>(
   input: unknown,
   job: { [Part in keyof ThreadJob]?: ThreadJob[Part] | undefined },
   stopping: 'at once' | 'when asked',
+): Promise<Result> {
+  try {
+    return await onOneThread<Result>(worker, input, job, stopping);
+  } catch (error) {
+    if (!(error instanceof Died)) throw error;
+    throwIfStopped(job.signal);
+    const thread = path.basename(worker.pathname);
+    restarts.publish({ thread, error: error.cause } satisfies Restart);
+    return await onOneThread<Result>(worker, input, job, stopping);
+  }
+}
+
+async function onOneThread<Result>(
+  worker: URL,
+  input: unknown,
+  job: Parameters<typeof onThread>[2],
+  stopping: Parameters<typeof onThread>[3],
 ): Promise<Result> {
   throwIfStopped(job.signal);
   const thread = new Worker(worker, { workerData: input });
@@ -49,13 +84,15 @@ export async function onThread<Result>(
           case 'failed':
             reject(new Failure(message.kind, message.what, message.advice));
             break;
-          case 'broken':
-            reject(Object.assign(new Error(message.message), { stack: message.stack }));
+          case 'broken': {
+            const error = Object.assign(new Error(message.message), { stack: message.stack });
+            reject(message.wasKilled ? new Died(error) : error);
             break;
+          }
         }
       });
-      thread.on('error', reject);
-      thread.on('exit', (code) => reject(new Error(`A thread ended with status ${code}.`)));
+      thread.on('error', (error) => reject(new Died(error)));
+      thread.on('exit', (code) => reject(new Died(new Error(`A thread ended with status ${code}.`))));
     });
   } finally {
     job.signal?.removeEventListener('abort', stop);
@@ -86,7 +123,8 @@ export async function answerOnThread<Input>(
       post({ type: 'failed', kind: error.kind, what: error.what, advice: error.advice });
     } else {
       const fault = error instanceof Error ? error : new Error(String(error));
-      post({ type: 'broken', message: fault.message, stack: fault.stack ?? '' });
+      const wasKilled = error instanceof ChildError && error.wasKilled;
+      post({ type: 'broken', message: fault.message, stack: fault.stack ?? '', wasKilled });
     }
   }
   port.close();

@@ -1,5 +1,6 @@
 import { useEffect, useState, type ReactNode } from 'react';
 import { steps, type Step } from '../shared-lib/contract/review.ts';
+import { AboutProgram } from './parts/about.tsx';
 import { Help } from './parts/help.tsx';
 import { change, closeReview, dismissTrouble, doAgain, look, takeBack, useDesk } from './state/store.ts';
 import './style/frame.css';
@@ -106,6 +107,7 @@ function Tools({ open }: { open: boolean }) {
       >
         {dark ? 'Light' : 'Dark'}
       </button>
+      <AboutProgram />
       <Help />
     </div>
   );

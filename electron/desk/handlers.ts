@@ -12,6 +12,9 @@ import type { ClipShelf } from '../reviews/clip-shelf.ts';
 import type { Results } from '../reviews/results.ts';
 import type { LifterFolder } from '../lifters/lifter-folder.ts';
 import type { ReviewFolder } from '../reviews/review-folder.ts';
+import type { Parts } from '../about/parts.ts';
+import type { Log } from '../log/log.ts';
+import { aboutHandlers } from './about-program.ts';
 import { bodiesOf } from './bodies.ts';
 import type { ClipQueue, ClipWork } from './clip-queue.ts';
 import { coachingHandlers, usualForCompare } from './coaching.ts';
@@ -35,6 +38,9 @@ export interface Desk {
   results: Results;
   stills: StillShelf;
   queue: ClipQueue;
+  log: Log;
+  /** What the program is made of. */
+  parts: Parts;
   tools: () => MediaTools;
   now: () => Date;
 }
@@ -84,6 +90,7 @@ export function handlersOf(desk: Desk): Handlers {
     }),
     bodies: async ({ id }, job) =>
       bodiesOf(desk, await desk.reviews.open(id), (side, each) => followedOf(desk, side, each), job),
+    ...aboutHandlers(desk),
     queueClips: ({ clips, lift }) => desk.queue.add(clips, lift),
     queue: () => desk.queue.list(),
     leaveQueue: ({ sha256 }) => desk.queue.remove(sha256),

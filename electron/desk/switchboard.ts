@@ -8,6 +8,7 @@ import {
   type OutputOf,
 } from '../../shared-lib/contract/desk.ts';
 import { Failure } from '../../shared-lib/contract/errors.ts';
+import type { Log } from '../log/log.ts';
 import type { Job } from './follow-clip.ts';
 
 export type Handlers = {
@@ -19,7 +20,10 @@ export class Switchboard {
   private readonly running = new Map<string, AbortController>();
   private readonly listeners = new Set<(event: DeskEvent) => void>();
 
-  constructor(private readonly handlers: Handlers) {}
+  constructor(
+    private readonly handlers: Handlers,
+    private readonly log: Pick<Log, 'write' | 'shapeOf'>,
+  ) {}
 
   async answer(message: unknown): Promise<Answer> {
     const call = callSchema.safeParse(message);
@@ -47,6 +51,7 @@ export class Switchboard {
     } catch (error) {
       if (error instanceof Failure) {
         const { kind, what, advice } = error;
+        if (kind !== 'stopped') this.log.write({ event: 'failed', command, kind });
         return { kind: 'failed', failure: { kind, what, advice } };
       }
       if (stop.signal.aborted) {
@@ -56,6 +61,7 @@ export class Switchboard {
         };
       }
       if (process.env.LOCKSTEP_DEBUG) console.error(error);
+      this.log.write({ event: 'fault', where: command, error: this.log.shapeOf(error) });
       return fault(error instanceof Error ? error.message : String(error));
     } finally {
       this.running.delete(name);

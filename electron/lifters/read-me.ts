@@ -15,6 +15,7 @@ clips.json               where each clip was last seen, by the SHA-256 of its co
 clips/                   clips that came through the browser
 zips/                    lifters that were packed to be sent
 results/                 what was worked out from clips; may be deleted, and is worked out again
+log/                     what happened to the program; holds nothing of lifters and clips, and may be deleted
 removed/                 reviews that were put aside; delete them yourself when you want them gone
 
 A lifter who is removed goes for good, with every review, copy of a clip and result; clips of yours elsewhere stay.

@@ -76,7 +76,10 @@ export async function serve(desk: Desk, board: Switchboard, options: LoopbackOpt
   server.removeContentTypeParser('text/plain');
   server.setErrorHandler(async (error: { statusCode?: number }, _request, reply) => {
     const status = error.statusCode ?? 500;
-    if (status >= 500 && process.env.LOCKSTEP_DEBUG) console.error(error);
+    if (status >= 500) {
+      if (process.env.LOCKSTEP_DEBUG) console.error(error);
+      desk.log.write({ event: 'fault', where: 'server', error: desk.log.shapeOf(error) });
+    }
     await reply
       .code(status)
       .type('text/plain; charset=utf-8')

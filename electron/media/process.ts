@@ -26,6 +26,11 @@ export class ChildError extends Error {
     super([`${program} ended with ${end}`, ...lastLines.slice(-3)].join('\n'), options);
     this.name = 'ChildError';
   }
+
+  /** Whether somebody else ended it, as a system does that is short of memory: it may do better a second time. */
+  get wasKilled(): boolean {
+    return !this.overran && ['SIGKILL', 'SIGTERM'].includes(this.killSignal ?? '');
+  }
 }
 
 /** What a caller catches when the user stopped the job. */

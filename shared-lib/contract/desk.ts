@@ -114,6 +114,25 @@ export const commands = {
   },
   /** Bodies as marked, second points followed, rules and load of a compared pair. */
   bodies: { input: id, output: bodiesSchema },
+  /** The program, and the parts that it is made of. */
+  about: {
+    input: z.object({}),
+    output: z.object({
+      version: z.string(),
+      system: z.string(),
+      /** Version of the ffmpeg that is used; null where there is none. */
+      ffmpeg: z.string().nullable(),
+      logFolder: z.string(),
+      parts: z.array(z.object({ name: z.string(), version: z.string(), licence: z.string() })),
+    }),
+  },
+  /** The licence of one part in full. */
+  licence: {
+    input: z.object({ name: z.string().max(200), version: z.string().max(80) }),
+    output: z.object({ text: z.string() }),
+  },
+  /** A report of faults for whoever mends the program, to be read before it is sent. */
+  report: { input: z.object({}), output: z.object({ text: z.string() }) },
   queue: { input: z.object({}), output: z.array(queuedClipSchema) },
   leaveQueue: { input: z.object({ sha256: z.string() }), output: z.array(queuedClipSchema) },
   /** All that will leave the machine in words, as it is proposed, before it is made. */

@@ -1,5 +1,5 @@
-import { mkdir, mkdtemp, readdir, rm } from 'node:fs/promises';
-import { tmpdir } from 'node:os';
+import { mkdir, mkdtemp, readdir, readFile, rm } from 'node:fs/promises';
+import { homedir, tmpdir } from 'node:os';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
 import type { Page } from 'playwright-core';
@@ -50,6 +50,36 @@ describe.skipIf(browserPath === null)('what the program is trusted with, in a br
     await page.getByText('Rowan Teale').waitFor();
     expect(await page.getByText('Ash Merrow').count()).toBe(0);
     expect(await readdir(path.join(folder, 'lifters'))).toEqual(['demo-lifter']);
+  });
+
+  it('says what it is made of, each part with its licence in full, ffmpeg’s too', async () => {
+    await page.getByRole('button', { name: 'About' }).click();
+    const about = page.getByRole('dialog', { name: /^Lockstep \d+\.\d+\.\d+$/ });
+    await about.getByText(/^Licences of the \d{3} parts$/).click();
+    await about.getByRole('button', { name: /^ffmpeg\s+GPL-3.0-or-later$/ }).click();
+    const text = about.getByLabel('Licence of ffmpeg');
+    await text.waitFor();
+    expect(await text.inputValue()).toMatch(/GNU GENERAL PUBLIC LICENSE\s+Version 3/);
+    await looks('about');
+  });
+
+  it('shows a report before anybody sends it, with the log and without a path or a name', async () => {
+    const about = page.getByRole('dialog');
+    await about.getByText('When something went wrong').click();
+    await about.getByRole('button', { name: 'Show the report' }).click();
+    const report = about.getByLabel('The report');
+    await report.waitFor();
+    const text = await report.inputValue();
+    expect(text).toMatch(/"shell":"browser",.*"msg":"started"/);
+    for (const secret of [folder, tmpdir(), homedir(), 'Rowan', 'Merrow', 'demo'])
+      expect(text).not.toContain(secret);
+    const [download] = await Promise.all([
+      page.waitForEvent('download'),
+      about.getByRole('link', { name: 'Save the report' }).click(),
+    ]);
+    expect(await readFile(await download.path(), 'utf8')).toBe(text);
+    await looks('report');
+    await page.keyboard.press('Escape');
   });
 
   it('never complained in the browser', () => {
