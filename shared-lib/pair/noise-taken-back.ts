@@ -26,23 +26,46 @@ const jumps: ReadonlySet<MeasureName> = new Set<MeasureName>([
   'longest_stop_s',
 ]);
 
-/**
- * What the truth may be when noise turns `before` into `after`: as far on the other side of `before`, so that what the
- * noise adds on average is taken off and not put on again (the basic bootstrap interval of Davison & Hinkley 1997, section
- * 5.2, section from memory). Null where either is.
- */
-export function noiseTakenBack(before: MeasureValues, after: MeasureValues): MeasureValues {
+/** Each measure after less before; null where either is. */
+export function differences(before: MeasureValues | null, after: MeasureValues | null): MeasureValues {
   const out = {} as MeasureValues;
   for (const name of measureNames) {
-    const a = before[name];
-    const b = after[name];
-    out[name] = a === null || b === null ? null : taken(name, a, b);
+    const [a, b] = [before?.[name] ?? null, after?.[name] ?? null];
+    out[name] = a === null || b === null ? null : b - a;
   }
   return out;
 }
 
-function taken(name: MeasureName, before: number, after: number): number {
+/**
+ * What the truth may be when noise turns `before` into `after`: as far on the other side of `before`, so that what the
+ * noise adds on average is taken off and not put on again (the basic bootstrap interval of Davison & Hinkley 1997, section
+ * 5.2, section from memory). Null where either is.
+ *
+ * Measuring again blunts what was already blunted, which shows too little of what smoothing did to corners. A smoother of
+ * gain G = 1 / (1 + (f / f0)^6) takes the integral of (1 - G) / f^k off, with k = 4 where the jerk jumps, as where a bar
+ * comes to rest, and k = 3 where the acceleration does; smoothing again takes off that of G (1 - G) / f^k, a half and a third
+ * of it (computed).
+ *
+ * @param blunting what smoothing again does to each measure
+ * @param share of it to take off beside what `after` holds: 0 for smooth motion, 1 and 2 for those corners
+ */
+export function noiseTakenBack(
+  before: MeasureValues,
+  after: MeasureValues,
+  blunting: MeasureValues,
+  share: number,
+): MeasureValues {
+  const out = {} as MeasureValues;
+  for (const name of measureNames) {
+    const a = before[name];
+    const b = after[name];
+    out[name] = a === null || b === null ? null : taken(name, a, b, share * (blunting[name] ?? 0));
+  }
+  return out;
+}
+
+function taken(name: MeasureName, before: number, after: number, blunted: number): number {
   if (jumps.has(name)) return after;
   if (addsInSquares.has(name)) return Math.sqrt(Math.max(0, 2 * before * before - after * after));
-  return 2 * before - after;
+  return 2 * before - after - blunted;
 }

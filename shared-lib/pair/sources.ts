@@ -35,6 +35,7 @@ export const sourceNames = [
   'frameTimePhaseRad',
   'frameTimePeriodS',
   'smoothing',
+  'blunting',
 ] as const;
 export type SourceName = (typeof sourceNames)[number];
 export type SourceTable = Record<SourceName, ErrorSource>;
@@ -122,6 +123,12 @@ export function errorSources(clip: Pick<MeasuredClip, 'lift' | 'calibration' | '
     frameTimePhaseRad: rectangular(-Math.PI, Math.PI, null, 'course of the frame times unknown'),
     frameTimePeriodS: rectangular(0.3, 3, null, 'course of the frame times unknown'),
     smoothing: rectangular(-1, 1, null, 'choice of smoothing, decided for each clip: cut-off within ± 20 %'),
+    blunting: rectangular(
+      0,
+      2,
+      null,
+      'what smoothing takes off corners beside what it takes off the smoothed motion again: nothing of smooth motion, as much of a step of the jerk, twice as much of a step of the acceleration, computed',
+    ),
   };
 }
 

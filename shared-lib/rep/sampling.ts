@@ -30,6 +30,14 @@ export interface Extreme {
   value: number;
 }
 
+/** Where a signal turns about sample i, whose neighbours lie to one side of it: the vertex of the parabola through the three. */
+export function turnAt(signal: Float64Array, i: number): At {
+  if (i <= 0 || i >= signal.length - 1) return i;
+  const [before, here, after] = [signal[i - 1], signal[i], signal[i + 1]];
+  const bend = before - 2 * here + after;
+  return bend === 0 ? i : i + Math.max(-0.5, Math.min(0.5, (before - after) / (2 * bend)));
+}
+
 /** The least value of `sign` times the signal over [from, to], both ends included. */
 function least(motion: Motion, signal: Float64Array, from: At, to: At, sign: number): Extreme {
   let best: Extreme = { at: from, value: valueAt(signal, from) };

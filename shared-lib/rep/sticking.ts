@@ -1,6 +1,6 @@
 import { heightPct } from './drive.ts';
 import { type RepFrame, seconds } from './rep-frame.ts';
-import { type At, highest, samplesWithin } from './sampling.ts';
+import { type At, highest, samplesWithin, turnAt } from './sampling.ts';
 import { velocityProminenceMps } from './thresholds.ts';
 import { turningPoints } from './turning-points.ts';
 
@@ -49,12 +49,13 @@ export function stickingPoints(rep: RepFrame): StickingPoint[] {
       const before = highest(motion, v, first, point.i);
       const after = highest(motion, v, point.i, last);
       const vmax1 = points.find((p) => p.kind === 'peak' && p.value >= before.value - leastMps)!;
-      const durationS = seconds(rep, vmax1.i, point.i);
-      const pct = heightPct(rep, point.i);
+      const at = turnAt(v, point.i);
+      const durationS = seconds(rep, turnAt(v, vmax1.i), at);
+      const pct = heightPct(rep, at);
       if (durationS < leastS || pct <= leastHeightPct) return [];
       return [
         {
-          at: point.i,
+          at,
           vMps: point.value,
           heightPct: pct,
           dropMps: vmax1.value - point.value,

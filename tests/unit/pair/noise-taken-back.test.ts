@@ -6,13 +6,23 @@ import { noiseTakenBack } from '../../../shared-lib/pair/noise-taken-back.ts';
 
 const only = (name: MeasureName, value: number | null): MeasureValues =>
   ({ ...Object.fromEntries(measureNames.map((n) => [n, null])), [name]: value }) as MeasureValues;
-const taken = (name: MeasureName, before: number | null, after: number | null): number | null =>
-  noiseTakenBack(only(name, before), only(name, after))[name];
+const taken = (
+  name: MeasureName,
+  before: number | null,
+  after: number | null,
+  blunted = 0,
+  share = 0,
+): number | null => noiseTakenBack(only(name, before), only(name, after), only(name, blunted), share)[name];
 
 describe('taking noise back', () => {
   it('puts a value as far on the other side', () => {
     expect(taken('peak_drive_mps', 0.8, 0.83)).toBeCloseTo(0.77, 12);
     expect(taken('drift_lockout_m', -0.01, -0.013)).toBeCloseTo(-0.007, 12);
+  });
+
+  it('takes what smoothing did to corners as often as it is told to', () => {
+    expect(taken('drive_s', 1.5, 1.503, 0.002, 0)).toBeCloseTo(1.497, 12);
+    expect(taken('drive_s', 1.5, 1.503, 0.002, 2)).toBeCloseTo(1.493, 12);
   });
 
   it('takes from ranges of a bar that hardly moves in squares, and never below nothing', () => {
@@ -57,4 +67,22 @@ describe('taking noise back', () => {
     expect(held / trials).toBeLessThan(0.98);
     expect(heldByPercentiles / trials).toBeLessThan(0.1);
   });
+});
+
+/**
+ * Smoothing takes the integral of (1 - G) / f^k off a corner whose spectrum falls as f^-k, and smoothing again that of
+ * G (1 - G) / f^k: three to one for a step of the acceleration (k = 3), two to one for a step of the jerk (k = 4).
+ */
+it('finds the shares of blunting that smoothing again does not show', () => {
+  const ratio = (k: number): number => {
+    let [first, again] = [0, 0];
+    for (let u = 0.0005; u < 60; u += 0.001) {
+      const gain = 1 / (1 + u ** 6);
+      first += (1 - gain) / u ** k;
+      again += (gain * (1 - gain)) / u ** k;
+    }
+    return first / again;
+  };
+  expect(ratio(3)).toBeCloseTo(3, 2);
+  expect(ratio(4)).toBeCloseTo(2, 2);
 });
