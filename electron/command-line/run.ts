@@ -1,6 +1,8 @@
 import { parseArgs } from 'node:util';
 import path from 'node:path';
+import type { Calibration } from '../../shared-lib/contract/clip.ts';
 import { exitStatus, Failure } from '../../shared-lib/contract/errors.ts';
+import { discQuestion } from '../../shared-lib/trace/disc-question.ts';
 import { follow } from '../desk/follow.ts';
 import type { Job } from '../desk/follow-clip.ts';
 import { pair, type PairSide } from '../desk/pair.ts';
@@ -27,9 +29,10 @@ export async function runCommand(args: readonly string[]): Promise<number> {
   try {
     const [command, ...rest] = args;
     const job: Job = { signal: stop.signal, onProgress: (share) => progress.tell(share) };
-    const said = await runNamed(command, rest, job);
+    const { said = '', asked = [] } = await runNamed(command, rest, job);
     progress.clear();
     if (said) process.stdout.write(`${said}\n`);
+    for (const line of asked) process.stderr.write(`${oneLine(line)}\n`);
     return exitStatus.done;
   } catch (error) {
     progress.clear();
@@ -48,7 +51,13 @@ export async function runCommand(args: readonly string[]): Promise<number> {
   }
 }
 
-async function runNamed(command: string | undefined, args: readonly string[], job: Job): Promise<string> {
+/** What a command has to say when it is done: on standard output, and what a person should look at on standard error. */
+interface Outcome {
+  said?: string;
+  asked?: string[];
+}
+
+async function runNamed(command: string | undefined, args: readonly string[], job: Job): Promise<Outcome> {
   switch (command) {
     case 'follow':
       return runFollow(args, job);
@@ -57,7 +66,7 @@ async function runNamed(command: string | undefined, args: readonly string[], jo
     case 'help':
     case '--help':
     case '-h':
-      return help;
+      return { said: help };
     case undefined:
     default:
       throw new Failure(
@@ -68,9 +77,9 @@ async function runNamed(command: string | undefined, args: readonly string[], jo
   }
 }
 
-async function runFollow(args: readonly string[], job: Job): Promise<string> {
+async function runFollow(args: readonly string[], job: Job): Promise<Outcome> {
   const { raw, positionals } = readWords(args, [...clipOptionNames, 'lift', 'out'], []);
-  if (raw.help) return help;
+  if (raw.help) return { said: help };
   const [clip, ...more] = positionals;
   if (clip === undefined)
     throw new Failure('usage', 'No clip was named.', 'Say follow CLIP --lift LIFT --out DIR.');
@@ -82,18 +91,21 @@ async function runFollow(args: readonly string[], job: Job): Promise<string> {
     );
   const lift = readLift(raw);
   const out = fromCaller(readOut(raw));
-  await follow({ clip: { file: fromCaller(clip), options: readClipOptions(raw) }, lift, out }, job);
-  return '';
+  const followed = await follow(
+    { clip: { file: fromCaller(clip), options: readClipOptions(raw) }, lift, out },
+    job,
+  );
+  return { asked: questionOf(followed.clipFile.calibration.seed, '--seed') };
 }
 
-async function runPair(args: readonly string[], job: Job): Promise<string> {
+async function runPair(args: readonly string[], job: Job): Promise<Outcome> {
   const sides = ['reference', 'today'] as const;
   const perSide = sides.flatMap((side) => [
     side,
     ...['rep', 'kg', ...clipOptionNames].map((name) => `${side}-${name}`),
   ]);
   const { raw, positionals } = readWords(args, [...perSide, 'lift', 'out'], ['same-camera']);
-  if (raw.help) return help;
+  if (raw.help) return { said: help };
   if (positionals.length > 0) {
     throw new Failure(
       'usage',
@@ -123,8 +135,19 @@ async function runPair(args: readonly string[], job: Job): Promise<string> {
     out: fromCaller(readOut(raw)),
     sameCamera: raw['same-camera'] === true,
   };
-  await pair(request, job);
-  return '';
+  const { chosen } = await pair(request, job);
+  const asked = sides.flatMap((name) =>
+    questionOf(chosen[name].clip.clipFile.calibration.seed, `--${name}-seed`).map(
+      (line) => `${name}: ${line}`,
+    ),
+  );
+  return { asked };
+}
+
+/** One line what to look at, one line what to do, where the disc that was found may be the wrong one. */
+function questionOf(seed: Calibration['seed'], option: string): string[] {
+  const question = discQuestion(seed);
+  return question ? [question.said, `${question.advice.replace(/\.$/, '')} with ${option} T,X,Y.`] : [];
 }
 
 /** Options must be known and given once; whatever else is wrong with the words is said in words. */

@@ -24,6 +24,7 @@ import { summariseTiming } from '../../shared-lib/motion/timing.ts';
 import type { MeasuredClip } from '../../shared-lib/pair/measured-clip.ts';
 import { findReps, type Rep } from '../../shared-lib/rep/find-reps.ts';
 import { eventsByHand, withEventsByHand, type EventsByHand } from '../../shared-lib/rep/set-events.ts';
+import { discQuestion } from '../../shared-lib/trace/disc-question.ts';
 import type { MediaTools } from '../media/find-ffmpeg.ts';
 import { probeClip } from '../media/probe.ts';
 import type { TrackedClip } from '../tracing/track-clip.ts';
@@ -289,6 +290,8 @@ function notesOf({ timing, calibration, media, trace }: FollowedClip): string[] 
       `Taken as slow motion, ${calibration.slowMotion.toFixed(1)} times slower than life, as the phone says in the file; every velocity depends on it.`,
     );
   }
+  const question = discQuestion(calibration.seed);
+  if (question) notes.push(`${question.said} ${question.advice}`);
   return [...notes, ...cameraNotes(trace, calibration)];
 }
 

@@ -1,5 +1,6 @@
 import type { ClipCheck } from '../../shared-lib/contract/clip.ts';
 import { Failure } from '../../shared-lib/contract/errors.ts';
+import { discQuestion } from '../../shared-lib/trace/disc-question.ts';
 import type { ClipFindings } from './clip-queue.ts';
 import type { RepsOfClip } from './follow-clip.ts';
 
@@ -11,8 +12,11 @@ const kinds: Record<keyof ClipCheck['verdicts'], string> = {
 };
 
 /** What a followed clip with its reps says to a coach who has not looked at it yet. */
-export function findingsOf({ reps, clipFile: { check } }: RepsOfClip): ClipFindings {
+export function findingsOf({ reps, clipFile: { check, calibration } }: RepsOfClip): ClipFindings {
   const found = reps.length === 1 ? 'One rep' : `${reps.length} reps`;
+  const question = discQuestion(calibration.seed);
+  if (question)
+    return { stage: 'needs you', said: `${found} found. ${question.said}`, advice: question.advice };
   const lost = (Object.keys(kinds) as (keyof typeof kinds)[]).filter(
     (kind) => check.verdicts[kind] === 'cannot carry',
   );

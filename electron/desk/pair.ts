@@ -63,7 +63,7 @@ export interface ChosenRep {
 }
 
 /** Compares two clips and writes both clips' files, the changes, the page and the film. */
-export async function pair(request: PairRequest, job: Job): Promise<PairFile> {
+export async function pair(request: PairRequest, job: Job): Promise<ComparedPair> {
   const tools = findTools();
   const out = await OutputFolder.open(request.out, pairFiles);
   try {
@@ -82,7 +82,7 @@ export async function pair(request: PairRequest, job: Job): Promise<PairFile> {
     const told = toldOfPair(compared.pairFile, compared.chosen);
     await writePair(compared, out, tools, told, work.writing);
     await out.commit();
-    return compared.pairFile;
+    return compared;
   } catch (error) {
     await out.discard();
     throw error;

@@ -4,7 +4,7 @@ import { lensBow, unbent } from '../../shared-lib/camera/lens-bow.ts';
 import { readOutOf } from '../../shared-lib/camera/read-out.ts';
 import { rimOfPose } from '../../shared-lib/camera/rim-of-pose.ts';
 import { usualFocalLength } from '../../shared-lib/norms/phones.ts';
-import type { MediaInfo } from '../../shared-lib/contract/clip.ts';
+import type { Calibration, MediaInfo } from '../../shared-lib/contract/clip.ts';
 import type { TracedPoints } from '../../shared-lib/contract/desk.ts';
 import type { CameraPose, Rim, Trace } from '../../shared-lib/contract/trace.ts';
 import { seededRandom } from '../../shared-lib/motion/random.ts';
@@ -44,7 +44,7 @@ export interface TrackRequest {
 
 export interface TrackedClip {
   trace: Trace;
-  seed: UserSeed & { source: 'found' | 'user' };
+  seed: Calibration['seed'];
 }
 
 export interface TrackOptions {
@@ -110,8 +110,9 @@ async function trackWith(
     media,
     options,
   );
-  const disc = request.seed ? discs[0] : chooseDisc(discs);
-  if (!disc) throw noBar(file, discs.length > 0);
+  const choice = request.seed ? { disc: discs[0], sureness: 1 } : chooseDisc(discs);
+  if (!choice) throw noBar(file, discs.length > 0);
+  const { disc } = choice;
   pieces.keepOnly([disc.seed]);
   const before = await followBackward(file, decoding, disc, ptsS, pieces, options);
   const whole = { ...disc, measurements: [...before, ...disc.measurements] };
@@ -148,7 +149,7 @@ async function trackWith(
     trace: pose && places ? posed(assembled(places), pose, media) : followed,
     seed: request.seed
       ? { ...request.seed, source: 'user' }
-      : { ptsS: seedPtsS, xPx: rim.xPx, yPx: rim.yPx, source: 'found' },
+      : { ptsS: seedPtsS, xPx: rim.xPx, yPx: rim.yPx, source: 'found', sureness: choice.sureness },
   };
 }
 

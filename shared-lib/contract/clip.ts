@@ -106,7 +106,14 @@ export const calibrationSchema = z.object({
   /** Real seconds are file seconds divided by this: capture rate over playback rate. */
   slowMotion: z.number(),
   slowMotionSource: z.enum(['none', 'tag', 'user']),
-  seed: z.object({ ptsS: z.number(), xPx: z.number(), yPx: z.number(), source: z.enum(['found', 'user']) }),
+  seed: z.object({
+    ptsS: z.number(),
+    xPx: z.number(),
+    yPx: z.number(),
+    source: z.enum(['found', 'user']),
+    /** Where it was found: how sure it is that this is the near disc, 0 to 1. */
+    sureness: z.number().optional(),
+  }),
 });
 export type Calibration = z.infer<typeof calibrationSchema>;
 

@@ -25,29 +25,72 @@ export function evidenceOf(disc: FollowedDisc): { travelM: number; seenShare: nu
   };
 }
 
+/** The disc that is the ruler, and how sure that it is it. */
+export interface DiscChoice<Disc> {
+  disc: Disc;
+  /**
+   * 0 to 1: what speaks for the disc as a share of that and what speaks for the best other one, or for one that was not
+   * seen. Below `sureEnough` a person should look.
+   */
+  sureness: number;
+}
+
+/** Set by judgement on rendered clips. */
+export const sureEnough = 0.6;
+/** What speaks for a disc that nobody has seen. */
+const unseenRival = 0.2;
+
+interface JudgedDisc<Disc> {
+  disc: Disc;
+  /** How plainly it shows a rim as rims look, all along, 0 to 1. */
+  strength: number;
+}
+
 /**
  * The disc that is the ruler: of the discs that travel as a bar does and whose rims were well seen, the largest,
  * since the near end's disc is larger than the far end's; and of discs and rings that move in step the largest,
  * however much plainer a ring on its face or the far end's disc may be. Null where none travels.
  */
-export function chooseDisc<Disc extends FollowedDisc>(discs: readonly Disc[]): Disc | null {
+export function chooseDisc<Disc extends FollowedDisc>(discs: readonly Disc[]): DiscChoice<Disc> | null {
   const judged = discs
     .map((disc) => ({ disc, ...evidenceOf(disc) }))
-    .filter((d) => d.travelM >= leastTravelM && d.seenShare > 0.15);
+    .filter((d) => d.travelM >= leastTravelM && d.seenShare > 0.15)
+    .map(({ disc, seenShare, rimShare }) => ({
+      disc,
+      strength: seenShare * rimShare * likelihoodOfShape(disc.rim),
+    }));
   if (judged.length === 0) return null;
-  const strength = (d: (typeof judged)[number]): number =>
-    d.seenShare * d.rimShare * likelihoodOfShape(d.disc.rim);
-  const strongest = judged.reduce((a, b) => (strength(b) > strength(a) ? b : a));
-  const best = strength(strongest);
-  const larger = (a: Disc, b: Disc): Disc => (b.rim.aPx > a.rim.aPx ? b : a);
+  const strongest = judged.reduce((a, b) => (b.strength > a.strength ? b : a));
+  const best = strongest.strength;
+  type Judged = JudgedDisc<Disc>;
+  const larger = (a: Judged, b: Judged): Judged => (b.disc.rim.aPx > a.disc.rim.aPx ? b : a);
   const plain = judged
-    .filter((d) => strength(d) >= 0.75 * best && isAlike(d.disc.rim, strongest.disc.rim))
-    .map((d) => d.disc)
+    .filter((d) => d.strength >= 0.75 * best && isAlike(d.disc.rim, strongest.disc.rim))
     .reduce(larger);
-  return judged
-    .filter((d) => strength(d) >= 0.45 * best && isAlike(d.disc.rim, plain.rim) && movesInStep(d.disc, plain))
-    .map((d) => d.disc)
+  const chosen = judged
+    .filter(
+      (d) =>
+        d.strength >= 0.45 * best && isAlike(d.disc.rim, plain.disc.rim) && movesInStep(d.disc, plain.disc),
+    )
     .reduce(larger, plain);
+  return { disc: chosen.disc, sureness: surenessOf(chosen, plain, judged) };
+}
+
+/** What moves in step and is smaller goes with the chosen disc, as a ring on its face or as the bar's far end; all else is a rival. */
+function surenessOf<Disc extends FollowedDisc>(
+  chosen: JudgedDisc<Disc>,
+  plain: JudgedDisc<Disc>,
+  judged: readonly JudgedDisc<Disc>[],
+): number {
+  const rival = judged
+    .filter(
+      ({ disc }) =>
+        disc !== chosen.disc && (disc.rim.aPx > chosen.disc.rim.aPx || !movesInStep(disc, chosen.disc)),
+    )
+    .reduce((most, { strength }) => Math.max(most, strength), unseenRival);
+  // A ring on its face that shows plainer speaks for the disc too.
+  const own = Math.max(chosen.strength, plain.strength);
+  return own / (own + rival);
 }
 
 /** Clips are filmed within about this of square, one sigma (common practice): half a rim and half of something else look flat. */

@@ -161,7 +161,7 @@ export class PictureFollower {
     const isBar = discs.some(
       (d) => d.travelM >= barTravelM && d.rimShare >= barRimShare && d.seenShare > 0.9,
     );
-    return isBar ? chooseDisc(discs) : null;
+    return isBar ? (chooseDisc(discs)?.disc ?? null) : null;
   }
 
   /** Gives up the faintest of the discs that have stood still; false where none has. */

@@ -1,6 +1,7 @@
 import { nothingSaid } from '../../shared-lib/contract/review.ts';
 import type { Truth } from '../../demo-data/truth/schema.ts';
 import { followClip, repsOfClip } from '../../electron/desk/follow-clip.ts';
+import { discQuestion } from '../../shared-lib/trace/disc-question.ts';
 import { findTools } from '../../electron/media/find-ffmpeg.ts';
 import { trackClip } from '../../electron/tracing/track-clip.ts';
 import { scoreCheck, type CheckScore } from './score-check.ts';
@@ -11,6 +12,8 @@ import { scoreReps, type RepsScore } from './score-reps.ts';
 export interface ClipScore extends TraceScore, PathScore, RepsScore, CheckScore {
   /** Size of a pixel at the disc against the true one, percent. */
   scalePct: number;
+  /** A person is asked whether the right disc is followed. */
+  asked: boolean;
 }
 
 /** Follows and measures a rendered clip without a seed, its disc's diameter known, and compares the result with its truth. */
@@ -24,6 +27,7 @@ export async function scoreClip(file: string, truth: Truth): Promise<ClipScore> 
     ...scoreTrace(followed.trace, truth),
     ...scorePath(clip, truth),
     scalePct: 100 * (scale - 1),
+    asked: discQuestion(followed.calibration.seed) !== null,
     ...scoreReps(clip, truth, scale),
     ...scoreCheck(clip.clipFile, truth),
   };

@@ -59,7 +59,10 @@ const clips = (title: string, holds: (r: SceneResult) => boolean, moreIsBetter =
 export const followingColumns: readonly Column[] = [
   count('clips', (r) => r.length),
   clips('found %', (r) => r.score !== null && !r.score.wrong, true),
-  clips('wrong %', (r) => r.score?.wrong ?? false),
+  // Wrong and said to be sure; where a person is asked, nothing wrong was claimed.
+  clips('wrong %', (r) => (r.score?.wrong ?? false) && !r.score?.asked),
+  clips('wrong, asked %', (r) => (r.score?.wrong ?? false) && (r.score?.asked ?? false)),
+  clips('right, asked %', (r) => (r.score?.asked ?? false) && !r.score?.wrong),
   count('reps missed', (r) => sum(pooled(r, (s) => s.repsMissed))),
   count('extra', (r) => sum(pooled(r, (s) => s.repsExtra))),
   both('path RMS mm', 2, (s) => s.rmsMm),

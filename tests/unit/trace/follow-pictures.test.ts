@@ -48,7 +48,7 @@ function film(
 function follow({ pictures }: Film): Trace {
   const follower = new PictureFollower(seedsIn(pictures[0], 0));
   pictures.forEach((picture, k) => follower.push(picture, k / fps));
-  const disc = chooseDisc(follower.finish())!;
+  const { disc } = chooseDisc(follower.finish())!;
   return assembleTrace(disc.measurements, disc.rim);
 }
 

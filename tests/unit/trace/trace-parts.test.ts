@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { stillCamera, type TraceSample } from '../../../shared-lib/contract/trace.ts';
-import { chooseDisc, type FollowedDisc } from '../../../shared-lib/trace/choose-trace.ts';
+import { chooseDisc, sureEnough, type FollowedDisc } from '../../../shared-lib/trace/choose-trace.ts';
 import { assembleTrace } from '../../../shared-lib/trace/assemble-trace.ts';
 import { correctMotion, predictMotion, startMotion } from '../../../shared-lib/trace/disc-motion.ts';
 import { repeatedFrames } from '../../../shared-lib/trace/duplicated-frames.ts';
@@ -131,12 +131,12 @@ describe('chooseDisc', () => {
 
   it('takes the near end’s disc, not the far end’s, nor a larger one that stands on a rack', () => {
     const near = disc(80, 120, 0.9);
-    expect(chooseDisc([disc(55, 80, 0.95, 40), near, disc(110, 0, 1, 400)])).toBe(near);
+    expect(chooseDisc([disc(55, 80, 0.95, 40), near, disc(110, 0, 1, 400)])?.disc).toBe(near);
   });
 
   it('takes the rim, not a plainer ring on its face', () => {
     const outer = disc(80, 120, 0.5);
-    expect(chooseDisc([disc(57, 120, 0.98), outer])).toBe(outer);
+    expect(chooseDisc([disc(57, 120, 0.98), outer])?.disc).toBe(outer);
   });
 
   it('does not take an outline that is much flatter for the rim of a disc that it moves with', () => {
@@ -144,7 +144,7 @@ describe('chooseDisc', () => {
     const rim = disc(170, 120, 0.8);
     const lifter = disc(266, 120, 0.8);
     lifter.rim.bPx = 0.75 * lifter.rim.aPx;
-    expect(chooseDisc([ring, rim, lifter])).toBe(rim);
+    expect(chooseDisc([ring, rim, lifter])?.disc).toBe(rim);
   });
 
   it('does not take a large flat outline that is followed as well as a round disc and moves to a time of its own', () => {
@@ -152,19 +152,31 @@ describe('chooseDisc', () => {
     const flat = disc(266, 190, 0.62);
     flat.rim.bPx = 0.75 * flat.rim.aPx;
     flat.measurements.forEach((m, k) => (m.yPx = 95 * (1 - Math.cos(k / 9.5 + 0.6))));
-    expect(chooseDisc([round, flat])).toBe(round);
+    expect(chooseDisc([round, flat])?.disc).toBe(round);
   });
 
   it('takes the near end’s disc however much plainer the far end’s is: they move in step', () => {
     const near = disc(96, 130, 0.55);
-    expect(chooseDisc([disc(67, 90, 0.8, 170), near])).toBe(near);
+    expect(chooseDisc([disc(67, 90, 0.8, 170), near])?.disc).toBe(near);
   });
 
   it('leaves a fainter, larger disc that moves to a time of its own', () => {
     const bar = disc(67, 90, 0.8);
     const other = disc(96, 130, 0.55, 300);
     other.measurements.forEach((m, k) => (m.yPx = 65 * (1 - Math.cos(k / 9.5 + 0.4))));
-    expect(chooseDisc([bar, other])).toBe(bar);
+    expect(chooseDisc([bar, other])?.disc).toBe(bar);
+  });
+
+  it('is surer of a disc that is alone and plain than of one beside another, and than of a faint one', () => {
+    const bar = disc(80, 120, 0.9);
+    const other = disc(78, 120, 0.85, 300);
+    other.measurements.forEach((m, k) => (m.yPx = 60 * (1 - Math.cos(k / 9.5 + 0.7))));
+    const surenessOf = (discs: FollowedDisc[]): number => chooseDisc(discs)!.sureness;
+    expect(surenessOf([bar])).toBeCloseTo(0.9 / 1.1, 6);
+    expect(surenessOf([bar, other])).toBeCloseTo(0.9 / 1.75, 6);
+    expect(surenessOf([disc(80, 120, 0.3)])).toBeLessThan(sureEnough);
+    // The far end's disc and a ring on its face go with it.
+    expect(surenessOf([bar, disc(55, 80, 0.95, 40), disc(60, 120, 0.8)])).toBeGreaterThan(0.8);
   });
 
   it('takes nothing where nothing travels', () => {
