@@ -174,7 +174,7 @@ describe('chooseDisc', () => {
     const surenessOf = (discs: FollowedDisc[]): number => chooseDisc(discs)!.sureness;
     expect(surenessOf([bar])).toBeCloseTo(0.9 / 1.1, 6);
     expect(surenessOf([bar, other])).toBeCloseTo(0.9 / 1.75, 6);
-    expect(surenessOf([disc(80, 120, 0.3)])).toBeLessThan(sureEnough);
+    expect(surenessOf([disc(80, 120, 0.25)])).toBeLessThan(sureEnough);
     // The far end's disc and a ring on its face go with it.
     expect(surenessOf([bar, disc(55, 80, 0.95, 40), disc(60, 120, 0.8)])).toBeGreaterThan(0.8);
   });
