@@ -1,4 +1,5 @@
 import type { PairFile } from '../../shared-lib/contract/files.ts';
+import { english } from '../../shared-lib/hand-back/texts.ts';
 import { standingFromS } from '../../shared-lib/rep/origin.ts';
 import type { FilmSide, FilmSpec } from '../media/film-spec.ts';
 import type { ChosenRep } from './pair.ts';
@@ -9,8 +10,7 @@ export interface ChosenPair {
   today: ChosenRep;
 }
 
-const caution =
-  'Measured at the near end of the bar. No medical advice: see a licensed clinician for pain. Referees decide. Heavy attempts need spotters or safeties.';
+const words = english.film;
 
 /** Today's clip is mirrored where its lifter faces the other way. */
 export const isMirrored = ({ reference, today }: ChosenPair): boolean =>
@@ -23,11 +23,11 @@ export function filmSpec(
 ): FilmSpec {
   return {
     lift: pairFile.lift,
-    reference: filmSide(chosen.reference, 'Reference', false),
-    today: filmSide(chosen.today, 'Today', isMirrored(chosen)),
+    reference: filmSide(chosen.reference, words.reference, false),
+    today: filmSide(chosen.today, words.today, isMirrored(chosen)),
     // The bottom of a paused bar is any moment of the pause: the drive's start keeps both in step.
     knots: pairFile.knots.filter(({ event }) => event !== 'bottom'),
-    caution,
+    caution: words.caution,
     moments: told.moments,
     shape: told.film,
   };
@@ -49,6 +49,6 @@ export function filmSide(
     window,
     standingFromS: standingFromS(smoothed.motion, events.startS),
     mirror,
-    title: loadKg === null ? word : `${word} · ${loadKg} kg`,
+    title: words.title(word, loadKg),
   };
 }

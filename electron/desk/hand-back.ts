@@ -2,12 +2,16 @@ import { stat } from 'node:fs/promises';
 import path from 'node:path';
 import type { Letter } from '../../shared-lib/contract/hand-back.ts';
 import type { OutputOf } from '../../shared-lib/contract/desk.ts';
-import type { Review } from '../../shared-lib/contract/review.ts';
+import { Failure } from '../../shared-lib/contract/errors.ts';
+import type { Review, SideName } from '../../shared-lib/contract/review.ts';
 import type { CueNow } from '../../shared-lib/contract/weeks.ts';
 import { messageOf } from '../../shared-lib/hand-back/message.ts';
 import { english } from '../../shared-lib/hand-back/texts.ts';
 import { earlierCuesOf, type Measuring } from './coaching.ts';
-import type { Job } from './follow-clip.ts';
+import { frameAt } from '../../shared-lib/motion/frame-times.ts';
+import { realTimes } from '../media/film-spec.ts';
+import { throwIfStopped } from '../media/process.ts';
+import { repsOfClip, type Job } from './follow-clip.ts';
 import type { Desk } from './handlers.ts';
 import { parts } from './jobs.ts';
 import { OutputFolder } from './output-folder.ts';
@@ -23,20 +27,46 @@ interface Comparing extends Measuring {
 }
 
 /** The commands about what leaves the machine. */
-export function handBackHandlers(desk: Desk, comparing: Comparing): Pick<Handlers, 'letter' | 'handBack'> {
+export function handBackHandlers(
+  desk: Desk,
+  comparing: Comparing,
+): Pick<Handlers, 'letter' | 'message' | 'handBack'> {
   return {
     letter: async ({ id }, job): Promise<Letter> => {
       const review = await desk.reviews.open(id);
       const { compared, told } = await prepared(desk, review, comparing, job);
-      const { clipFile } = compared.chosen.today.clip;
+      const frameOf = (name: SideName, tS: number): number => {
+        const { trace, calibration } = compared.chosen[name].clip.followed;
+        return frameAt(realTimes({ samples: trace.samples, calibration }), tS);
+      };
       return {
         parts: told.parts,
-        moments: told.moments.map(({ cue, referenceS, todayS }) => ({ cue, referenceS, todayS })),
-        message: messageOf(review, clipFile, english),
+        moments: told.moments.map(({ cue, referenceS, todayS }) => ({
+          cue,
+          referenceS,
+          todayS,
+          referenceFrame: frameOf('reference', referenceS),
+          todayFrame: frameOf('today', todayS),
+        })),
       };
     },
+    message: async ({ id }, job) => ({ text: await messageFor(await desk.reviews.open(id), comparing, job) }),
     handBack: async ({ id }, job) => handBack(desk, await desk.reviews.open(id), comparing, job),
   };
+}
+
+/** What to ask the lifter for; a clip that cannot be measured is told by its failure. */
+async function messageFor(review: Review, { follow }: Measuring, job: Job): Promise<string | null> {
+  const { today, lift } = review;
+  if (!today) return messageOf(review, null, english);
+  try {
+    const clip = repsOfClip(await follow({ ...today, lift }, job), lift, today.events);
+    return messageOf(review, clip.clipFile, english);
+  } catch (error) {
+    throwIfStopped(job.signal);
+    if (!(error instanceof Failure)) throw error;
+    return messageOf(review, error, english);
+  }
 }
 
 async function prepared(

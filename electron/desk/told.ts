@@ -1,10 +1,10 @@
-import type { CueMoment, FilmShape, LetterPart } from '../../shared-lib/contract/hand-back.ts';
+import type { FilmShape, LetterPart } from '../../shared-lib/contract/hand-back.ts';
 import type { PairFile } from '../../shared-lib/contract/files.ts';
 import type { Review, ReviewSide } from '../../shared-lib/contract/review.ts';
 import type { CueNow } from '../../shared-lib/contract/weeks.ts';
 import { whyNotComparable } from '../../shared-lib/cue/comparable.ts';
 import { letterOf } from '../../shared-lib/hand-back/letter.ts';
-import { cueMoments } from '../../shared-lib/hand-back/moments.ts';
+import { cueMoments, type CueTimes } from '../../shared-lib/hand-back/moments.ts';
 import { english } from '../../shared-lib/hand-back/texts.ts';
 import { cueTexts } from '../../shared-lib/hand-back/written.ts';
 import type { ChosenPair } from './film-of-pair.ts';
@@ -18,7 +18,7 @@ export interface Told {
   parts: LetterPart[];
   said: Readonly<Record<string, string>>;
   /** Cues that are not left out, the main one first. */
-  moments: (CueMoment & { text: string })[];
+  moments: (CueTimes & { text: string })[];
   film: FilmShape;
 }
 

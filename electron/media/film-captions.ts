@@ -1,5 +1,7 @@
 import { escapeText, type AssEvent, type AssStyle } from './ass.ts';
-import { film, pane, type PaneLayout } from './film-layout.ts';
+import { english } from '../../shared-lib/hand-back/texts.ts';
+import type { Breath } from './film-breaths.ts';
+import { filmFrames, type FilmFrame, type SidePlace } from './film-frame.ts';
 import { barMarks, pathMarks } from './film-marks.ts';
 import { runs } from './film-paths.ts';
 import { sideNames, type FilmSpec, type SideName } from './film-spec.ts';
@@ -12,46 +14,114 @@ export const styles: AssStyle[] = [
   { name: 'Phase', sizePx: 48, colour: '#FFFFFF' },
   { name: 'Detail', sizePx: 34, colour: '#C9CED6' },
   { name: 'Caution', sizePx: 30, colour: '#C9CED6' },
+  { name: 'Cue', sizePx: 64, bold: true, colour: '#FFFFFF' },
 ];
 
-/** Distance of text from a pane's edge and the middle of each row, film pixels. */
+/** Distance of text from a pane's edge, film pixels. */
 const inset = 24;
-const rows = { title: 46, phase: 908, detail: 962, caution: 1034 };
+
+/** Half the height of a row of words, film pixels. */
+const rowPx = 40;
 
 /** Width of a title's swatch with its marker and the space after it. */
 const swatchPx = 76;
 const titleLeft = inset + swatchPx + 36;
 
 /** All words of the film, and the swatches that say which line is whose. */
-export function captionEvents(
-  spec: FilmSpec,
-  timeline: Timeline,
-  layouts: Record<SideName, PaneLayout>,
-): AssEvent[] {
+export function captionEvents(spec: FilmSpec, timeline: Timeline): AssEvent[] {
   const toS = timeline.pictures / filmFps;
-  const caution = placed(film.width / 2, rows.caution, 5, `{\\q0}${escapeText(spec.caution)}`);
+  const frame = filmFrames[spec.shape ?? 'landscape'];
+  const caution = placed(frame.width / 2, frame.cautionY, 5, `{\\q0}${escapeText(spec.caution)}`);
   return [
     { layer: 8, fromS: 0, toS, style: 'Caution', text: caution },
+    ...timeline.breaths.map((breath) => cueEvent(breath, frame)),
     ...sideNames.flatMap((name) => {
-      const { left } = layouts[name];
+      const place = frame.sides[name];
+      // Its rows give way to the words of a cue.
+      const hidden = frame.cue.over.includes(name) ? timeline.breaths : [];
+      const shown = (texts: string[]): string[] =>
+        texts.map((text, k) => (hidden.some((breath) => holds(breath, k)) ? '' : text));
       return [
-        ...titleEvents(name, spec[name].title, left, toS),
-        ...phaseEvents(timeline, name, left),
-        ...doneEvents(timeline, name, left),
+        ...titleEvents(name, spec[name].title, place, toS),
+        ...phaseEvents(timeline, name, place, shown),
+        ...doneEvents(timeline, name, place, shown),
       ];
     }),
   ];
 }
+
+const holds = ({ fromS, toS }: Breath, picture: number): boolean => {
+  const filmS = picture / filmFps;
+  return filmS >= fromS && filmS < toS;
+};
+
+/** Sizes that a cue is written in, the first at which it fits; the smallest is 34 px, 2.5 mm on a phone held level. */
+const cueSizes = [64, 56, 48, 40, 34];
+const cueLeading = 1.12;
+
+function cueEvent({ fromS, toS, text }: Breath, { cue }: FilmFrame): AssEvent {
+  const { sizePx, lines } = fittedLines(text, cue.width, cue.height);
+  const words = lines.map(escapeText).join('\\N');
+  return {
+    layer: 9,
+    fromS,
+    toS,
+    style: 'Cue',
+    text: placed(cue.left + cue.width / 2, cue.top + cue.height / 2, 5, `{\\fs${sizePx}}${words}`),
+  };
+}
+
+/** Words broken into lines at the largest size at which they fit a box; what does not fit at the smallest is cut. */
+export function fittedLines(
+  text: string,
+  widthPx: number,
+  heightPx: number,
+): { sizePx: number; lines: string[] } {
+  for (const sizePx of cueSizes) {
+    const lines = broken(text, widthPx / sizePx);
+    if (lines.length * sizePx * cueLeading <= heightPx || sizePx === cueSizes.at(-1)) {
+      const most = Math.max(1, Math.floor(heightPx / (sizePx * cueLeading)));
+      if (lines.length <= most) return { sizePx, lines };
+      return { sizePx, lines: [...lines.slice(0, most - 1), `${lines[most - 1]}…`] };
+    }
+  }
+  return { sizePx: cueSizes[0], lines: [text] };
+}
+
+/** Words in lines no longer than a width, in line heights; a word that is longer than a line is broken. */
+function broken(text: string, width: number): string[] {
+  const lines: string[] = [];
+  const words = text.split(/\s+/).flatMap((word) => pieces(word, width));
+  for (const word of words) {
+    const last = lines.at(-1);
+    if (last !== undefined && widthOf(`${last} ${word}`) <= width)
+      lines[lines.length - 1] = `${last} ${word}`;
+    else lines.push(word);
+  }
+  return lines;
+}
+
+function pieces(word: string, width: number): string[] {
+  const out = [''];
+  for (const letter of word) {
+    if (widthOf(out.at(-1)! + letter) > width) out.push('');
+    out[out.length - 1] += letter;
+  }
+  return out;
+}
+
+const widthOf = (text: string): number => [...text].reduce((sum, each) => sum + letterWidth(each), 0);
 
 /** Text at a point; `anchor` as on a numeric keypad: 4 left, 5 middle, 6 right. */
 function placed(x: number, y: number, anchor: 4 | 5 | 6, text: string): string {
   return `{\\an${anchor}\\pos(${x},${y})}${text}`;
 }
 
-function titleEvents(name: SideName, title: string, left: number, toS: number): AssEvent[] {
-  const clip = { x: left, y: 0, width: pane.width, height: pane.top };
-  const from = { x: left + inset, y: rows.title };
-  const to = { x: from.x + swatchPx, y: rows.title };
+function titleEvents(name: SideName, title: string, { pane, titleY }: SidePlace, toS: number): AssEvent[] {
+  const { left } = pane;
+  const clip = { x: left, y: titleY - rowPx, width: pane.width, height: 2 * rowPx };
+  const from = { x: left + inset, y: titleY };
+  const to = { x: from.x + swatchPx, y: titleY };
   const marks = [...pathMarks(name, [[from, to]], clip, 'drive'), ...barMarks(name, to, clip)];
   const { sizePx, text } = fitted(title, pane.width - titleLeft - inset);
   return [
@@ -61,7 +131,7 @@ function titleEvents(name: SideName, title: string, left: number, toS: number): 
       fromS: 0,
       toS,
       style: 'Title',
-      text: placed(left + titleLeft, rows.title, 4, `{\\fs${sizePx}}${escapeText(text)}`),
+      text: placed(left + titleLeft, titleY, 4, `{\\fs${sizePx}}${escapeText(text)}`),
     },
   ];
 }
@@ -76,7 +146,7 @@ function letterWidth(letter: string): number {
 /** The largest size at which a title fits its bar; one that does not fit at the smallest is cut. */
 export function fitted(title: string, widthPx: number): { sizePx: number; text: string } {
   const letters = [...title];
-  const width = (list: readonly string[]): number => list.reduce((sum, each) => sum + letterWidth(each), 0);
+  const width = (list: readonly string[]): number => widthOf(list.join(''));
   const sizePx = Math.floor(Math.min(titleSizes.largest, widthPx / Math.max(width(letters), 1)));
   if (sizePx >= titleSizes.smallest) return { sizePx, text: title };
   const kept = [...letters];
@@ -84,36 +154,39 @@ export function fitted(title: string, widthPx: number): { sizePx: number; text: 
   return { sizePx: titleSizes.smallest, text: `${kept.join('').trimEnd()}…` };
 }
 
-function seconds(timeS: number): string {
-  return `${timeS.toFixed(1)} s`;
-}
-
-const capital = (word: string): string => word.charAt(0).toUpperCase() + word.slice(1);
+const words = english.film;
 
 /** The phase that runs, how long it has run in this rep, and, where time is stretched, how much. */
-function phaseEvents(timeline: Timeline, name: SideName, left: number): AssEvent[] {
+function phaseEvents(
+  timeline: Timeline,
+  name: SideName,
+  { pane, phaseY }: SidePlace,
+  shown: (texts: string[]) => string[],
+): AssEvent[] {
   const texts = Array.from({ length: timeline.pictures }, (_, k) => {
     const filmS = k / filmFps;
     const phase = phaseAt(timeline.phases, filmS);
-    const elapsed = phase.name === 'set-up' ? '' : `   ${seconds(elapsedS(timeline, name, phase, filmS))}`;
-    return `{\\b1}${capital(phase.name)}{\\b0}${elapsed}`;
+    const elapsed =
+      phase.name === 'set-up' ? '' : `   ${words.seconds(elapsedS(timeline, name, phase, filmS))}`;
+    return `{\\b1}${words.phases[phase.name]}{\\b0}${elapsed}`;
   });
   const paces = Array.from({ length: timeline.pictures }, (_, k) => paceWords(timeline, name, k / filmFps));
-  const right = left + pane.width - inset;
+  const right = pane.left + pane.width - inset;
   return [
-    ...timed(texts, 'Phase', (text) => placed(left + inset, rows.phase, 4, text)),
-    ...timed(paces, 'Detail', (text) => placed(right, rows.phase, 6, text)),
+    ...timed(shown(texts), 'Phase', (text) => placed(pane.left + inset, phaseY, 4, text)),
+    ...timed(shown(paces), 'Detail', (text) => placed(right, phaseY, 6, text)),
   ];
 }
 
 /** How this side runs, where that is not as in life. A stretch of less than one part in fifty cannot be seen. */
 function paceWords(timeline: Timeline, name: SideName, filmS: number): string {
   const realS = realTime(timeline, name, filmS);
-  if (realS < 0) return 'clip has not begun';
-  if (realS > timeline.clipEndS[name]) return 'clip has ended';
+  if (timeline.breaths.some(({ fromS, toS }) => filmS >= fromS && filmS < toS)) return '';
+  if (realS < 0) return words.notBegun;
+  if (realS > timeline.clipEndS[name]) return words.ended;
   const speed = speedAt(timeline, name, filmS);
-  if (speed === 0) return 'waits';
-  return Math.abs(speed - 1) < 0.02 ? '' : `at ${Math.round(speed * 100)} % speed`;
+  if (speed === 0) return words.waits;
+  return Math.abs(speed - 1) < 0.02 ? '' : words.pace(Math.round(speed * 100));
 }
 
 function phaseAt(phases: readonly Phase[], filmS: number): Phase {
@@ -121,14 +194,19 @@ function phaseAt(phases: readonly Phase[], filmS: number): Phase {
 }
 
 /** The phases that are over, with their lengths. */
-function doneEvents(timeline: Timeline, name: SideName, left: number): AssEvent[] {
+function doneEvents(
+  timeline: Timeline,
+  name: SideName,
+  { pane, doneY }: SidePlace,
+  shown: (texts: string[]) => string[],
+): AssEvent[] {
   const texts = Array.from({ length: timeline.pictures }, (_, k) =>
     timeline.phases
       .filter((phase) => phase.name !== 'set-up' && phase.toS <= k / filmFps)
-      .map((phase) => `${phase.name} ${seconds(elapsedS(timeline, name, phase, phase.toS))}`)
+      .map((phase) => words.done(phase.name, elapsedS(timeline, name, phase, phase.toS)))
       .join('  ·  '),
   );
-  return timed(texts, 'Detail', (text) => placed(left + inset, rows.detail, 4, text));
+  return timed(shown(texts), 'Detail', (text) => placed(pane.left + inset, doneY, 4, text));
 }
 
 /** One event for each stretch of pictures with the same text, none for empty text. */

@@ -3,7 +3,8 @@ import { displayFilters } from './display-filters.ts';
 import { timeAfter, timeBefore } from '../../shared-lib/motion/frame-times.ts';
 import { filterPath } from './ass.ts';
 import { seconds, writerLimits } from './arguments.ts';
-import { film, pane, type PaneLayout } from './film-layout.ts';
+import { filmFrames } from './film-frame.ts';
+import type { PaneLayout } from './film-layout.ts';
 import { sideNames, type FilmSide, type FilmSpec, type SideName } from './film-spec.ts';
 import { filmFps, graceS, type Timeline } from './film-timeline.ts';
 import type { FfmpegJob } from './fluent.ts';
@@ -19,6 +20,9 @@ export interface FilmFiles {
   output: string;
 }
 
+/** A film is sent from phone to phone: at most 2.4 Mbit a second, 18 MB a minute, however grainy the clips are. */
+const mostBits = ['-maxrate', '2400k', '-bufsize', '4800k'];
+
 /** The one ffmpeg job that makes the film. */
 export function filmJob(
   spec: FilmSpec,
@@ -32,12 +36,18 @@ export function filmJob(
     const chain = paneFilters(spec[name], timeline, name, layouts[name], filters);
     return `[${i}:V:0]${chain.join(',')}[${name}]`;
   });
+  const frame = filmFrames[spec.shape ?? 'landscape'];
+  const first = layouts.reference.pane;
+  const stacked = sideNames.map((name) => `${layouts[name].pane.left}_${layouts[name].pane.top - first.top}`);
   const whole = [
-    `pad=${film.width}:${film.height}:0:${pane.top}:color=${background}`,
+    `pad=${frame.width}:${frame.height}:0:${first.top}:color=${background}`,
     `ass=filename=${filterPath(files.script)}:fontsdir=${filterPath(files.fonts)}`,
     'format=yuv420p',
   ];
-  const graph = [...panes, `[reference][today]hstack=inputs=2,${whole.join(',')}[film]`].join(';');
+  const graph = [
+    ...panes,
+    `[reference][today]xstack=inputs=2:layout=${stacked.join('|')}:fill=${background},${whole.join(',')}[film]`,
+  ].join(';');
   return {
     ffmpeg,
     inputs: sideNames.map((name) => {
@@ -54,6 +64,7 @@ export function filmJob(
         'veryfast',
         '-crf',
         '21',
+        ...mostBits,
         '-profile:v',
         'high',
         '-pix_fmt',
@@ -96,7 +107,7 @@ function paneFilters(
     'format=yuv420p',
     ...(layout.mirror ? ['hflip'] : []),
     `crop=${crop.width}:${crop.height}:${crop.x}:${crop.y}`,
-    `pad=${pane.width + (name === 'reference' ? pane.gap : 0)}:${pane.height}:${pad.x}:${pad.y}:color=${background}`,
+    `pad=${layout.pane.width}:${layout.pane.height}:${pad.x}:${pad.y}:color=${background}`,
     'setsar=1',
   ];
 }

@@ -1,10 +1,7 @@
+import { filmFrames, type Box } from './film-frame.ts';
 import type { Lift } from '../../shared-lib/contract/lift.ts';
 import { sideNames, type FilmSide, type FilmSpec, type SideName } from './film-spec.ts';
 import type { Origin } from './film-origin.ts';
-
-/** The film's picture and where things stand in it, pixels; all even, as 4:2:0 wants them. */
-export const film = { width: 1920, height: 1080 };
-export const pane = { width: 956, height: 772, top: 92, gap: 8 };
 
 /** Stretch of the bar plane, metres from the bar's start: forward and up are positive. */
 interface View {
@@ -33,7 +30,8 @@ export interface PaneLayout {
   crop: { x: number; y: number; width: number; height: number };
   /** Where that lands in the pane. */
   pad: { x: number; y: number };
-  left: number;
+  /** Where the pane lies in the film. */
+  pane: Box;
   mirror: boolean;
   /** Film pixels per metre of the bar plane. */
   pxPerM: number;
@@ -41,11 +39,11 @@ export interface PaneLayout {
 
 /** Where a point of the displayed clip (centre of the top-left pixel at 0, 0) lands in the film (its edge at 0, 0). */
 export function toFilm(layout: PaneLayout, xPx: number, yPx: number): { x: number; y: number } {
-  const { source, scaled, crop, pad, mirror } = layout;
+  const { source, scaled, crop, pad, mirror, pane } = layout;
   const u = ((xPx + 0.5 - source.x) * scaled.width) / source.width;
   const v = ((yPx + 0.5 - source.y) * scaled.height) / source.height;
   return {
-    x: layout.left + pad.x - crop.x + (mirror ? scaled.width - u : u),
+    x: pane.left + pad.x - crop.x + (mirror ? scaled.width - u : u),
     y: pane.top + pad.y - crop.y + v,
   };
 }
@@ -136,11 +134,10 @@ export function layOutPanes(
     return { left, right, bottom: view.down, top: view.up };
   });
   const wanted = intersection(union([...lifters, ...bars]), union(pictures));
-  const pxPerM = Math.min(
-    pane.height / (wanted.top - wanted.bottom),
-    pane.width / (wanted.right - wanted.left),
-  );
-  const windowM = { width: pane.width / pxPerM, height: pane.height / pxPerM };
+  const { sides } = filmFrames[spec.shape ?? 'landscape'];
+  const { width, height } = sides.today.pane;
+  const pxPerM = Math.min(height / (wanted.top - wanted.bottom), width / (wanted.right - wanted.left));
+  const windowM = { width: width / pxPerM, height: height / pxPerM };
   const bottom = placeWindow(
     windowM.height,
     [wanted.bottom, wanted.top],
@@ -150,7 +147,7 @@ export function layOutPanes(
     const picture = pictures[i];
     const left = placeWindow(windowM.width, [wanted.left, wanted.right], [picture.left, picture.right]);
     const corner = { left, top: bottom + windowM.height };
-    return layOutPane(spec[name], origins[name], i * (pane.width + pane.gap), pxPerM, corner);
+    return layOutPane(spec[name], origins[name], sides[name].pane, pxPerM, corner);
   });
   return { reference: layouts[0], today: layouts[1] };
 }
@@ -159,7 +156,7 @@ export function layOutPanes(
 function layOutPane(
   side: FilmSide,
   origin: Origin,
-  left: number,
+  pane: Box,
   pxPerM: number,
   corner: { left: number; top: number },
 ): PaneLayout {
@@ -191,7 +188,7 @@ function layOutPane(
     scaled,
     crop: { x: x.from, y: y.from, width: x.length, height: y.length },
     pad: { x: x.pad, y: y.pad },
-    left,
+    pane,
     mirror: side.mirror,
     pxPerM,
   };

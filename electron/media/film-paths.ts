@@ -1,7 +1,7 @@
 import type { AssEvent } from './ass.ts';
 import type { Point } from './ass-drawing.ts';
 import { inFirstFrame, inFrame, type Origin } from './film-origin.ts';
-import { pane, toFilm, type PaneLayout } from './film-layout.ts';
+import { toFilm, type PaneLayout } from './film-layout.ts';
 import { barMarks, pathMarks, type Mark } from './film-marks.ts';
 import { realTimes, type FilmSide, type FilmSpec, type SideName } from './film-spec.ts';
 import { filmFps, type Timeline } from './film-timeline.ts';
@@ -23,7 +23,8 @@ export function pathEvents(
     const other = name === 'reference' ? 'today' : 'reference';
     const side = spec[name];
     const layout = layouts[name];
-    const clip = { x: layout.left, y: pane.top, width: pane.width, height: pane.height };
+    const { left, top, width, height } = layout.pane;
+    const clip = { x: left, y: top, width, height };
     const startFrame = firstFrameFrom(side, spec.knots[0][`${name}S`]);
     const driveFrame = driveStart(spec, name);
     const otherLines = otherPath(

@@ -1,5 +1,6 @@
 import { shortestPauseS } from '../../shared-lib/rep/thresholds.ts';
 import { buildTimeMap, mapTime, segmentAt, type TimeMap } from '../../shared-lib/pair/time-map.ts';
+import { withBreaths, type Breath } from './film-breaths.ts';
 import { frameAt } from '../../shared-lib/motion/frame-times.ts';
 import { realTimes, sideNames, type FilmSide, type FilmSpec, type SideName } from './film-spec.ts';
 
@@ -26,6 +27,8 @@ export interface Phase {
 
 export interface Timeline {
   map: TimeMap;
+  /** In order. */
+  breaths: Breath[];
   pictures: number;
   phases: Phase[];
   /** Last frame of each clip, real seconds since its first. */
@@ -39,7 +42,7 @@ export function layOutTime(spec: FilmSpec): Timeline {
   const { knots, clock = 'phase' } = spec;
   const before = sideNames.map((name) => (knots[0] ? knots[0][`${name}S`] : 0));
   const beforeS = Math.min(leadS, Math.max(...before));
-  const map = buildTimeMap(knots, { clock, leadS: Math.max(0, beforeS) });
+  const events = buildTimeMap(knots, { clock, leadS: Math.max(0, beforeS) });
   const last = knots.at(-1)!;
   const clipEndS = {
     reference: realTimes(spec.reference).at(-1)!,
@@ -53,10 +56,16 @@ export function layOutTime(spec: FilmSpec): Timeline {
       return Math.min(wantedS, clipEndS[name] - last[`${name}S`]);
     }),
   );
-  const lengthS = map.outS.at(-1)! + Math.max(0, afterS);
+  const { map, lengthS, breaths } = withBreaths(
+    events,
+    spec.moments ?? [],
+    events.outS.at(-1)! + Math.max(0, afterS),
+    { reference: middleOfFrame(spec.reference), today: middleOfFrame(spec.today) },
+  );
   const pictures = Math.floor(lengthS * filmFps) + 1;
   return {
     map,
+    breaths,
     pictures,
     clipEndS,
     phases: phasesOf(spec, map, pictures / filmFps),
@@ -64,6 +73,16 @@ export function layOutTime(spec: FilmSpec): Timeline {
       reference: shownFrames(spec.reference, map.outS, map.referenceS, pictures),
       today: shownFrames(spec.today, map.outS, map.todayS, pictures),
     },
+  };
+}
+
+/** The middle of the frame that is shown at a time, as far as the clip goes. */
+function middleOfFrame(side: FilmSide): (tS: number) => number {
+  const tS = realTimes(side);
+  return (atS) => {
+    const i = frameAt(tS, atS + graceS);
+    const isInside = atS >= tS[0] && i + 1 < tS.length;
+    return isInside ? (tS[i] + tS[i + 1]) / 2 : atS;
   };
 }
 

@@ -8,7 +8,8 @@ import { assScript } from './ass.ts';
 import { assertThere } from './clip-input.ts';
 import { captionEvents, styles } from './film-captions.ts';
 import { filmJob } from './film-job.ts';
-import { film, layOutPanes } from './film-layout.ts';
+import { filmFrames } from './film-frame.ts';
+import { layOutPanes } from './film-layout.ts';
 import { originsOf } from './film-origin.ts';
 import { pathEvents } from './film-paths.ts';
 import type { FilmSpec } from './film-spec.ts';
@@ -32,8 +33,8 @@ function fontsFolder(): string {
 }
 
 /**
- * Writes the side-by-side film: reference on the left, today on the right, their events at the same moments,
- * the bar at one scale and height. H.264 in MP4, 1920 x 1080, 30 pictures a second, without sound. No picture
+ * Writes the film of both reps: side by side or one above the other, their events at the same moments, the bar at one
+ * scale, cues written in. H.264 in MP4, 1080p, 30 pictures a second, without sound. No picture
  * is invented: each pane shows the frame of its clip whose interval holds the moment.
  *
  * The file stands under its name only when it is whole.
@@ -59,12 +60,9 @@ export async function makeFilm(spec: FilmSpec, outPath: string, options: FilmOpt
   const partial = `${outPath}.partial`;
   const folder = await mkdtemp(path.join(tmpdir(), 'lockstep-film-'));
   try {
-    const events = [
-      ...pathEvents(spec, timeline, layouts, origins),
-      ...captionEvents(spec, timeline, layouts),
-    ];
+    const events = [...pathEvents(spec, timeline, layouts, origins), ...captionEvents(spec, timeline)];
     const script = path.join(folder, 'film.ass');
-    await writeFile(script, assScript(film, styles, events));
+    await writeFile(script, assScript(filmFrames[spec.shape ?? 'landscape'], styles, events));
     await mkdir(path.dirname(path.resolve(outPath)), { recursive: true });
     const files = { script, fonts: fontsFolder(), output: path.resolve(partial) };
     await runJob(filmJob(spec, timeline, layouts, files, ffmpeg, filters), {

@@ -137,6 +137,8 @@ export const commands = {
   leaveQueue: { input: z.object({ sha256: z.string() }), output: z.array(queuedClipSchema) },
   /** All that will leave the machine in words, as it is proposed, before it is made. */
   letter: { input: id, output: letterSchema },
+  /** A message that asks the lifter for what is missing; null where nothing is. */
+  message: { input: id, output: z.object({ text: z.string().nullable() }) },
   /** Makes the film, the page and the data of a compared pair; answers where they lie. */
   handBack: {
     input: id,

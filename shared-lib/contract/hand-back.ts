@@ -46,16 +46,20 @@ export const letterPartSchema = z.object({
 });
 export type LetterPart = z.infer<typeof letterPartSchema>;
 
-/** A cue's moment on both reps, real seconds since each clip's first frame. */
-export const cueMomentSchema = z.object({ cue: z.string(), referenceS: z.number(), todayS: z.number() });
+/** A cue's moment on both reps: real seconds since each clip's first frame, and the frames shown then. */
+export const cueMomentSchema = z.object({
+  cue: z.string(),
+  referenceS: z.number(),
+  todayS: z.number(),
+  referenceFrame: z.number().int(),
+  todayFrame: z.number().int(),
+});
 export type CueMoment = z.infer<typeof cueMomentSchema>;
 
 /** What the Hand back screen shows: all that will leave, before it leaves. */
 export const letterSchema = z.object({
   parts: z.array(letterPartSchema),
   moments: z.array(cueMomentSchema),
-  /** Asks the lifter for a better clip or missing facts; null where nothing is missing. */
-  message: z.string().nullable(),
 });
 export type Letter = z.infer<typeof letterSchema>;
 

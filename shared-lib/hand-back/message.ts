@@ -1,4 +1,5 @@
 import type { ClipFile } from '../contract/clip.ts';
+import type { Failure } from '../contract/errors.ts';
 import { sideNames, type Review } from '../contract/review.ts';
 import { clipProblems } from '../camera/clip-problems.ts';
 import type { Texts } from './texts.ts';
@@ -10,13 +11,17 @@ export type Asked = Pick<Review, 'lift' | 'lifter' | 'asked' | 'reference' | 'to
  * A message that asks the lifter for what is missing: facts that nobody said, and a better clip where today's cannot carry
  * everything. Null where nothing is missing.
  *
- * @param clip today's, once it is followed; null before
+ * @param clip today's, once it is followed; why it could not be; null before
  */
-export function messageOf(review: Asked, clip: ClipFile | null, texts: Texts): string | null {
+export function messageOf(
+  review: Asked,
+  clip: ClipFile | Pick<Failure, 'what'> | null,
+  texts: Texts,
+): string | null {
   const { message } = texts;
   const facts = missingFacts(review, texts);
-  const problems = clip ? clipProblems(clip).map(({ problem, better }) => message.why(problem, better)) : [];
-  const cut = clip?.timing.partial ? [message.cutShort] : [];
+  const problems = problemsWith(clip, texts);
+  const cut = clip && 'timing' in clip && clip.timing.partial ? [message.cutShort] : [];
   if (facts.length + problems.length + cut.length === 0) return null;
   const list = (title: string, items: readonly string[]): string[] =>
     items.length === 0 ? [] : ['', `${title}:`, ...items.map((item) => `– ${item}`)];
@@ -31,6 +36,12 @@ export function messageOf(review: Asked, clip: ClipFile | null, texts: Texts): s
     '',
     message.hurts,
   ].join('\n');
+}
+
+function problemsWith(clip: Parameters<typeof messageOf>[1], { message }: Texts): string[] {
+  if (!clip) return [];
+  if ('what' in clip) return [message.unreadable];
+  return clipProblems(clip).map(({ problem, better }) => message.why(problem, better));
 }
 
 function missingFacts(review: Asked, { message }: Texts): string[] {

@@ -108,6 +108,21 @@ export const english = {
     'Heavy attempts need competent spotters or safeties; comparing videos replaces neither.',
   ],
 
+  film: {
+    reference: 'Reference',
+    today: 'Today',
+    title: (which: string, kg: number | null) => (kg === null ? which : `${which} · ${kg} kg`),
+    caution:
+      'Measured at the near end of the bar. No medical advice: see a licensed clinician for pain. Referees decide. Heavy attempts need spotters or safeties.',
+    phases: { 'set-up': 'Set-up', descent: 'Descent', pause: 'Pause', drive: 'Drive', hold: 'Hold' },
+    seconds: (s: number) => `${s.toFixed(1)} s`,
+    done: (phase: string, s: number) => `${phase} ${s.toFixed(1)} s`,
+    pace: (percent: number) => `at ${percent} % speed`,
+    waits: 'waits',
+    notBegun: 'clip has not begun',
+    ended: 'clip has ended',
+  },
+
   message: {
     hello: (name: string | null) => (name ? `Hello ${name},` : 'Hello,'),
     thanks: (lift: string) => `thank you for the ${lift}. Before I can say much about it:`,
@@ -122,6 +137,8 @@ export const english = {
     pause: 'whether you meant to pause on the chest',
     effort: 'how many more reps would have gone',
     equipment: 'what you wore (belt, wraps, sleeves)',
+    unreadable:
+      'The bar could not be followed in it. Stand the phone square to the bar’s end, so that the whole disc at the near end is in the picture all the time.',
     cutShort: 'The file arrived cut short or damaged. Please send the original file once more.',
     hurts: 'And does anything hurt? If so, please see a licensed clinician before training on.',
   },

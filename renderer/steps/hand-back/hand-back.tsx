@@ -1,54 +1,50 @@
-import { useState } from 'react';
-import type { OutputOf } from '../../../shared-lib/contract/desk.ts';
-import { bridge, keepNow, look, run, useDesk } from '../../state/store.ts';
+import { look, useDesk } from '../../state/store.ts';
+import { useLetter } from '../../state/letter.ts';
+import { AskForMore } from './ask-for-more.tsx';
+import { LetterEditor } from './letter-editor.tsx';
+import { MakeIt } from './make-it.tsx';
+import './hand-back.css';
 
-/** Makes what leaves the coach's machine and says where it lies. */
+/** Everything that will leave, to be read and changed before it does; the film and the page; and a way to ask for more. */
 export function HandBack() {
-  const review = useDesk((desk) => desk.review!.now);
+  const ready = useDesk(({ review }) => review!.now.reference !== null && review!.now.today !== null);
   const busy = useDesk((desk) => desk.job !== null);
-  const [made, setMade] = useState<OutputOf<'handBack'> | null>(null);
-  const ready = review.reference !== null && review.today !== null;
-  const make = async (): Promise<void> => {
-    await keepNow();
-    const done = await run('Making the film and the page', (job) =>
-      bridge.call('handBack', { id: review.id }, job),
-    );
-    if (done) setMade(done);
-  };
+  const { letter, ask } = useLetter();
   return (
-    <div className="column">
-      <h1>Hand back</h1>
-      <p>A film of both reps in step, a page for the lifter, and the numbers as files.</p>
-      {!ready && (
-        <p>
-          Two clips are needed first.{' '}
-          <button className="button" onClick={() => look((draft) => void (draft.place.step = 'Bring in'))}>
-            Bring them in
-          </button>
-        </p>
-      )}
-      <div>
-        <button className="button first" disabled={!ready || busy} onClick={() => void make()}>
-          {made ? 'Make them again' : 'Make the film and the page'}
-        </button>
-      </div>
-      {made && (
-        <>
-          <p>
-            They are in <strong>{made.folder}</strong>
+    <div className="hand-back">
+      <section className="letter" aria-label="What is written to the lifter">
+        <div className="screen-head">
+          <h1>Hand back</h1>
+          <p className="muted">
+            This is all that the page will say. Change any of it, or leave it out; nothing leaves this machine
+            until you send the files yourself.
           </p>
-          <ul>
-            {made.files.map(({ name, bytes }) => (
-              <li key={name}>
-                <a href={`/hand-back/${review.id}/${name}`} target="_blank" rel="noreferrer">
-                  {name}
-                </a>{' '}
-                <span className="muted small">{(bytes / 1e6).toFixed(2)} MB</span>
-              </li>
-            ))}
-          </ul>
-        </>
-      )}
+        </div>
+        {!ready && (
+          <p>
+            Two clips are needed first.{' '}
+            <button className="button" onClick={() => look((draft) => void (draft.place.step = 'Bring in'))}>
+              Bring them in
+            </button>
+          </p>
+        )}
+        {ready && !letter && (
+          <p>
+            {busy ? (
+              'It is being put together from the review.'
+            ) : (
+              <button className="button first" onClick={ask}>
+                Put it together
+              </button>
+            )}
+          </p>
+        )}
+        {letter && <LetterEditor letter={letter} />}
+      </section>
+      <aside className="leaves" aria-label="The film, the page and the message">
+        <MakeIt ready={ready} />
+        <AskForMore after={!ready || letter !== null} />
+      </aside>
     </div>
   );
 }

@@ -1,13 +1,15 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { captionEvents, fitted } from '../../../electron/media/film-captions.ts';
+import { captionEvents, fitted, fittedLines } from '../../../electron/media/film-captions.ts';
 import { filmJob, retiming } from '../../../electron/media/film-job.ts';
-import { film, layOutPanes, pane, toFilm } from '../../../electron/media/film-layout.ts';
+import { filmFrames } from '../../../electron/media/film-frame.ts';
+import { layOutPanes, toFilm } from '../../../electron/media/film-layout.ts';
 import { inFirstFrame, inFrame, originsOf } from '../../../electron/media/film-origin.ts';
 import { pathEvents } from '../../../electron/media/film-paths.ts';
-import { sideNames, type FilmSide, type FilmSpec } from '../../../electron/media/film-spec.ts';
-import { layOutTime } from '../../../electron/media/film-timeline.ts';
+import { realTimes, sideNames, type FilmSide, type FilmSpec } from '../../../electron/media/film-spec.ts';
+import { elapsedS, layOutTime, speedAt } from '../../../electron/media/film-timeline.ts';
 import { picturesDone } from '../../../electron/media/film.ts';
+import { filmShapes } from '../../../shared-lib/contract/hand-back.ts';
 import { mapTime } from '../../../shared-lib/pair/time-map.ts';
 import { sideOf, specOf } from './film-case.ts';
 
@@ -160,6 +162,7 @@ describe('the panes', () => {
           const { metresPerPx } = spec[name].calibration;
           const { xPx, yPx } = origins[name];
           const layout = layouts[name];
+          const { pane } = layout;
           const up = toFilm(layout, xPx, yPx - 0.3 / metresPerPx);
           const at = toFilm(layout, xPx, yPx);
           const pxPerM = (at.y - up.y) / 0.3;
@@ -167,8 +170,8 @@ describe('the panes', () => {
           // The whole path lies in the pane.
           const low = toFilm(layout, xPx, yPx + 0.24 / metresPerPx);
           for (const point of [at, low]) {
-            expect(point.x).toBeGreaterThan(layout.left);
-            expect(point.x).toBeLessThan(layout.left + pane.width);
+            expect(point.x).toBeGreaterThan(pane.left);
+            expect(point.x).toBeLessThan(pane.left + pane.width);
             expect(point.y).toBeGreaterThan(pane.top);
             expect(point.y).toBeLessThan(pane.top + pane.height);
           }
@@ -203,9 +206,99 @@ describe('the panes', () => {
     expect(forward[1]).toBeCloseTo(forward[0], 1);
   });
 
-  it('fill the film', () => {
-    expect(2 * pane.width + pane.gap).toBe(film.width);
-    expect(pane.top + pane.height).toBeLessThan(film.height);
+  it.each(filmShapes)('lie in the %s film, even and apart, with room for their words', (shape) => {
+    const { width, height, sides, cue, cautionY } = filmFrames[shape];
+    const [a, b] = [sides.reference.pane, sides.today.pane];
+    expect(a.left + a.width <= b.left || a.top + a.height <= b.top).toBe(true);
+    for (const { pane, titleY, phaseY, doneY } of Object.values(sides)) {
+      for (const value of Object.values(pane)) expect(value % 2).toBe(0);
+      expect(pane.left + pane.width).toBeLessThanOrEqual(width);
+      expect(titleY).toBeLessThan(pane.top);
+      expect(phaseY).toBeGreaterThan(pane.top + pane.height);
+      expect(doneY).toBeLessThan(cautionY);
+    }
+    expect([width, height].sort()).toEqual([1080, 1920]);
+    expect(cue.left + cue.width).toBeLessThanOrEqual(width);
+    // A cue is written under the pictures and over no caution, which is up to three lines of 30 px.
+    expect(cue.top).toBeGreaterThanOrEqual(b.top + b.height);
+    expect(cue.top + cue.height).toBeLessThan(cautionY - (shape === 'portrait' ? 45 : 15));
+  });
+});
+
+describe('a cue in the film', () => {
+  const cue = { referenceS: 2.5, todayS: 1.2 + 2 / 3, text: 'Chest up as you turn it round, then push your feet through the floor' }; // prettier-ignore
+  const spec = { ...caseOf(), moments: [cue] };
+  const plain = layOutTime(caseOf());
+  const timeline = layOutTime(spec);
+  const [breath] = timeline.breaths;
+
+  it('is slowed to half round its moment and held for as long as its words take to read', () => {
+    // The moment is 2 s into the film; 0.7 s before it and 0.35 s after it take twice as long.
+    expect(breath.fromS).toBeCloseTo(2 + 0.7, 9);
+    expect(breath.toS - breath.fromS).toBeCloseTo(1.5 + cue.text.length / 14, 9);
+    expect(timeline.pictures).toBe(Math.floor((5.5 + 1.05 + breath.toS - breath.fromS) * 30 + 1e-6) + 1);
+    expect(Math.abs(speedAt(timeline, 'reference', breath.fromS - 0.1) - 0.5)).toBeLessThan(0.02);
+    expect(speedAt(timeline, 'reference', breath.fromS + 0.1)).toBe(0);
+    expect(Math.abs(speedAt(timeline, 'reference', breath.toS + 0.1) - 0.5)).toBeLessThan(0.02);
+  });
+
+  it('shows one frame of each rep all the while, that of its moment', () => {
+    for (const name of sideNames) {
+      const held = timeline.shown[name].filter((_, k) => k / 30 > breath.fromS && k / 30 < breath.toS);
+      expect(new Set(held).size).toBe(1);
+      const times = realTimes(spec[name]);
+      expect(times[held[0]]).toBeLessThanOrEqual(cue[`${name}S`] + 0.001);
+      expect(times[held[0] + 1]).toBeGreaterThan(cue[`${name}S`]);
+    }
+  });
+
+  it('skips no more frames than before and changes no order', () => {
+    for (const name of sideNames) {
+      const steps = (shown: readonly number[]): number[] =>
+        shown.slice(1).map((frame, k) => frame - shown[k]);
+      expect(Math.max(...steps(timeline.shown[name]))).toBe(Math.max(...steps(plain.shown[name])));
+      expect(Math.min(...steps(timeline.shown[name]))).toBe(0);
+      expect(timeline.shown[name][0]).toBe(plain.shown[name][0]);
+      expect(plain.shown[name].at(-1)! - timeline.shown[name].at(-1)!).toBeLessThanOrEqual(1);
+    }
+  });
+
+  it('keeps phases and their times as they were in life', () => {
+    expect(timeline.phases.map(({ name }) => name)).toEqual(plain.phases.map(({ name }) => name));
+    const lengths = ({ phases }: typeof plain, of: typeof plain) =>
+      phases.map((phase) => sideNames.map((name) => elapsedS(of, name, phase, phase.toS)));
+    lengths(timeline, timeline).forEach((of, i) =>
+      of.forEach((s, k) => expect(s).toBeCloseTo(lengths(plain, plain)[i][k], 1)),
+    );
+  });
+
+  it('writes its words over the rows of the reps, at the largest size that fits', () => {
+    const events = captionEvents(spec, timeline);
+    const during = events.filter((e) => e.fromS < breath.toS - 0.05 && e.toS > breath.fromS + 0.05);
+    expect(during.filter(({ style }) => style === 'Cue')).toHaveLength(1);
+    expect(during.filter(({ style }) => style === 'Phase' || style === 'Detail')).toEqual([]);
+    expect(during.find(({ style }) => style === 'Cue')!.text).toMatch(/\\fs64.*Chest up.*\\Nthrough/);
+  });
+
+  it('is held once for each of two cues of one moment', () => {
+    const { breaths } = layOutTime({ ...spec, moments: [cue, { ...cue, text: 'Breathe' }] });
+    expect(breaths.map(({ text }) => text)).toEqual([cue.text, 'Breathe']);
+    expect(breaths[1].fromS).toBeCloseTo(breaths[0].toS, 9);
+    expect(breaths[1].toS - breaths[1].fromS).toBe(2.5);
+  });
+
+  it('fits any words into its box, in lines no wider than it, cut only at the smallest size', () => {
+    const width = (line: string): number =>
+      [...line].reduce((s, c) => s + (/\p{Lu}/u.test(c) ? 0.72 : 0.56), 0);
+    fc.assert(
+      fc.property(fc.string({ unit: fc.constantFrom('a', 'B', ' ', 'e', 'n'), maxLength: 300 }), (text) => {
+        const { sizePx, lines } = fittedLines(text, 1020, 130);
+        expect(lines.length * sizePx * 1.12).toBeLessThanOrEqual(131);
+        for (const line of lines) expect(width(line) * sizePx).toBeLessThanOrEqual(1020 + 0.6 * sizePx);
+        const whole = lines.join('').replaceAll(/\s/g, '');
+        if (sizePx > 34) expect(whole).toBe(text.replaceAll(/\s/g, ''));
+      }),
+    ); // prettier-ignore
   });
 });
 
@@ -225,7 +318,7 @@ describe('the paths', () => {
     const events = pathEvents(spec, timeline, layouts, origins);
     // The lowest point of the faint path and of the own one, in eighths of a pixel, at the film's end.
     for (const name of sideNames) {
-      const { left } = layouts[name];
+      const { left } = layouts[name].pane;
       const last = events.filter(
         (e) =>
           e.toS * 30 > timeline.pictures - 1.5 &&
@@ -265,8 +358,7 @@ describe('the paths', () => {
 
 describe('the words', () => {
   const words = (spec: FilmSpec, atS: number): string[] => {
-    const { timeline, layouts } = plan(spec);
-    return captionEvents(spec, timeline, layouts)
+    return captionEvents(spec, layOutTime(spec))
       .filter((e) => e.style !== 'Drawing' && e.fromS <= atS + 1e-9 && e.toS > atS + 1e-9)
       .map((e) => e.text.replace(/\{[^}]*\}/g, ''));
   };

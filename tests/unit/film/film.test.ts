@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { makeFilm } from '../../../electron/media/film.ts';
+import { filmFrames } from '../../../electron/media/film-frame.ts';
 import { layOutPanes, toFilm } from '../../../electron/media/film-layout.ts';
 import { originsOf } from '../../../electron/media/film-origin.ts';
 import { sideNames, type FilmSpec, type SideName } from '../../../electron/media/film-spec.ts';
@@ -56,7 +57,8 @@ function codesIn(file: string, spec: FilmSpec, name: SideName): number[] {
   const layout = layOutPanes(spec, originsOf(spec), layOutTime(spec).shown)[name];
   const y = 2 * Math.round(toFilm(layout, 0, blockCentres[0].yPx).y / 2);
   const centres = blockCentres.map(({ xPx, yPx }) => Math.floor(toFilm(layout, xPx, yPx).x));
-  return decodeLuma(ffmpeg, file, 1920, 2, { x: 0, y }).map((row) =>
+  const { width } = filmFrames[spec.shape ?? 'landscape'];
+  return decodeLuma(ffmpeg, file, width, 2, { x: 0, y }).map((row) =>
     centres.reduce((code, x, bit) => code + (row[x] > 128 ? 2 ** bit : 0), 0),
   );
 }
@@ -68,15 +70,17 @@ function framesAt(ptsS: readonly number[], timeS: number): number[] {
 }
 
 describe.each([
-  ['30.mp4', '60.mov'],
-  ['120.mkv', 'uneven.mp4'],
-])('the film of %s and %s', (reference, today) => {
+  ['30.mp4', '60.mov', {}],
+  ['120.mkv', 'uneven.mp4', {}],
+  ['30.mp4', '120.mkv', { shape: 'portrait', moments: [{ referenceS: 2.4, todayS: 1.9, text: 'Chest up' }] }],
+] as [string, string, Partial<FilmSpec>][])('the film of %s and %s, %j', (reference, today, over) => {
   const file = (): string => path.join(folder, `${reference} ${today} 100%.mp4`);
+  const frame = filmFrames[over.shape ?? 'landscape'];
   let spec: FilmSpec;
   let codes: Record<SideName, number[]>;
   const shares: number[] = [];
   beforeAll(async () => {
-    spec = caseOf(reference, today);
+    spec = { ...caseOf(reference, today), ...over };
     await makeFilm(spec, file(), { ffmpeg, onProgress: (share) => shares.push(share) });
     codes = { reference: codesIn(file(), spec, 'reference'), today: codesIn(file(), spec, 'today') };
   });
@@ -97,9 +101,9 @@ describe.each([
     const { map } = layOutTime(spec);
     for (const name of sideNames) {
       const ptsS = stampsOf(ffprobe!, spec[name].path);
-      spec.knots.forEach((knot, i) => {
+      spec.knots.forEach((knot) => {
         const frame = framesAt(ptsS, knot[`${name}S`])[0];
-        const eventPicture = map.outS[i] * filmFps;
+        const eventPicture = mapTime(map[`${name}S`], map.outS, knot[`${name}S`]) * filmFps;
         const around = [Math.floor(eventPicture) - 1, Math.ceil(eventPicture) + 1].map((k) => codes[name][k]);
         expect(frame).toBeGreaterThanOrEqual(around[0]);
         expect(frame).toBeLessThanOrEqual(around[1]);
@@ -115,8 +119,8 @@ describe.each([
     expect(probed.streams[0]).toMatchObject({
       codec_name: 'h264',
       pix_fmt: 'yuv420p',
-      width: 1920,
-      height: 1080,
+      width: frame.width,
+      height: frame.height,
       avg_frame_rate: '30/1',
       color_space: 'bt709',
       color_range: 'tv',
