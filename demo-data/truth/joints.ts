@@ -4,7 +4,7 @@ import { inScene, layoutOf } from '../scene/layout.ts';
 import { poseAt } from '../scene/pose.ts';
 import { appearance, type Shot } from '../scene/shot.ts';
 import type { SceneSpec } from '../scene/spec.ts';
-import { add, scale, unit, type Vec3 } from '../scene/vec.ts';
+import { add, mix, scale, unit, type Vec3 } from '../scene/vec.ts';
 
 /** One joint of the near side at a time: body axes (x forward, y up, z toward the viewer from the body's middle), and where it appears. */
 export interface JointTruth {
@@ -16,6 +16,8 @@ export interface JointTruth {
 /** How far the crease lies in front of the hip joint and the knee's top above its joint, metres: as the painted lifter has them. */
 const creaseM = 0.08;
 const kneeTopM = 0.055;
+/** Where the wrist is on the way from the elbow to the middle of the fist. */
+const wristShare = 0.87;
 
 /**
  * Every joint that can be marked, exact, at a real time.
@@ -39,7 +41,7 @@ export function jointsAt(
       head: pose.head,
       shoulder,
       elbow,
-      wrist: hand,
+      wrist: mix(elbow, hand, wristShare),
       hip,
       knee,
       ankle,

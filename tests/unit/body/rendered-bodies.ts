@@ -73,6 +73,7 @@ export function erringCamera(exact: BodyCamera, bar: readonly [number, number], 
 
 export interface RenderedBody {
   event: BodyEvent;
+  tS: number;
   moment: BodyMoment;
   /** Joints as seen square from the side, metres from the bar. */
   truth: BodyPoints;
@@ -102,7 +103,7 @@ export function bodiesOf(spec: SceneSpec, midlineM?: number): RenderedBody[] {
       truth[joint] = [at[0] - bar.xM, at[1] - bar.yM];
       marks[joint] = [jx, jy];
     }
-    return [{ event, moment: { event, bar: [xPx, yPx], marks }, truth }];
+    return [{ event, tS, moment: { event, bar: [xPx, yPx], marks }, truth }];
   });
 }
 
