@@ -15,7 +15,8 @@ import type { ReviewFolder } from '../reviews/review-folder.ts';
 import type { Parts } from '../about/parts.ts';
 import type { Log } from '../log/log.ts';
 import { aboutHandlers } from './about-program.ts';
-import { bodiesOf } from './bodies.ts';
+import { withPlace } from '../../shared-lib/body/place-change.ts';
+import { bodiesOf, bodyChangesOf } from './bodies.ts';
 import type { ClipQueue, ClipWork } from './clip-queue.ts';
 import { coachingHandlers, usualForCompare } from './coaching.ts';
 import { followedOf, lookAt, stillsOf } from './clip-reading.ts';
@@ -125,7 +126,7 @@ export const lookOver =
   };
 
 async function comparedOf(desk: Desk, review: Review, job: Job): Promise<ComparedPair> {
-  const work = parts(job, { reference: 0.35, today: 0.35, usual: 0.15, comparing: 0.15 });
+  const work = parts(job, { reference: 0.35, today: 0.35, usual: 0.1, comparing: 0.15, bodies: 0.05 });
   const sides = { reference: sideOf(review, 'reference'), today: sideOf(review, 'today') };
   const [reference, today] = await Promise.all(
     sideNames.map((name) =>
@@ -149,9 +150,17 @@ async function comparedOf(desk: Desk, review: Review, job: Job): Promise<Compare
     compareOnThread(question, followed, each),
   );
   work.comparing.onProgress(1);
-  const { chosen } = compared;
+  // Marks on the body change nothing of the bar: what was compared is kept without them.
+  const { place, sentences } = await bodyChangesOf(
+    desk,
+    review,
+    (side, each) => followedOf(desk, side, each),
+    work.bodies,
+  );
+  const { chosen, pairFile } = compared;
   return {
-    ...compared,
+    pairFile: withPlace(pairFile, place),
+    body: sentences,
     chosen: {
       reference: whereItIs(chosen.reference, reference),
       today: whereItIs(chosen.today, today),

@@ -1,14 +1,13 @@
 import { mkdtemp, readFile, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
-import { measureInfo, type MeasureName } from '../../shared-lib/contract/measures.ts';
 import type { Knot, PairFile } from '../../shared-lib/contract/files.ts';
 import type { BarPath, PageInput, PageRep, PixelPath, StillPair } from '../../shared-lib/page/page-input.ts';
 import { english } from '../../shared-lib/hand-back/texts.ts';
 import { writtenSections } from '../../shared-lib/hand-back/written.ts';
 import { eventsOf, phasesOf } from '../../shared-lib/page/rep-drawing.ts';
 import { repPath } from '../../shared-lib/pair/line-up.ts';
-import { sentenceOf, surestFirst } from '../../shared-lib/pair/sentences.ts';
+import { headlineSentences } from '../../shared-lib/pair/headline-sentences.ts';
 import type { MediaTools } from '../media/find-ffmpeg.ts';
 import { inFirstFrame, inFrame } from '../media/film-origin.ts';
 import { realTimes, type FilmSide } from '../media/film-spec.ts';
@@ -30,21 +29,17 @@ export async function pageInput(
   filmFile: string,
   tools: MediaTools,
   told: Told,
+  body: readonly string[],
   job: Job,
 ): Promise<PageInput> {
   const matched = picturedKnots(pair.knots);
   const pictures = await stillPairs(pair, chosen, [...matched, ...told.moments], tools, job);
-  const called = pair.changes.filter((change) => change.call !== null);
   return {
     pair,
     reference: pageRep(chosen.reference),
     today: pageRep(chosen.today),
-    headlines: surestFirst(called).map((change) => ({
-      name: change.name,
-      sentence: sentenceOf(change, pair.lift),
-      call: change.call,
-      delta: measureInfo[change.name as MeasureName].delta,
-    })),
+    headlines: headlineSentences(pair.changes, pair.lift),
+    body,
     bands: [],
     stills: matched.map(({ event }, i) => ({ event, ...pictures[i] })),
     filmFile,

@@ -91,6 +91,8 @@ export async function pair(request: PairRequest, job: Job): Promise<ComparedPair
 
 export interface ComparedPair {
   pairFile: PairFile;
+  /** What differs in the bodies, where they were marked. */
+  body?: readonly string[];
   chosen: Record<SideName, ChosenRep & { entries: RepFileEntry[] }>;
 }
 
@@ -138,7 +140,7 @@ export async function compareFollowed(
 
 /** Writes both clips' files, the changes, the page and the film. */
 export async function writePair(
-  { pairFile, chosen }: ComparedPair,
+  { pairFile, chosen, body = [] }: ComparedPair,
   out: OutputFolder,
   tools: MediaTools,
   told: Told,
@@ -150,7 +152,7 @@ export async function writePair(
   }
   await out.write('pair.json', asJson(pairFile));
   await out.write('changes.csv', changesCsv(pairFile.changes));
-  const input = await pageInput(pairFile, chosen, filmName, tools, told, work.stills);
+  const input = await pageInput(pairFile, chosen, filmName, tools, told, body, work.stills);
   await out.write('page.html', renderPage(input));
   await makeFilm(filmSpec(pairFile, chosen, told), await out.pathFor(filmName), {
     ffmpeg: tools.ffmpeg,

@@ -1,6 +1,5 @@
 import type { FollowedSide, FrameTrack, LineUp, MeasuredSide } from '../../shared-lib/contract/line-up.ts';
-import { measureInfo, type MeasureName } from '../../shared-lib/contract/measures.ts';
-import { sentenceOf, surestFirst } from '../../shared-lib/pair/sentences.ts';
+import { headlineSentences } from '../../shared-lib/pair/headline-sentences.ts';
 import type { SideName } from '../../shared-lib/contract/review.ts';
 import type { BarPath } from '../../shared-lib/page/page-input.ts';
 import { otherPath } from '../media/film-paths.ts';
@@ -14,7 +13,6 @@ import type { FollowedClip } from './follow-clip.ts';
 
 /** What the screens draw of a compared pair, as plain values. */
 export function lineUpOf({ pairFile, chosen }: ComparedPair): LineUp {
-  const called = pairFile.changes.filter((change) => change.call !== null);
   const spec = filmSpec(pairFile, chosen);
   const origins = originsOf(spec);
   const laidInto = (name: SideName): [number, number][] => {
@@ -31,12 +29,7 @@ export function lineUpOf({ pairFile, chosen }: ComparedPair): LineUp {
     reference: sideOf(chosen.reference, origins.reference),
     today: sideOf(chosen.today, origins.today),
     mirrorToday: isMirrored(chosen),
-    headlines: surestFirst(called).map((change) => ({
-      name: change.name,
-      sentence: sentenceOf(change, pairFile.lift),
-      call: change.call,
-      delta: measureInfo[change.name as MeasureName].delta,
-    })),
+    headlines: headlineSentences(pairFile.changes, pairFile.lift),
   };
 }
 

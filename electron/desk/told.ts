@@ -33,6 +33,7 @@ export function toldOf(review: Review, pair: PairFile, chosen: ChosenPair, earli
       said: { asked, coaching },
       earlier,
       notComparable: reference && today ? apartFrom(reference, today, review.lift) : [],
+      isDepthMarked: today !== null && isDepthMarked(today),
     },
     english,
   );
@@ -50,6 +51,11 @@ export function toldOf(review: Review, pair: PairFile, chosen: ChosenPair, earli
     film,
   };
 }
+
+const isDepthMarked = ({ body }: ReviewSide): boolean =>
+  (['hip crease', 'knee top'] as const).every((joint) =>
+    body.some((mark) => mark.event === 'bottom' && mark.joint === joint),
+  );
 
 /** What goes back of two clips that were compared without a review. */
 export const toldOfPair = (pair: PairFile, chosen: ChosenPair): Told => ({

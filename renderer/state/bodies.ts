@@ -1,10 +1,13 @@
 import { useEffect } from 'react';
 import { create } from 'zustand';
+import { withPlace } from '../../shared-lib/body/place-change.ts';
 import type { Bodies } from '../../shared-lib/contract/bodies.ts';
 import type { BodyEvent, BodyMark, Joint } from '../../shared-lib/contract/body.ts';
+import type { LineUp } from '../../shared-lib/contract/line-up.ts';
 import type { Proposal } from '../../shared-lib/contract/pose-proposal.ts';
 import type { PointMark } from '../../shared-lib/contract/second-point.ts';
 import type { ReviewSide, SideName } from '../../shared-lib/contract/review.ts';
+import { headlineSentences } from '../../shared-lib/pair/headline-sentences.ts';
 import { bridge, change, keepNow, run, useDesk } from './store.ts';
 
 /** The bodies as last worked out, with what they were worked out from. */
@@ -18,8 +21,18 @@ async function workOut(key: string): Promise<void> {
   const review = useDesk.getState().review?.now;
   if (!review) return;
   const bodies = await run('Measuring the bodies', (job) => bridge.call('bodies', { id: review.id }, job));
-  if (bodies) useKept.setState({ key, bodies });
+  if (!bodies) return;
+  useKept.setState({ key, bodies });
+  // Where the bar starts over the body is a change like the others.
+  useDesk.setState(({ lineUp }) =>
+    lineUp ? { lineUp: { ...lineUp, value: placed(lineUp.value, bodies.place) } } : {},
+  );
 }
+
+const placed = (value: LineUp, place: Bodies['place']): LineUp => {
+  const pair = withPlace(value.pair, place);
+  return { ...value, pair, headlines: headlineSentences(pair.changes, pair.lift) };
+};
 
 /** The bodies of the review that is open; the last ones while new ones are worked out. */
 export function useBodies(): Bodies | null {

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { bodyChangeSchema, bodyEventSchema } from './body.ts';
+import { changeSchema } from './pair.ts';
 import { poseViewSchema } from './pose-proposal.ts';
 import { ruleViewSchema } from './rules.ts';
 import { pointPathSchema } from './second-point.ts';
@@ -21,6 +22,10 @@ export const bodiesSchema = z.object({
     ),
   ),
   changes: z.array(bodyChangeSchema),
+  /** Where the bar starts over its landmark, as a headline change; null where a rep lacks its marks. */
+  place: changeSchema.nullable(),
+  /** How the bar was brought to the start and held there, a sentence each. */
+  setUp: z.array(z.string()),
   /** Second points that were followed. */
   points: sides(z.array(pointPathSchema)),
   /** What referees look at, and what today's clip shows of it. */

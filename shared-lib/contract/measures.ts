@@ -3,7 +3,7 @@ import type { Lift } from './lift.ts';
 /** What a measure is, in one place for files, screens and calls. */
 export interface MeasureInfo {
   /** Name in files. */
-  name: MeasureName;
+  name: ChangeName;
   unit: 'm' | 's' | 'm/s' | '%' | 'rad' | '1';
   /** The words on screens and pages, lower case, without the unit. */
   label: string;
@@ -48,6 +48,9 @@ export const measureNames = [
 ] as const;
 export type MeasureName = (typeof measureNames)[number];
 
+/** What a pair is compared by: measures of the bar, and where it starts over a landmark that was marked in both reps. */
+export type ChangeName = MeasureName | 'place_start_m';
+
 /** One number per measure, SI; null where the measure does not exist in this rep or lift. */
 export type MeasureValues = Record<MeasureName, number | null>;
 
@@ -55,7 +58,7 @@ export type MeasureValues = Record<MeasureName, number | null>;
  * Differences worth acting on are common practice and editable by the coach. Mean drive velocity's holds
  * across days; within one session it is 0.05 m/s.
  */
-export const measureInfo: Record<MeasureName, MeasureInfo> = {
+export const measureInfo: Record<ChangeName, MeasureInfo> = {
   rom_m: { name: 'rom_m', unit: 'm', label: 'range of motion', delta: null },
   depth_m: { name: 'depth_m', unit: 'm', label: 'depth of the bottom below the start', delta: 0.02 },
   descent_s: { name: 'descent_s', unit: 's', label: 'descent', delta: 0.3 },
@@ -119,6 +122,7 @@ export const measureInfo: Record<MeasureName, MeasureInfo> = {
   setup_sway_m: { name: 'setup_sway_m', unit: 'm', label: 'sway before the start', delta: null },
   sag_m: { name: 'sag_m', unit: 'm', label: 'sag after lockout', delta: 0.01 },
   hold_sway_m: { name: 'hold_sway_m', unit: 'm', label: 'sway after lockout', delta: null },
+  place_start_m: { name: 'place_start_m', unit: 'm', label: 'place of the bar at the start', delta: 0.02 },
 };
 
 /**

@@ -27,6 +27,8 @@ export interface LetterFacts {
   earlier: readonly CueNow[];
   /** Why the two reps do not compare, a sentence each. */
   notComparable: readonly string[];
+  /** Hip crease and top of the knee were marked at the bottom: depth is told with the body. */
+  isDepthMarked?: boolean;
 }
 
 /** Further off square than this a picture from the side no longer shows how deep the hips went, degrees; common practice. */
@@ -132,7 +134,7 @@ function numbers({ pair, said }: LetterFacts, texts: Texts): LetterPart[] {
   return [...told, ...(told.length > 0 ? loads : [])];
 }
 
-function notJudged({ pair, today, notComparable }: LetterFacts, texts: Texts): LetterPart[] {
+function notJudged({ pair, today, notComparable, isDepthMarked }: LetterFacts, texts: Texts): LetterPart[] {
   const { lift, changes } = pair;
   const open = changes
     .filter(({ call }) => call === 'cannot tell')
@@ -149,8 +151,10 @@ function notJudged({ pair, today, notComparable }: LetterFacts, texts: Texts): L
     ...(outcome.kind === 'not completed'
       ? [part('notCompleted', 'notJudged', texts.notCompleted(cm.size(outcome.shortM)))]
       : []),
-    part('start', 'notJudged', texts.startNotJudged),
-    ...(lift === 'squat' ? [part('depth', 'notJudged', depth)] : []),
+    ...(pair.changes.some(({ name }) => name === 'place_start_m')
+      ? []
+      : [part('start', 'notJudged', texts.startNotJudged)]),
+    ...(lift === 'squat' && !isDepthMarked ? [part('depth', 'notJudged', depth)] : []),
     part('evenness', 'notJudged', texts.evenness),
   ];
 }

@@ -1,6 +1,8 @@
-import type { Call } from '../contract/pair.ts';
 import type { ClipFile, PairFile, RepFileEntry } from '../contract/files.ts';
 import type { LetterSection } from '../hand-back/written.ts';
+import type { HeadlineSentence } from '../pair/headline-sentences.ts';
+
+export type { HeadlineSentence };
 
 /**
  * The bar through one rep: metres from the rep's own start, x forward, y up; real seconds on the clip's
@@ -43,14 +45,6 @@ export interface PathBand {
   hiXM: readonly number[];
 }
 
-/** One headline measure in words. `delta` is the difference worth acting on, SI; null where none is agreed. */
-export interface HeadlineSentence {
-  name: string;
-  sentence: string;
-  call: Call | null;
-  delta: number | null;
-}
-
 export type PixelPath = readonly (readonly [xPx: number, yPx: number])[];
 
 /**
@@ -80,6 +74,8 @@ export interface PageInput {
   today: PageRep;
   /** In the order shown. */
   headlines: readonly HeadlineSentence[];
+  /** What differs in the bodies as they were marked, a sentence each; empty where none was. */
+  body: readonly string[];
   /** Empty where too few reference reps are known. */
   bands: readonly PathBand[];
   stills: readonly StillPair[];

@@ -1,5 +1,6 @@
 import { element, html, Markup } from './markup.ts';
 import type { PageInput } from './page-input.ts';
+import { bodySection } from './sections/body.ts';
 import { changesSection } from './sections/changes.ts';
 import { velocitySection } from './sections/charts.ts';
 import { clipsSection } from './sections/clips.ts';
@@ -20,8 +21,8 @@ function record(input: PageInput): Markup {
     'details',
     { class: 'record', open: input.recordOpen ? '' : null },
     html`<summary>Everything that was measured</summary>
-      ${changesSection(input)} ${velocitySection(input)} ${momentsSection(input)} ${notesSection(input)}
-      ${measuresSection(input)} ${clipsSection(input)} ${methodSection(input)}`,
+      ${changesSection(input)} ${bodySection(input)} ${velocitySection(input)} ${momentsSection(input)}
+      ${notesSection(input)} ${measuresSection(input)} ${clipsSection(input)} ${methodSection(input)}`,
   );
 }
 

@@ -1,6 +1,6 @@
 import type { Facing, Lift } from '../contract/lift.ts';
 import type { Change } from '../contract/pair.ts';
-import { measureInfo, type MeasureName } from '../contract/measures.ts';
+import { measureInfo, type ChangeName } from '../contract/measures.ts';
 import type { Verdict } from '../contract/clip.ts';
 import { type directionWords, measureLabel, sentenceOf } from '../pair/sentences.ts';
 import { Quantity, shownUnit } from '../pair/units.ts';
@@ -22,7 +22,7 @@ export const verdictWords: Record<Verdict, string> = {
 const horizontal = /^(drift_|bow_m$|first_angle_rad$|place_)/;
 export const isHorizontal = (name: string): boolean => horizontal.test(name);
 
-const isMeasure = (name: string): name is MeasureName => Object.hasOwn(measureInfo, name);
+const isMeasure = (name: string): name is ChangeName => Object.hasOwn(measureInfo, name);
 
 /** What a measure is called; a name the program does not know is spelt out. */
 export function label(name: string, lift: Lift): string {

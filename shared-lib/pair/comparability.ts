@@ -137,11 +137,7 @@ export interface NotesInput {
 
 /** Sentences that belong beside the changes. */
 export function pairNotes({ lift, reps, referenceKg, todayKg, sameVariant }: NotesInput): string[] {
-  const notes: string[] = [
-    lift === 'squat'
-      ? 'Where the bar sits over the foot was not judged: drift is relative to each rep’s own start.'
-      : 'The start position was not judged: without a landmark on the body only drift from each rep’s own start is known.',
-  ];
+  const notes: string[] = [placeNote(lift)];
   if (referenceKg !== null && todayKg !== null && loadsApart(referenceKg, todayKg)) {
     notes.push(
       `The loads differ by more than 5 % (${referenceKg} kg and ${todayKg} kg): path and speed change with load.`,
@@ -165,6 +161,12 @@ export function pairNotes({ lift, reps, referenceKg, todayKg, sameVariant }: Not
   }
   return notes;
 }
+
+/** What is said where the bar's place over the body is not known. */
+export const placeNote = (lift: Lift): string =>
+  lift === 'squat'
+    ? 'Where the bar sits over the foot was not judged: drift is relative to each rep’s own start.'
+    : 'The start position was not judged: without a landmark on the body only drift from each rep’s own start is known.';
 
 /** Loads more than 5 % apart, relative to the smaller. */
 function loadsApart(a: number, b: number): boolean {

@@ -1,6 +1,6 @@
 import type { Change } from '../contract/pair.ts';
 import type { Lift } from '../contract/lift.ts';
-import { measureInfo, type MeasureName } from '../contract/measures.ts';
+import { measureInfo, type ChangeName } from '../contract/measures.ts';
 import { Quantity, shownUnit } from './units.ts';
 
 /** The two horizontal directions in words. */
@@ -14,7 +14,7 @@ export function directionWords(lift: Lift): { forward: string; backward: string 
  * What happened, for a difference above and below zero. `#` stands for the size, `>` for the forward and `<` for
  * the backward direction. On the bench "at the bottom" is at touch.
  */
-const phrases: Record<MeasureName, readonly [more: string, less: string]> = {
+const phrases: Record<ChangeName, readonly [more: string, less: string]> = {
   rom_m: ['The bar travelled # further', 'The bar travelled # less far'],
   depth_m: ['The bar went # deeper', 'The bar stayed # higher at the bottom'],
   descent_s: ['The descent took # longer', 'The descent was # shorter'],
@@ -66,27 +66,30 @@ const phrases: Record<MeasureName, readonly [more: string, less: string]> = {
   setup_sway_m: ['The bar swayed # more before the start', 'The bar swayed # less before the start'],
   sag_m: ['The bar sagged # more after lockout', 'The bar sagged # less after lockout'],
   hold_sway_m: ['The bar swayed # more after lockout', 'The bar swayed # less after lockout'],
+  place_start_m: ['The bar started # further >', 'The bar started # further <'],
 };
 
 const benchTouch: readonly [string, string] = ['The bar touched # further >', 'The bar touched # further <'];
 
 /** What a measure is called on screens and pages, with directions in words. */
-export function measureLabel(name: MeasureName, lift: Lift): string {
+export function measureLabel(name: ChangeName, lift: Lift): string {
   const { forward, backward } = directionWords(lift);
   if (name === 'drift_bottom_m' && lift === 'bench') return 'drift at touch';
+  if (name === 'place_start_m')
+    return `place of the bar over the ${lift === 'bench' ? 'shoulder' : 'mid-foot'} at the start`;
   if (name === 'drift_max_m') return `furthest drift ${forward}`;
   if (name === 'drift_min_m') return `furthest drift ${backward}`;
   return measureInfo[name].label;
 }
 
-function statement(name: MeasureName, change: number, u95: number, lift: Lift): string {
+function statement(name: ChangeName, change: number, u95: number, lift: Lift): string {
   const quantity = new Quantity(shownUnit(name, measureInfo[name].unit), u95);
   if (quantity.rounded(change) === 0)
     return `No difference seen in ${measureLabel(name, lift)} (${quantity.spread(u95, true)})`;
   return phrased(name, change, lift, `${quantity.size(change)} (${quantity.spread(u95)})`);
 }
 
-function phrased(name: MeasureName, change: number, lift: Lift, size: string): string {
+function phrased(name: ChangeName, change: number, lift: Lift, size: string): string {
   const { forward, backward } = directionWords(lift);
   const pair = name === 'drift_bottom_m' && lift === 'bench' ? benchTouch : phrases[name];
   return pair[change > 0 ? 0 : 1].replace('#', size).replace('>', forward).replace('<', backward);
@@ -94,7 +97,7 @@ function phrased(name: MeasureName, change: number, lift: Lift, size: string): s
 
 /** What happened and by how much, without how sure it is and without a full stop: "The bar touched 2.7 cm further toward the feet". */
 export function plainly({ name, change, u95 }: Change, lift: Lift): string {
-  const measure = name as MeasureName;
+  const measure = name as ChangeName;
   const quantity = new Quantity(shownUnit(measure, measureInfo[measure].unit), u95);
   return phrased(measure, change ?? 0, lift, quantity.size(change ?? 0));
 }
@@ -105,7 +108,7 @@ export function plainly({ name, change, u95 }: Change, lift: Lift): string {
  */
 export function sentenceOf(change: Change, lift: Lift): string {
   if (change.change === null || change.u95 === null) return change.why;
-  const said = statement(change.name as MeasureName, change.change, change.u95, lift);
+  const said = statement(change.name as ChangeName, change.change, change.u95, lift);
   switch (change.call) {
     case 'no clear change':
       return said.startsWith('No difference') ? `${said}.` : `${said}: no clear change.`;

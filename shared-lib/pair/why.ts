@@ -1,14 +1,10 @@
-import { measureInfo, type MeasureName } from '../contract/measures.ts';
+import { measureInfo, type ChangeName } from '../contract/measures.ts';
 import type { Call } from '../contract/pair.ts';
 import type { CallInput } from './calls.ts';
 import { Quantity, shownUnit } from './units.ts';
 
 /** Why a measured difference got its call, one plain sentence. */
-export function whyOf(
-  call: Call | null,
-  { change, d, l, thin, delta }: CallInput,
-  name: MeasureName,
-): string {
+export function whyOf(call: Call | null, { change, d, l, thin, delta }: CallInput, name: ChangeName): string {
   if (call === null) return 'Shown with its own interval and not called.';
   const unit = shownUnit(name, measureInfo[name].unit);
   const worth = delta === null ? '' : new Quantity(unit, null).size(delta);
@@ -36,7 +32,7 @@ export function whyOf(
 }
 
 /** What a rep lacks where a measure is undefined, for measures of something that need not be there. */
-function missing(name: MeasureName, label: string): string {
+function missing(name: ChangeName, label: string): string {
   if (name === 'pause_s') return 'a pause of 0.2 s or longer';
   if (name.startsWith('sticking')) return 'a sticking point';
   return `a value for ${label}`;
@@ -44,7 +40,7 @@ function missing(name: MeasureName, label: string): string {
 
 /** Why there is no difference to show, one plain sentence. */
 export function whyUndefined(
-  name: MeasureName,
+  name: ChangeName,
   label: string,
   reference: number | null,
   today: number | null,

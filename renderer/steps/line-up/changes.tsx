@@ -1,5 +1,5 @@
 import type { LineUp } from '../../../shared-lib/contract/line-up.ts';
-import { measureInfo, type MeasureName } from '../../../shared-lib/contract/measures.ts';
+import { measureInfo, type ChangeName } from '../../../shared-lib/contract/measures.ts';
 import type { Call, Change } from '../../../shared-lib/contract/pair.ts';
 import { Quantity, shownUnit } from '../../../shared-lib/pair/units.ts';
 
@@ -12,7 +12,8 @@ const explained: Record<Call, string> = {
 };
 
 /** Moments at which a measure is seen, the first that the rep has. */
-const seenAt: Partial<Record<MeasureName, readonly string[]>> = {
+const seenAt: Partial<Record<ChangeName, readonly string[]>> = {
+  place_start_m: ['start', 'lift-off'],
   drift_bottom_m: ['touch', 'bottom'],
   depth_m: ['bottom'],
   rom_m: ['bottom', 'lockout'],
@@ -30,7 +31,7 @@ const seenAt: Partial<Record<MeasureName, readonly string[]>> = {
 export function Changes({ lineUp, onShow }: { lineUp: LineUp; onShow: (referenceS: number) => void }) {
   const { events } = lineUp.reference.reps[0];
   const momentOf = (name: string): number | null => {
-    const wanted = seenAt[name as MeasureName] ?? [];
+    const wanted = seenAt[name as ChangeName] ?? [];
     return events.find((event) => wanted.includes(event.name))?.tS ?? null;
   };
   const calls = [...new Set(lineUp.headlines.map(({ call }) => call).filter((call) => call !== null))];
@@ -93,7 +94,7 @@ function MeasureRow({
   const quantity = new Quantity(shownUnit(name, unit), u95);
   return (
     <tr>
-      <th scope="row">{name in measureInfo ? measureInfo[name as MeasureName].label : name}</th>
+      <th scope="row">{name in measureInfo ? measureInfo[name as ChangeName].label : name}</th>
       <td>{reference === null ? '–' : quantity.plain(reference)}</td>
       <td>{today === null ? '–' : quantity.plain(today)}</td>
       <td>

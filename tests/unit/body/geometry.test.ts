@@ -1,6 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { compareBodies } from '../../../shared-lib/body/compare-bodies.ts';
+import { withPlace } from '../../../shared-lib/body/place-change.ts';
+import { placeNote } from '../../../shared-lib/pair/comparability.ts';
+import { sentenceOf } from '../../../shared-lib/pair/sentences.ts';
 import { angleAt, bodyMeasure } from '../../../shared-lib/body/geometry.ts';
 import type { BodyMoment } from '../../../shared-lib/body/measure-body.ts';
 import type { BodyCamera } from '../../../shared-lib/body/body-camera.ts';
@@ -83,7 +86,7 @@ describe('two bodies', () => {
       today: { camera: square, moments: [bottom(740)], markSigmaPx: 2 },
     };
     const crease = (sameCamera: boolean) =>
-      compareBodies(sides, 'squat', sameCamera).find(({ name }) => name === 'crease_m')!;
+      compareBodies(sides, 'squat', sameCamera).changes.find(({ name }) => name === 'crease_m')!;
     const [one, two] = [crease(true), crease(false)];
     // 20 px at 3 m and 0.58 m behind the disc: 20 / 1800 * 3.58 = 3.98 cm.
     expect(one.change!.value).toBeCloseTo(0.0398, 3);
@@ -95,7 +98,7 @@ describe('two bodies', () => {
 
   it('say what is missing where one side lacks a mark, and nothing of what neither has', () => {
     const without = { ...bottom(740), marks: { hip: [880, 770], shoulder: [960, 520] } } as BodyMoment;
-    const changes = compareBodies(
+    const { changes } = compareBodies(
       {
         reference: { camera: square, moments: [bottom(760)] },
         today: { camera: square, moments: [without] },
@@ -119,8 +122,39 @@ describe('two bodies', () => {
       { reference: null, today: { camera: oblique, moments: [bottom(760)] } },
       'squat',
       false,
-    );
+    ).changes;
     expect(change.today!.canJudge).toBe(false);
     expect(change.sentence).toContain('cannot be judged from this angle');
+  });
+
+  it('make a headline of where the bar starts over the foot, called like the others', () => {
+    const start = (toePx: number): BodyMoment => ({
+      event: 'start',
+      bar: [960, 500],
+      marks: { heel: [toePx - 140, 900], toe: [toePx, 900] },
+    });
+    const placed = (toePx: number) =>
+      compareBodies(
+        {
+          reference: { camera: square, moments: [start(1000)], markSigmaPx: 2 },
+          today: { camera: square, moments: [start(toePx)], markSigmaPx: 2 },
+        },
+        'deadlift',
+        true,
+      ).place!;
+    // The foot 20 px farther toward the toes at 3 m and 0.55 m behind the disc: 20 / 1800 * 3.54 = 3.9 cm.
+    const far = placed(1020);
+    expect(far.change).toBeCloseTo(-0.039, 3);
+    expect(far.call).toBe('differs');
+    expect(sentenceOf(far, 'deadlift')).toMatch(
+      /^The bar started 3\.9.cm \(±.1\.\d\) further toward the heels\.$/,
+    );
+    // 2.64 sigma, a sixth of 5 %, of four marks of 2 px: 2.64 * 2 px * 1.97 mm, halved by two marks a foot, times √2.
+    expect(far.u95).toBeGreaterThan(0.0092);
+    expect(far.u95).toBeLessThan(0.0118);
+    expect(placed(1001).call).toBe('no clear change');
+    const pair = { lift: 'deadlift' as const, changes: [], notes: [placeNote('deadlift'), 'another'] };
+    expect(withPlace(pair, far)).toEqual({ ...pair, changes: [far], notes: ['another'] });
+    expect(withPlace(withPlace(pair, far), null)).toEqual(pair);
   });
 });

@@ -3,7 +3,7 @@ import { nothingAsked } from '../../../shared-lib/contract/circumstances.ts';
 import { nothingCoached, type Coaching } from '../../../shared-lib/contract/coaching.ts';
 import type { ClipFile } from '../../../shared-lib/contract/clip.ts';
 import { liftSchema, type Lift } from '../../../shared-lib/contract/lift.ts';
-import { headlineMeasures, measureInfo, measureNames } from '../../../shared-lib/contract/measures.ts';
+import { headlineMeasures, measureInfo, measureNames, type MeasureName } from '../../../shared-lib/contract/measures.ts';
 import { callSchema, type Change } from '../../../shared-lib/contract/pair.ts';
 import { cueCallSchema } from '../../../shared-lib/contract/weeks.ts';
 import { whyNotComparable } from '../../../shared-lib/cue/comparable.ts';
@@ -41,7 +41,7 @@ const change = (name: Change['name'], isHeadline: boolean): fc.Arbitrary<Change>
       const call = !isHeadline ? null : both ? drawn : 'cannot tell';
       const d = difference === null ? null : ([difference - u95, difference + u95] as const);
       const input = { change: difference ?? 0, d: d ?? ([0, 0] as const), l: null, thin: false, delta, ruledOut: isRuledOut };
-      const named = name as keyof typeof measureInfo;
+      const named = name as MeasureName;
       const ruledOut = isRuledOut && call === 'cannot tell' ? ruledOutBecause(named, [context, context], false) : null;
       const why = ruledOut ?? (both ? whyOf(call, input, named) : whyUndefined(named, label, reference, today));
       return { name, unit, reference, today, change: difference, lo95: d?.[0] ?? null, hi95: d?.[1] ?? null, u95: both ? u95 : null, call, why };

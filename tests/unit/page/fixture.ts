@@ -396,6 +396,7 @@ export function benchPressPage(pictures: Pictures = greyPictures): PageInput {
       call: c.call,
       delta: measureInfo[c.name as MeasureName].delta,
     })),
+    body: [],
     bands: [pathBand(reference)],
     stills,
     filmFile: 'side-by-side.mp4',

@@ -37,6 +37,14 @@ export function WhatIsSeen({ bodies }: { bodies: Bodies }) {
           </ul>
         )}
       </section>
+      <section aria-label="The set-up">
+        <h3>The set-up</h3>
+        <ul>
+          {bodies.setUp.map((sentence) => (
+            <li key={sentence}>{sentence}</li>
+          ))}
+        </ul>
+      </section>
       <section aria-label="What the load explains">
         <h3>What the load explains</h3>
         <p>{bodies.load}</p>
