@@ -14,11 +14,19 @@ export const clipFiles = ['clip.json', 'trace.csv', 'reps.json'] as const;
 
 export const asJson = (value: unknown): string => `${JSON.stringify(value, null, 2)}\n`;
 
-/** Measures of each rep with their uncertainties. */
-export async function repEntries(clip: RepsOfClip, job: Job): Promise<RepFileEntry[]> {
+/**
+ * Measures of each rep with their uncertainties.
+ *
+ * @param known a rep's, where they are known already
+ */
+export async function repEntries(clip: RepsOfClip, job: Job, known?: RepFileEntry): Promise<RepFileEntry[]> {
   const { measured, reps } = clip;
   const entries: RepFileEntry[] = [];
   for (const [i, rep] of reps.entries()) {
+    if (known?.rep === i + 1) {
+      entries.push(known);
+      continue;
+    }
     // Drawing takes a second or two a rep and holds the thread: let a stop through in between.
     await setImmediate();
     throwIfStopped(job.signal);

@@ -1,21 +1,36 @@
 import type { SideName } from '../../shared-lib/contract/review.ts';
 import type { FollowedClip, Job } from './follow-clip.ts';
 import type { ComparedPair, PairQuestion } from './pair.ts';
+import type { Both, Quarter } from '../../shared-lib/pair/joint-draws.ts';
+import type { DrawTable } from '../../shared-lib/pair/rep-model.ts';
 import { onThread } from '../threads.ts';
 
-/** What the comparing thread is given. */
+/** What a comparing thread is given. */
 export interface ComparisonInput {
   question: PairQuestion;
   followed: Record<SideName, FollowedClip>;
+  /** Only these draws are wanted; all of the comparison where left out. */
+  which?: readonly Quarter[];
 }
 
 /** The thread's file beside this one, as built in dist. */
 const thread = new URL('./comparing-worker.js', import.meta.url);
 
-/** `compareFollowed` on a thread of its own: drawing takes seconds and would hold everything else up. */
+const onComparingThread = <Result>(input: ComparisonInput, job: Partial<Job>): Promise<Result> =>
+  onThread<Result>(thread, input, job, 'at once');
+
+/**
+ * `compareFollowed` on a thread of its own: drawing takes a second and more and would hold everything else up. That thread
+ * has half of the draws drawn by another one, which ends with it.
+ */
 export const compareOnThread = (
   question: PairQuestion,
   followed: Record<SideName, FollowedClip>,
   job: Job,
-): Promise<ComparedPair> =>
-  onThread<ComparedPair>(thread, { question, followed } satisfies ComparisonInput, job, 'at once');
+): Promise<ComparedPair> => onComparingThread({ question, followed }, job);
+
+/** Draws on a further thread. */
+export const drawOnThread = (
+  input: Required<ComparisonInput>,
+  signal: AbortSignal,
+): Promise<Both<DrawTable>> => onComparingThread(input, { signal });

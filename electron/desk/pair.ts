@@ -5,12 +5,15 @@ import type { PairFile, RepFileEntry } from '../../shared-lib/contract/files.ts'
 import type { Lift } from '../../shared-lib/contract/lift.ts';
 import { changesCsv } from '../../shared-lib/page/csv.ts';
 import { renderPage } from '../../shared-lib/page/page.ts';
-import { comparePair } from '../../shared-lib/pair/changes.ts';
+import { compareDrawn, drawModels, modelPair, type PairOptions } from '../../shared-lib/pair/changes.ts';
+import { quarters, together, type Both, type Quarter } from '../../shared-lib/pair/joint-draws.ts';
+import type { DrawTable, RepModel } from '../../shared-lib/pair/rep-model.ts';
+import { measuresOf } from '../../shared-lib/pair/uncertainty.ts';
 import { sideNames, type SetEvent, type SideName } from '../../shared-lib/contract/review.ts';
 import { findTools, type MediaTools } from '../media/find-ffmpeg.ts';
 import { makeFilm } from '../media/film.ts';
 import { throwIfStopped } from '../media/process.ts';
-import { asJson, clipFiles, repEntries, writeClipFiles } from './clip-outputs.ts';
+import { asJson, clipFiles, repEntries, repEntry, writeClipFiles } from './clip-outputs.ts';
 import { filmSpec } from './film-of-pair.ts';
 import {
   followClip,
@@ -93,36 +96,41 @@ export interface ComparedPair {
   pairFile: PairFile;
   /** What differs in the bodies, where they were marked. */
   body?: readonly string[];
-  chosen: Record<SideName, ChosenRep & { entries: RepFileEntry[] }>;
+  chosen: Record<SideName, ChosenRep>;
 }
 
 /** What is asked of two followed clips. */
 export type PairQuestion = Pick<PairRequest, 'lift' | 'sameCamera'> &
   Record<SideName, Pick<PairSide, 'rep' | 'loadKg' | 'events'>> & { usual?: UsualReps };
 
-/** Finds and measures both clips' reps and compares the two that were chosen. */
+type Followed = Record<SideName, FollowedClip>;
+
+/**
+ * Compares the chosen reps of two followed clips.
+ *
+ * @param aside draws half of the draws elsewhere meanwhile; without it all are drawn here
+ */
 export async function compareFollowed(
   question: PairQuestion,
-  { reference, today }: Record<SideName, FollowedClip>,
+  followed: Followed,
   job: Job,
+  aside?: (which: readonly Quarter[]) => Promise<Both<DrawTable>>,
 ): Promise<ComparedPair> {
-  const work = parts(job, { reference: 0.3, today: 0.3, comparing: 0.4 });
   const { lift, sameCamera } = question;
-  const chosen = {
-    reference: await choose(question.reference, reference, lift, work.reference),
-    today: await choose(question.today, today, lift, work.today),
-  };
+  const { reps, options } = asked(question, followed);
+  const elsewhere = aside?.([2, 3]);
+  // Its failure is heard when it is waited for.
+  elsewhere?.catch(() => undefined);
   await setImmediate();
   throwIfStopped(job.signal);
-  const compared = comparePair(chosen.reference.clip.measured, chosen.today.clip.measured, {
-    referenceRep: chosen.reference.index,
-    todayRep: chosen.today.index,
-    referenceKg: question.reference.loadKg,
-    todayKg: question.today.loadKg,
-    sameCamera,
-    ...(question.usual ? { usual: question.usual } : {}),
-    onProgress: work.comparing.onProgress,
-  });
+  const models = modelPair(reps.reference.clip.measured, reps.today.clip.measured, options);
+  const own = drawModels(models, { ...options, onProgress: job.onProgress }, elsewhere ? [0, 1] : quarters);
+  const tables = elsewhere ? together(own, await elsewhere) : own;
+  const compared = compareDrawn({ models, tables }, options);
+  const chosen = {
+    reference: { ...reps.reference, entry: entryOf(reps.reference, models[0], tables[0]) },
+    today: { ...reps.today, entry: entryOf(reps.today, models[1], tables[1]) },
+  };
   const pairFile: PairFile = {
     schema: 1,
     lift,
@@ -138,6 +146,43 @@ export async function compareFollowed(
   return { pairFile, chosen };
 }
 
+/** Some of the draws that `compareFollowed` compares by. */
+export function drawFollowed(
+  question: PairQuestion,
+  followed: Followed,
+  which: readonly Quarter[],
+): Both<DrawTable> {
+  const { reps, options } = asked(question, followed);
+  return drawModels(
+    modelPair(reps.reference.clip.measured, reps.today.clip.measured, options),
+    options,
+    which,
+  );
+}
+
+function asked(question: PairQuestion, followed: Followed) {
+  const { lift, sameCamera, usual } = question;
+  const reps = {
+    reference: repOf(question.reference, followed.reference, lift),
+    today: repOf(question.today, followed.today, lift),
+  };
+  const options: PairOptions = {
+    referenceRep: reps.reference.index,
+    todayRep: reps.today.index,
+    referenceKg: question.reference.loadKg,
+    todayKg: question.today.loadKg,
+    sameCamera,
+    ...(usual ? { usual } : {}),
+  };
+  return { reps, options };
+}
+
+const entryOf = (
+  { clip, index }: Omit<ChosenRep, 'entry'>,
+  model: RepModel,
+  table: DrawTable,
+): RepFileEntry => repEntry(clip.reps[index], index, measuresOf(model, table));
+
 /** Writes both clips' files, the changes, the page and the film. */
 export async function writePair(
   { pairFile, chosen, body = [] }: ComparedPair,
@@ -146,9 +191,10 @@ export async function writePair(
   told: Told,
   job: Job,
 ): Promise<void> {
-  const work = parts(job, { stills: 0.2, film: 0.8 });
+  const work = parts(job, { reference: 0.05, today: 0.05, stills: 0.1, film: 0.8 });
   for (const side of sideNames) {
-    await writeClipFiles(out, chosen[side].clip, chosen[side].entries, `${side}/`);
+    const { clip, entry } = chosen[side];
+    await writeClipFiles(out, clip, await repEntries(clip, work[side], entry), `${side}/`);
   }
   await out.write('pair.json', asJson(pairFile));
   await out.write('changes.csv', changesCsv(pairFile.changes));
@@ -181,12 +227,11 @@ async function bothOrNeither<A, B>(
   throw first;
 }
 
-async function choose(
+function repOf(
   side: Pick<PairSide, 'rep' | 'loadKg' | 'events'>,
   followed: FollowedClip,
   lift: Lift,
-  job: Job,
-): Promise<ChosenRep & { entries: RepFileEntry[] }> {
+): Omit<ChosenRep, 'entry'> {
   const clip = repsOfClip(followed, lift, side.events);
   const index = (side.rep ?? 1) - 1;
   if (index >= clip.reps.length) {
@@ -197,8 +242,7 @@ async function choose(
       'Choose a rep that is there.',
     );
   }
-  const entries = await repEntries(clip, job);
-  return { clip, entry: entries[index], entries, index, loadKg: side.loadKg };
+  return { clip, index, loadKg: side.loadKg };
 }
 
 const sideOf = ({ clip, index, loadKg }: ChosenRep): PairFile['reference'] => ({

@@ -8,7 +8,7 @@ import type { Change } from '../contract/pair.ts';
 import { shortestPauseS } from '../rep/thresholds.ts';
 import { callOf, type Interval } from './calls.ts';
 import { pairNotes, ruledOutBecause, type RepContext } from './comparability.ts';
-import { differenceOf, drawBoth, type Both, type Difference } from './joint-draws.ts';
+import { differenceOf, drawBoth, quarters, type Both, type Difference, type Quarter } from './joint-draws.ts';
 import { matchedKnots } from './knots.ts';
 import type { MeasuredClip } from './measured-clip.ts';
 import { modelRep, type DrawTable, type RepModel } from './rep-model.ts';
@@ -71,6 +71,27 @@ export function comparePair(
 
 /** Prepares both reps and draws them together. */
 export function drawPair(reference: MeasuredClip, today: MeasuredClip, options: PairOptions = {}): DrawnPair {
+  const models = modelPair(reference, today, options);
+  return { models, tables: drawModels(models, options) };
+}
+
+/** Draws of a prepared pair; of all quarters unless said otherwise. */
+export function drawModels(
+  models: Both<RepModel>,
+  options: PairOptions,
+  which: readonly Quarter[] = quarters,
+): Both<DrawTable> {
+  const { sameCamera = false } = options;
+  const shared = { camera: sameCamera, disc: options.sameDisc ?? sameCamera };
+  return drawBoth(models, shared, options, which);
+}
+
+/** Prepares both reps. */
+export function modelPair(
+  reference: MeasuredClip,
+  today: MeasuredClip,
+  options: PairOptions = {},
+): Both<RepModel> {
   if (reference.lift !== today.lift) {
     throw new Failure(
       'usage',
@@ -78,13 +99,7 @@ export function drawPair(reference: MeasuredClip, today: MeasuredClip, options: 
       'Choose two clips of the same lift.',
     );
   }
-  const models = [
-    modelRep(reference, options.referenceRep ?? 0),
-    modelRep(today, options.todayRep ?? 0),
-  ] as const;
-  const { sameCamera = false } = options;
-  const shared = { camera: sameCamera, disc: options.sameDisc ?? sameCamera };
-  return { models, tables: drawBoth(models, shared, options) };
+  return [modelRep(reference, options.referenceRep ?? 0), modelRep(today, options.todayRep ?? 0)];
 }
 
 /** The changes of a drawn pair and their calls. */

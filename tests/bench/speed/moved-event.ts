@@ -1,10 +1,14 @@
 import { median } from 'd3-array';
 import { calibratedOnce, repsOfClip, trackFile } from '../../../electron/desk/follow-clip.ts';
-import { compareFollowed } from '../../../electron/desk/pair.ts';
+import type { ComparisonInput } from '../../../electron/desk/compare-on-thread.ts';
 import { measuredSideOf } from '../../../electron/desk/measured-side.ts';
 import type { MediaTools } from '../../../electron/media/find-ffmpeg.ts';
 import { trackClip } from '../../../electron/tracing/track-clip.ts';
+import { onThread } from '../../../electron/threads.ts';
 import { nothingSaid } from '../../../shared-lib/contract/review.ts';
+
+/** As built, like everything that is timed here. */
+const thread = new URL('../../../dist/comparing-worker.js', import.meta.url);
 
 /**
  * What moving one event of a followed squat costs, milliseconds: first and later times to new numbers, as the desk works
@@ -27,10 +31,13 @@ export async function movedEventMs(
   const followed = calibratedOnce(file, tracked, nothingSaid);
   const side = { rep: 1, loadKg: null };
   const beganMs = performance.now();
-  await compareFollowed(
-    { lift: 'squat', sameCamera: false, reference: { ...side, events: moved(0) }, today: side },
-    { reference: followed, today: followed },
-    job,
-  );
+  const question = {
+    lift: 'squat',
+    sameCamera: false,
+    reference: { ...side, events: moved(0) },
+    today: side,
+  } as const;
+  const input: ComparisonInput = { question, followed: { reference: followed, today: followed } };
+  await onThread(thread, input, job, 'at once');
   return { first, later, intervals: performance.now() - beganMs };
 }

@@ -2,7 +2,15 @@ import { beforeAll, describe, expect, it } from 'vitest';
 import { headlineSlots, measureNames, type MeasureName } from '../../../shared-lib/contract/measures.ts';
 import { changeSchema } from '../../../shared-lib/contract/pair.ts';
 import { seededRandom } from '../../../shared-lib/motion/random.ts';
-import { comparePair, type PairOptions, type PairResult } from '../../../shared-lib/pair/changes.ts';
+import {
+  compareDrawn,
+  comparePair,
+  drawModels,
+  modelPair,
+  type PairOptions,
+  type PairResult,
+} from '../../../shared-lib/pair/changes.ts';
+import { together } from '../../../shared-lib/pair/joint-draws.ts';
 import type { MeasuredClip } from '../../../shared-lib/pair/measured-clip.ts';
 import { measureWithUncertainty } from '../../../shared-lib/pair/uncertainty.ts';
 import { clipCheck, errors } from './clips.ts';
@@ -70,6 +78,13 @@ describe('comparePair', () => {
     const other = compare(bench, lower, { sameCamera: true, seed: 2 });
     expect(changeIn(other, 'bow_m').lo95).not.toBe(changeIn(same, 'bow_m').lo95);
     expect(changeIn(other, 'bow_m').change).toBe(changeIn(same, 'bow_m').change);
+  });
+
+  it('draws the same whoever draws which quarter', () => {
+    const options = { sameCamera: true, draws };
+    const models = modelPair(bench, lower, options);
+    const tables = together(drawModels(models, options, [2, 0]), drawModels(models, options, [1, 3]));
+    expect(compareDrawn({ models, tables }, options)).toEqual(same);
   });
 
   it('finds no difference between a clip and itself, in any call', () => {
