@@ -23,7 +23,7 @@ export async function reportText(version: string, log: Log, tools: () => MediaTo
     '',
     ...Object.entries(facts).map(([name, value]) => `${name}: ${value}`),
     '',
-    lines.length === 0 ? 'The log is empty.' : `The last ${lines.length} lines of the log:`,
+    lines.length === 0 ? 'The log is empty.' : 'The newest lines of the log:',
     ...lines,
     '',
   ].join('\n');
