@@ -239,7 +239,7 @@ export function repsOfClip(followed: FollowedClip, lift: Lift, byHand: readonly 
     media,
     reps: reps.map((rep) => ({ fromS: rep.events.startS, toS: rep.events.lockoutS ?? rep.window.toS })),
     peakSpeedMps: peakSpeedOf(smoothed, reps),
-    exposureS: null,
+    exposureS: trace.shutter ? trace.shutter.exposureS / calibration.slowMotion : null,
   });
   const measured: MeasuredClip = { lift, plane, smoothing, calibration, timing, picture: media, reps, check };
   const clipFile: ClipFile = {

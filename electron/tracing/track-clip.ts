@@ -18,6 +18,7 @@ import { chooseDisc, grownDisc } from '../../shared-lib/trace/choose-trace.ts';
 import { discAt, SeedCollector, type Seed } from '../../shared-lib/trace/find-seeds.ts';
 import { steadied } from '../../shared-lib/trace/disc-views.ts';
 import { followInto, startFollowing, type DiscMeasurement } from '../../shared-lib/trace/follow-disc.ts';
+import { shutterOf } from '../../shared-lib/trace/shutter.ts';
 import { sketchOf } from '../../shared-lib/trace/sketch.ts';
 import { PictureFollower, type ForwardDisc } from '../../shared-lib/trace/follow-pictures.ts';
 import { MotionSearch } from '../../shared-lib/trace/motion-search.ts';
@@ -144,9 +145,11 @@ async function trackWith(
     ));
   options.onProgress?.(1);
   const { ptsS: seedPtsS, rim } = disc.seed;
+  // A pose that the pictures do not agree with is none: the rim's own shape and size are the better ruler.
+  const trace = pose && places ? posed(assembled(places), pose, media) : followed;
+  const shutter = shutterOf(trace, source.piece);
   return {
-    // A pose that the pictures do not agree with is none: the rim's own shape and size are the better ruler.
-    trace: pose && places ? posed(assembled(places), pose, media) : followed,
+    trace: shutter ? { ...trace, shutter } : trace,
     seed: request.seed
       ? { ...request.seed, source: 'user' }
       : { ptsS: seedPtsS, xPx: rim.xPx, yPx: rim.yPx, source: 'found', sureness: choice.sureness },

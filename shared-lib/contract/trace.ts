@@ -68,8 +68,16 @@ export interface Trace {
   backgroundShare?: number;
   /** How long the camera takes to read its rows, file time; missing where no disc moved enough to say. */
   readOut?: ReadOut;
+  /** How long the shutter was open; missing where the bar is too slow in the picture to tell. */
+  shutter?: Shutter;
   /** How the lens bends straight lines, where the uprights bow enough to say. */
   lens?: LensBow;
+}
+
+/** How long the shutter was open for each picture, and one sigma: seconds of file time. */
+export interface Shutter {
+  exposureS: number;
+  sigmaS: number;
 }
 
 /**

@@ -129,8 +129,9 @@ const driftOffMm = 10;
 const velocityOffPct = 3;
 const worstOf = (values: readonly number[]): number => max(values) ?? NaN;
 
-const ratio = (shown: number | null, real: number): number =>
-  shown === null || real < 0.5 ? NaN : shown / real;
+/** What is smeared or shaken by less than `least` pixels is too little for a ratio to say anything. */
+const ratio = (shown: number | null, real: number, least = 0.5): number =>
+  shown === null || real < least ? NaN : shown / real;
 
 export const checkColumns: readonly Column[] = [
   both('off square °', 1, (s) => s.offSquareDeg),
@@ -147,7 +148,8 @@ export const checkColumns: readonly Column[] = [
   },
   both('roll, none seen °', 2, (s) => (s.plumb === 'none' ? s.rollDeg : NaN)),
   middle('shake shown/true', 2, (s) => ratio(s.shakePx.shown, s.shakePx.real)),
-  middle('blur shown/true', 2, (s) => ratio(s.blurPx.shown, s.blurPx.real)),
+  middle('blur shown/true', 2, (s) => ratio(s.blurPx.shown, s.blurPx.real, 3)),
+  both('blur off px', 1, (s) => (s.blurPx.shown === null ? NaN : s.blurPx.shown - s.blurPx.real)),
   count(
     'drift good yet off',
     (r) => scores(r).filter((s) => s.verdicts.drift === 'good' && s.fromStartMm > driftOffMm).length,
