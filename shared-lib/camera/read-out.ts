@@ -24,7 +24,7 @@ const rounds = 15;
 /** What shapes are off by with the speed for other reasons (blur that compression eats into), as seconds: measured on rendered clips. */
 const floorS = 0.0007;
 /** What the fit states is too little by this factor, since neighbouring pictures share their flaws: measured on rendered clips. */
-const doubt = 1.6;
+const doubt = 2.2;
 
 /**
  * How long a camera takes to read its rows. Rows are read one after another: a disc that moves down the rows while they

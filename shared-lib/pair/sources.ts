@@ -124,10 +124,10 @@ export function errorSources(clip: Pick<MeasuredClip, 'lift' | 'calibration' | '
     frameTimePeriodS: rectangular(0.3, 3, null, 'course of the frame times unknown'),
     smoothing: rectangular(-1, 1, null, 'choice of smoothing, decided for each clip: cut-off within ± 20 %'),
     blunting: rectangular(
-      0,
+      -0.5,
       2,
       null,
-      'what smoothing takes off corners beside what it takes off the smoothed motion again: nothing of smooth motion, as much of a step of the jerk, twice as much of a step of the acceleration, computed',
+      'what smoothing takes off corners beside what it takes off the smoothed motion again: nothing of smooth motion, as much of a step of the jerk, twice as much of a step of the acceleration, computed; and half of it less where noise is taken for corners',
     ),
   };
 }

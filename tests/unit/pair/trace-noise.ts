@@ -18,7 +18,7 @@ export const measuredNoise = {
   /** New in each frame, pixels. */
   whitePx: 0.035,
   /** Slow part, pixels, and the time after which it has changed. */
-  slowPx: 0.07,
+  slowPx: 0.09,
   slowS: 0.2,
   /** Of the slow part's variance, the share that goes with the place in the picture. */
   placeShare: 0.5,
