@@ -27,6 +27,12 @@ const cell = (value: number | null, decimals: number): string => {
   return Number(text) === 0 ? (0).toFixed(decimals) : text;
 };
 
+/**
+ * Text that no table program takes for a formula: those begin with one of these signs (OWASP, "CSV Injection"; from
+ * memory), and a quote before it makes it text.
+ */
+const textCell = (text: string): string => (/^[=+\-@\t\r]/.test(text) ? `'${text}` : text);
+
 const traceColumns = 'frame,pts_s,t_s,px,py,x_m,y_m,sx_m,sy_m,confidence,state'.split(',');
 
 /** trace.csv: times to a microsecond, pixels to a thousandth, metres to a hundredth of a millimetre. */
@@ -60,7 +66,7 @@ export function changesCsv(changes: readonly Change[]): string {
     c.unit,
     ...[c.reference, c.today, c.change, c.lo95, c.hi95, c.u95].map((v) => cell(v, 6)),
     c.call ?? '',
-    c.why,
+    textCell(c.why),
   ]);
   return csvFormatRows([changeColumns, ...lines]) + '\n';
 }

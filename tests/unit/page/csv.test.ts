@@ -69,7 +69,7 @@ describe('changes.csv', () => {
         fc.string({ unit: fc.constantFrom('"', ',', '\n', '\r', 'a', 'é', '力', "'", '=') }),
         (why) => {
           const [back] = csvParse(changesCsv([{ ...change, why }]));
-          expect(back.why).toBe(why);
+          expect(back.why).toBe(why.replace(/^[=\r]/, "'$&"));
           expect(back.call).toBe('differs');
           expect(Number(back.change)).toBe(-0.44);
         },
