@@ -3,7 +3,8 @@ import { createReadStream, createWriteStream } from 'node:fs';
 import { mkdir, rename, rm, stat } from 'node:fs/promises';
 import path from 'node:path';
 import { Readable, Transform, Writable } from 'node:stream';
-import { TextReader, TextWriter, ZipWriter, type FileEntry } from '@zip.js/zip.js';
+import { text as utf8 } from 'node:stream/consumers';
+import { TextReader, ZipWriter, type FileEntry } from '@zip.js/zip.js';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import type { Lifter } from '../../shared-lib/contract/lifter.ts';
 import type { ClipRef, Review } from '../../shared-lib/contract/review.ts';
@@ -59,7 +60,7 @@ export async function exportLifter(
       if (!found) continue;
       const body = Readable.toWeb(createReadStream(found.path)) as ReadableStream<Uint8Array>;
       // Films do not get smaller.
-      await zip.add(`clips/${sha256}/${path.basename(found.ref.name)}`, body, { level: 0 });
+      await zip.add(`clips/${sha256}/${nameInZip(found.ref.name)}`, body, { level: 0 });
       job.onProgress((i + 1) / clips.length);
     }
     await zip.close();
@@ -70,6 +71,13 @@ export async function exportLifter(
   }
   return { file, name, bytes: (await stat(file)).size };
 }
+
+/** A clip's name for whoever unpacks the zip by hand; its own name stands in the documents. */
+const nameInZip = (name: string): string =>
+  name
+    .replace(/[^\p{L}\p{N}._ -]/gu, '_')
+    .replace(/^[. ]+|[. ]+$/g, '_')
+    .slice(-100) || 'clip';
 
 /**
  * Takes a lifter in from a zip. What is here already is never touched: a lifter or review whose name is taken comes in
@@ -156,7 +164,12 @@ function limited(bytes: number): Transform {
 
 async function textOf(entry: FileEntry): Promise<string> {
   if (entry.uncompressedSize > largestDocument) throw noZip();
-  return entry.getData(new TextWriter()).catch((cause: unknown) => {
+  const through = limited(entry.uncompressedSize);
+  const [text] = await Promise.all([
+    utf8(through),
+    entry.getData(Writable.toWeb(through) as WritableStream<Uint8Array>),
+  ]).catch((cause: unknown) => {
     throw noZip(cause);
   });
+  return text;
 }

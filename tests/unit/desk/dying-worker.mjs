@@ -1,5 +1,6 @@
 /* Dies at its work the first so many times, then answers: what a thread is to the program whose memory was taken. */
 import { appendFileSync, readFileSync } from 'node:fs';
+import { setTimeout } from 'node:timers';
 import { parentPort, workerData } from 'node:worker_threads';
 
 const { marks, deaths, how } = workerData;

@@ -3,10 +3,12 @@ import { createWriteStream } from 'node:fs';
 import { mkdtemp, readFile, readdir, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
-import { Writable } from 'node:stream';
+import { Readable, Writable } from 'node:stream';
 import { TextReader, Uint8ArrayReader, ZipWriter } from '@zip.js/zip.js';
+import fc from 'fast-check';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import type { Desk } from '../../../electron/desk/handlers.ts';
+import { hostileText } from '../../hostile-text.ts';
 import { openDesk } from '../../../electron/desk/open-desk.ts';
 import { exportLifter, importLifter } from '../../../electron/lifters/lifter-zip.ts';
 import { newLifter } from '../../../electron/lifters/lifter-folder.ts';
@@ -79,6 +81,29 @@ describe('a lifter in a zip', () => {
     expect(await readdir(path.join(root, 'here', 'zips'))).toEqual([`${id}.zip`]);
   });
 
+  it('comes out elsewhere whatever its clips are called', async () => {
+    await fc.assert(
+      fc.asyncProperty(hostileText(), async (name) => {
+        const id = `lifter-${createHash('sha256').update(name).digest('hex').slice(0, 8)}`;
+        const clip = await here.clips.addStream(name, Readable.from([film]));
+        const rep = { lift: 'bench' as const, clip, options: nothingSaid, rep: 1, day: '2026-02-20' };
+        const usualReps = [{ ...rep, loadKg: null, circumstances: nothingAsked, events: [] }];
+        await here.lifters.add({ ...newLifter(id, name.slice(0, 120), day), usualReps });
+        const { file } = await exportLifter(here, id, true, job);
+        await importLifter(there, file, job);
+        expect(await there.lifters.open(id)).toEqual(await here.lifters.open(id));
+        expect(await readFile((await there.clips.find(sha256)).path)).toEqual(film);
+        await there.clips.forget(new Set([sha256]));
+      }),
+      { numRuns: 25 },
+    );
+    const files = (await readdir(root, { recursive: true })).filter((name) =>
+      /^(here|there).clips/.test(name),
+    );
+    for (const name of files)
+      expect(name).toMatch(/^(here|there).clips(.json|.[0-9a-f]{64}(\.[a-z0-9]{1,5})?)?$/);
+  });
+
   it('goes without clips where they were not wanted, and then needs them brought in', async () => {
     const { id } = await aLifter();
     await importLifter(there, (await exportLifter(here, id, false, job)).file, job);
@@ -121,6 +146,69 @@ describe('a zip that is not ours', () => {
       kind: 'unusableFile',
     });
     expect(await there.lifters.all()).toEqual([]);
+  });
+
+  it('takes in what belongs to a lifter and leaves every other name alone, whatever they are', async () => {
+    await fc.assert(
+      fc.asyncProperty(
+        fc.uniqueArray(
+          hostileText().filter((name) => name !== 'lifter.json'),
+          { maxLength: 6 },
+        ),
+        async (names) => {
+          const others = Object.fromEntries(names.map((name) => [name, 'x']));
+          const file = await zipOf({ 'lifter.json': lifterJson, ...others });
+          const made = await importLifter(there, file, job).catch((error: unknown) => {
+            // The library itself refuses names that lead elsewhere.
+            expect(error).toMatchObject({ kind: 'unusableFile' });
+            return null;
+          });
+          if (made) await there.lifters.delete(made.id);
+          expect(await there.lifters.all()).toEqual([]);
+          expect((await readdir(root)).sort()).toEqual(['here', 'made.zip', 'there']);
+          expect((await readdir(path.join(root, 'there'))).sort()).toEqual(
+            expect.arrayContaining(['README.txt', 'log']),
+          );
+          for (const name of await readdir(path.join(root, 'there')))
+            expect(['README.txt', 'log', 'lifters', 'clips.json']).toContain(name);
+        },
+      ),
+      { numRuns: 40 },
+    );
+  });
+
+  it('that unpacks to more than a document ever holds is refused', async () => {
+    const file = await zipOf({ 'lifter.json': ' '.repeat(21_000_000) });
+    expect((await readFile(file)).length).toBeLessThan(100_000);
+    await expect(importLifter(there, file, job)).rejects.toThrow('no zip file of a lifter');
+  });
+
+  it('that unpacks to more than it says is stopped there', async () => {
+    const file = await zipOf({ 'lifter.json': lifterJson + ' '.repeat(15_000_000) });
+    const bytes = await readFile(file);
+    // The uncompressed size in the central directory (APPNOTE.TXT 4.3.12: 24 bytes after its signature).
+    const at = bytes.lastIndexOf(Buffer.from([0x50, 0x4b, 1, 2])) + 24;
+    expect(bytes.readUInt32LE(at)).toBe(lifterJson.length + 15_000_000);
+    bytes.writeUInt32LE(lifterJson.length, at);
+    await writeFile(file, bytes);
+    await expect(importLifter(there, file, job)).rejects.toThrow('no zip file of a lifter');
+    expect(await there.lifters.has('lifter-two')).toBe(false);
+  });
+
+  it('with more files than any lifter’s is refused', async () => {
+    // The directory alone, as of APPNOTE.TXT 4.3.12 and 4.3.16: entries without contents.
+    const entry = Buffer.alloc(47);
+    entry.writeUInt32LE(0x02014b50, 0);
+    entry.writeUInt16LE(1, 28);
+    entry.write('x', 46);
+    const count = 20_001;
+    const end = Buffer.alloc(22);
+    end.writeUInt32LE(0x06054b50, 0);
+    for (const at of [8, 10]) end.writeUInt16LE(count, at);
+    end.writeUInt32LE(entry.length * count, 12);
+    const file = path.join(root, 'many.zip');
+    await writeFile(file, Buffer.concat([...Array<Buffer>(count).fill(entry), end]));
+    await expect(importLifter(there, file, job)).rejects.toThrow('no zip file of a lifter');
   });
 
   it('with a clip that is not what its name says is refused', async () => {
