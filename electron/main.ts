@@ -1,6 +1,6 @@
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { app, BrowserWindow, ipcMain, Menu, protocol, session } from 'electron';
+import { app, BrowserWindow, dialog, ipcMain, Menu, protocol, session } from 'electron';
 import { offerDemo } from './desk/demo-review.ts';
 import { openDesk } from './desk/open-desk.ts';
 import { packedResource } from './packed-resource.ts';
@@ -9,6 +9,7 @@ import { denyPermissions, fromOwnPage, keepToOwnPage, shutOffNetwork } from './w
 import { logProgram } from './log/log-program.ts';
 import { menuOf } from './window/menu.ts';
 import { origin, scheme, windowOptions } from './window/options.ts';
+import { placeFiles } from './window/place-files.ts';
 import { respond } from './window/respond.ts';
 
 const dist = fileURLToPath(new URL('.', import.meta.url));
@@ -37,6 +38,18 @@ ipcMain.handle('call', (event, message) => {
 });
 ipcMain.on('stop', (event, job: unknown) => {
   if (fromOwnPage(event) && typeof job === 'string') board.stop(job);
+});
+
+ipcMain.handle('place', (event, message) => {
+  if (!fromOwnPage(event)) throw new Error('Only the program’s own page may ask.');
+  return placeFiles(message, desk, async () => {
+    const { canceled, filePaths } = await dialog.showOpenDialog(window, {
+      title: 'Where the files shall go',
+      buttonLabel: 'Put them here',
+      properties: ['openDirectory', 'createDirectory'],
+    });
+    return canceled ? null : (filePaths[0] ?? null);
+  });
 });
 
 const window = new BrowserWindow(windowOptions(path.join(dist, 'preload.cjs')));

@@ -1,7 +1,7 @@
 import { stat } from 'node:fs/promises';
 import path from 'node:path';
-import type { Letter } from '../../shared-lib/contract/hand-back.ts';
-import type { OutputOf } from '../../shared-lib/contract/desk.ts';
+import { handedBack, type Letter } from '../../shared-lib/contract/hand-back.ts';
+import type { InputOf, OutputOf } from '../../shared-lib/contract/desk.ts';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import type { Review, SideName } from '../../shared-lib/contract/review.ts';
 import type { CueNow } from '../../shared-lib/contract/weeks.ts';
@@ -15,7 +15,7 @@ import { repsOfClip, type Job } from './follow-clip.ts';
 import type { Desk } from './handlers.ts';
 import { parts } from './jobs.ts';
 import { OutputFolder } from './output-folder.ts';
-import { pairFiles, writePair, type ComparedPair } from './pair.ts';
+import { filesOf, writePair, type ComparedPair } from './pair.ts';
 import type { Handlers } from './switchboard.ts';
 import { toldOf, type Told } from './told.ts';
 
@@ -51,7 +51,7 @@ export function handBackHandlers(
       };
     },
     message: async ({ id }, job) => ({ text: await messageFor(await desk.reviews.open(id), comparing, job) }),
-    handBack: async ({ id }, job) => handBack(desk, await desk.reviews.open(id), comparing, job),
+    handBack: async (input, job) => handBack(desk, input, comparing, job),
   };
 }
 
@@ -83,23 +83,32 @@ async function prepared(
 
 async function handBack(
   desk: Desk,
-  review: Review,
+  { id, wanted, stillAtS }: InputOf<'handBack'>,
   comparing: Comparing,
   job: Job,
 ): Promise<OutputOf<'handBack'>> {
+  const review = await desk.reviews.open(id);
   const work = parts(job, { comparing: 0.4, writing: 0.6 });
   const { compared, told } = await prepared(desk, review, comparing, work.comparing);
   const folder = path.join(desk.reviews.folderOf(review.id), handBackFolder);
-  const out = await OutputFolder.open(folder, pairFiles);
+  const kinds = handedBack.filter((kind) => wanted.includes(kind));
+  const files = kinds.flatMap((kind) => filesOf[kind].map((name) => ({ name, kind })));
+  const out = await OutputFolder.open(
+    folder,
+    files.map(({ name }) => name),
+  );
   try {
-    await writePair(compared, out, desk.tools(), told, work.writing);
+    const drive = compared.pairFile.knots.find(({ event }) => event === 'drive start');
+    const what = { parts: new Set(kinds), stillAtS: stillAtS ?? drive?.referenceS ?? 0 };
+    await writePair(compared, out, desk.tools(), told, work.writing, what);
     await out.commit();
   } catch (error) {
     await out.discard();
     throw error;
   }
-  const files = await Promise.all(
-    pairFiles.map(async (name) => ({ name, bytes: (await stat(path.join(folder, name))).size })),
-  );
-  return { folder, files };
+  const sized = files.map(async (file) => ({
+    ...file,
+    bytes: (await stat(path.join(folder, file.name))).size,
+  }));
+  return { folder, files: await Promise.all(sized) };
 }

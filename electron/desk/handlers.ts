@@ -65,6 +65,10 @@ export function handlersOf(desk: Desk): Handlers {
       await desk.reviews.remove(id);
       return {};
     },
+    bringBackReview: async ({ id }) => {
+      await desk.reviews.bringBack(id);
+      return {};
+    },
     bringInFile: ({ path: file }) => desk.clips.addFile(file),
     lookAtClip: ({ sha256 }, job) => lookAt(desk, sha256, job),
     prepareStills: async ({ sha256, widthPx, frames }) => {

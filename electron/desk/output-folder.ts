@@ -130,7 +130,7 @@ async function readManifest(dir: string): Promise<Map<string, string>> {
     throw new Failure(
       'usage',
       `${path.join(dir, manifestName)} was not written by Lockstep.`,
-      'Choose another folder with --out, or move that file away.',
+      'Choose another folder, or move that file away.',
     );
   }
 }
@@ -144,7 +144,7 @@ async function refuseForeign(dir: string, file: string, before: ReadonlyMap<stri
   throw new Failure(
     'usage',
     `${target} is in the way: ${ours === undefined ? 'Lockstep did not write it' : 'it was changed since Lockstep wrote it'}.`,
-    'Choose another folder with --out, or move that file away.',
+    'Choose another folder, or move that file away.',
   );
 }
 
@@ -169,7 +169,7 @@ function cannotWrite(dir: string, cause: unknown): Failure {
   return new Failure(
     'usage',
     `The folder ${dir} cannot take the results: ${why}.`,
-    'Choose another folder with --out.',
+    'Choose another folder.',
     {
       cause,
     },

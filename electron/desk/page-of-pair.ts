@@ -26,7 +26,7 @@ const pathStepS = 1 / 60;
 export async function pageInput(
   pair: PairFile,
   chosen: ChosenPair,
-  filmFile: string,
+  filmFile: string | null,
   tools: MediaTools,
   told: Told,
   body: readonly string[],

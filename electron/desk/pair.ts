@@ -10,6 +10,7 @@ import { quarters, together, type Both, type Quarter } from '../../shared-lib/pa
 import type { DrawTable, RepModel } from '../../shared-lib/pair/rep-model.ts';
 import { measuresOf } from '../../shared-lib/pair/uncertainty.ts';
 import { sideNames, type SetEvent, type SideName } from '../../shared-lib/contract/review.ts';
+import type { HandedBack } from '../../shared-lib/contract/hand-back.ts';
 import { findTools, type MediaTools } from '../media/find-ffmpeg.ts';
 import { makeFilm } from '../media/film.ts';
 import { throwIfStopped } from '../media/process.ts';
@@ -47,14 +48,28 @@ export interface PairRequest {
 }
 
 const filmName = 'side-by-side.mp4';
-export const pairFiles = [
-  ...clipFiles.map((file) => `reference/${file}`),
-  ...clipFiles.map((file) => `today/${file}`),
-  'pair.json',
-  'changes.csv',
-  'page.html',
-  filmName,
-];
+const pageName = 'page.html';
+const stillName = 'still.png';
+/** What is written of a pair, by what it is for. */
+export const filesOf: Record<HandedBack, readonly string[]> = {
+  page: [pageName],
+  film: [filmName],
+  still: [stillName],
+  data: [
+    ...sideNames.flatMap((side) => clipFiles.map((file) => `${side}/${file}`)),
+    'pair.json',
+    'changes.csv',
+  ],
+};
+/** What the command line writes. */
+export const pairFiles = [...filesOf.data, ...filesOf.page, ...filesOf.film];
+
+/** What is wanted of a pair, and the still's moment: real seconds of the reference clip. */
+export interface Wanted {
+  parts: ReadonlySet<HandedBack>;
+  stillAtS: number;
+}
+const allButStill: Wanted = { parts: new Set(['page', 'film', 'data']), stillAtS: 0 };
 
 /** One side of a pair, ready to be shown: the chosen rep in its clip. */
 export interface ChosenRep {
@@ -183,28 +198,48 @@ const entryOf = (
   table: DrawTable,
 ): RepFileEntry => repEntry(clip.reps[index], index, measuresOf(model, table));
 
-/** Writes both clips' files, the changes, the page and the film. */
+/** Writes what is wanted: both clips' files and the changes, the page, the film, one picture of it. */
 export async function writePair(
   { pairFile, chosen, body = [] }: ComparedPair,
   out: OutputFolder,
   tools: MediaTools,
   told: Told,
   job: Job,
+  wanted = allButStill,
 ): Promise<void> {
-  const work = parts(job, { reference: 0.05, today: 0.05, stills: 0.1, film: 0.8 });
+  const has = (part: HandedBack): boolean => wanted.parts.has(part);
+  const work = parts(job, {
+    data: has('data') ? 0.1 : 0,
+    page: has('page') ? 0.1 : 0,
+    still: has('still') ? 0.2 : 0,
+    film: has('film') ? 0.8 : 0,
+  });
+  if (has('data')) await writeData({ pairFile, chosen }, out, work.data);
+  if (has('page')) {
+    const film = has('film') ? filmName : null;
+    const input = await pageInput(pairFile, chosen, film, tools, told, body, work.page);
+    await out.write(pageName, renderPage(input));
+  }
+  const spec = filmSpec(pairFile, chosen, told);
+  const make = async (name: string, { signal, onProgress }: Job, stillAtS?: number): Promise<void> =>
+    makeFilm(spec, await out.pathFor(name), {
+      ffmpeg: tools.ffmpeg,
+      signal,
+      onProgress,
+      ...(stillAtS === undefined ? {} : { stillAtS }),
+    });
+  if (has('still')) await make(stillName, work.still, wanted.stillAtS);
+  if (has('film')) await make(filmName, work.film);
+}
+
+async function writeData({ pairFile, chosen }: ComparedPair, out: OutputFolder, job: Job): Promise<void> {
+  const work = parts(job, { reference: 0.5, today: 0.5 });
   for (const side of sideNames) {
     const { clip, entry } = chosen[side];
     await writeClipFiles(out, clip, await repEntries(clip, work[side], entry), `${side}/`);
   }
   await out.write('pair.json', asJson(pairFile));
   await out.write('changes.csv', changesCsv(pairFile.changes));
-  const input = await pageInput(pairFile, chosen, filmName, tools, told, body, work.stills);
-  await out.write('page.html', renderPage(input));
-  await makeFilm(filmSpec(pairFile, chosen, told), await out.pathFor(filmName), {
-    ffmpeg: tools.ffmpeg,
-    signal: job.signal,
-    onProgress: work.film.onProgress,
-  });
 }
 
 /** Runs two jobs side by side; when one fails the other is stopped and waited for. */

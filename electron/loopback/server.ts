@@ -16,7 +16,7 @@ import type { Desk } from '../desk/handlers.ts';
 import { importLifter, zipFolder } from '../lifters/lifter-zip.ts';
 import type { Switchboard } from '../desk/switchboard.ts';
 import { Failure } from '../../shared-lib/contract/errors.ts';
-import { pairFiles } from '../desk/pair.ts';
+import { filesOf } from '../desk/pair.ts';
 import { guard } from './guards.ts';
 import { whenIdle } from './idle.ts';
 import { limitedBody } from './limited-body.ts';
@@ -156,7 +156,7 @@ export async function serve(desk: Desk, board: Switchboard, options: LoopbackOpt
 
   server.get('/hand-back/:id/*', async (request, reply) => {
     const { id, '*': name } = request.params as { id: string; '*': string };
-    if (!pairFiles.includes(name)) return reply.code(404).send('There is no such file.');
+    if (!Object.values(filesOf).flat().includes(name)) return reply.code(404).send('There is no such file.');
     return reply.sendFile(name, path.join(desk.reviews.folderOf(id), handBackFolder));
   });
 

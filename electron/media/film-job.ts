@@ -23,7 +23,7 @@ export interface FilmFiles {
 /** A film is sent from phone to phone: at most 2.4 Mbit a second, 18 MB a minute, however grainy the clips are. */
 const mostBits = ['-maxrate', '2400k', '-bufsize', '4800k'];
 
-/** The one ffmpeg job that makes the film. */
+/** The one ffmpeg job that makes the film, or one picture of it. */
 export function filmJob(
   spec: FilmSpec,
   timeline: Timeline,
@@ -31,6 +31,8 @@ export function filmJob(
   files: FilmFiles,
   ffmpeg: string,
   filters: ReadonlySet<string>,
+  /** The number of the one picture wanted; null for the whole film. */
+  only: number | null = null,
 ): FfmpegJob {
   const panes = sideNames.map((name, i) => {
     const chain = paneFilters(spec[name], timeline, name, layouts[name], filters);
@@ -43,6 +45,7 @@ export function filmJob(
     `pad=${frame.width}:${frame.height}:0:${first.top}:color=${background}`,
     `ass=filename=${filterPath(files.script)}:fontsdir=${filterPath(files.fonts)}`,
     'format=yuv420p',
+    ...(only === null ? [] : [`select='eq(n,${only})'`]),
   ];
   const graph = [
     ...panes,
@@ -56,28 +59,23 @@ export function filmJob(
     }),
     options: [
       ...['-filter_complex', graph, '-map', '[film]', '-an', '-sn', '-dn'],
-      ...['-frames:v', String(timeline.pictures), '-r', String(filmFps), ...writerLimits],
-      ...[
-        '-c:v',
-        'libx264',
-        '-preset',
-        'veryfast',
-        '-crf',
-        '21',
-        ...mostBits,
-        '-profile:v',
-        'high',
-        '-pix_fmt',
-        'yuv420p',
-      ],
-      ...['-color_range', 'tv', '-colorspace', 'bt709', '-color_primaries', 'bt709', '-color_trc', 'bt709'],
+      ...(only === null ? asFilm(timeline.pictures) : asPicture),
       // Nothing of the clips' own tags, which may hold a place or a name, goes into the film.
-      ...['-map_metadata', '-1', '-map_chapters', '-1', '-movflags', '+faststart', '-f', 'mp4'],
+      ...['-map_metadata', '-1', '-map_chapters', '-1', ...writerLimits],
       ...['-loglevel', 'error', '-nostats', '-stats_period', '0.25', '-progress', 'pipe:2'],
     ],
     output: files.output,
   };
 }
+
+const asFilm = (pictures: number): string[] => [
+  ...['-frames:v', String(pictures), '-r', String(filmFps)],
+  ...['-c:v', 'libx264', '-preset', 'veryfast', '-crf', '21', ...mostBits],
+  ...['-profile:v', 'high', '-pix_fmt', 'yuv420p'],
+  ...['-color_range', 'tv', '-colorspace', 'bt709', '-color_primaries', 'bt709', '-color_trc', 'bt709'],
+  ...['-movflags', '+faststart', '-f', 'mp4'],
+];
+const asPicture = ['-frames:v', '1', '-c:v', 'png', '-f', 'image2', '-update', '1'];
 
 const stamps = (side: FilmSide): number[] => side.samples.map(({ ptsS }) => ptsS);
 

@@ -2,6 +2,7 @@ import { mkdir, mkdtemp, rename, rm, writeFile } from 'node:fs/promises';
 import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
+import { mapTime } from '../../shared-lib/pair/time-map.ts';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import { packedResource } from '../packed-resource.ts';
 import { assScript } from './ass.ts';
@@ -13,7 +14,7 @@ import { layOutPanes } from './film-layout.ts';
 import { originsOf } from './film-origin.ts';
 import { pathEvents } from './film-paths.ts';
 import type { FilmSpec } from './film-spec.ts';
-import { layOutTime } from './film-timeline.ts';
+import { filmFps, layOutTime, type Timeline } from './film-timeline.ts';
 import { filtersOf, runJob } from './fluent.ts';
 import { throwIfStopped } from './process.ts';
 
@@ -22,6 +23,8 @@ export interface FilmOptions {
   signal?: AbortSignal;
   /** 0 to 1. */
   onProgress?: (share: number) => void;
+  /** Makes one picture of the film instead, a PNG: at this time of the reference, real seconds. */
+  stillAtS?: number;
 }
 
 /** Folder of the fonts that come with the program. */
@@ -43,7 +46,7 @@ function fontsFolder(): string {
  *   clip is gone or this ffmpeg lacks what the film needs; ChildError when ffmpeg fails
  */
 export async function makeFilm(spec: FilmSpec, outPath: string, options: FilmOptions): Promise<void> {
-  const { ffmpeg, signal, onProgress } = options;
+  const { ffmpeg, signal, onProgress, stillAtS } = options;
   throwIfStopped(signal);
   await Promise.all([spec.reference, spec.today].map((side) => assertThere(side.path)));
   const timeline = layOutTime(spec);
@@ -65,7 +68,8 @@ export async function makeFilm(spec: FilmSpec, outPath: string, options: FilmOpt
     await writeFile(script, assScript(filmFrames[spec.shape ?? 'landscape'], styles, events));
     await mkdir(path.dirname(path.resolve(outPath)), { recursive: true });
     const files = { script, fonts: fontsFolder(), output: path.resolve(partial) };
-    await runJob(filmJob(spec, timeline, layouts, files, ffmpeg, filters), {
+    const only = stillAtS === undefined ? null : pictureAt(timeline, stillAtS);
+    await runJob(filmJob(spec, timeline, layouts, files, ffmpeg, filters, only), {
       signal,
       onLine(line) {
         const done = picturesDone(line);
@@ -78,6 +82,12 @@ export async function makeFilm(spec: FilmSpec, outPath: string, options: FilmOpt
     await rm(folder, { recursive: true, force: true });
     await rm(partial, { force: true });
   }
+}
+
+/** The picture of the film that shows a time of the reference. */
+function pictureAt({ map, pictures }: Timeline, referenceS: number): number {
+  const at = Math.round(filmFps * mapTime(map.referenceS, map.outS, referenceS));
+  return Math.min(Math.max(at, 0), pictures - 1);
 }
 
 /** The number of pictures written so far in a line that ffmpeg's `-progress` writes; null in any other. */

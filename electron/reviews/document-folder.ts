@@ -208,6 +208,29 @@ export class DocumentFolder<T extends Document> {
     await rename(this.folderOf(id), path.join(aside, `${id}-${mark}`));
   }
 
+  /**
+   * Puts a document that was put aside back where it was; the one put aside last where there are several.
+   *
+   * @throws Failure 'usage' where there is none, or another has taken its place
+   */
+  async bringBack(id: string): Promise<void> {
+    const aside = path.join(this.root, 'removed');
+    const { word, file } = this.kind;
+    const found: { folder: string; atMs: number }[] = [];
+    for (const name of await readdir(aside).catch(() => [])) {
+      const folder = path.join(aside, name);
+      const there = await stat(path.join(folder, file)).catch(() => null);
+      // Renaming a folder changes nothing of its times but the status'.
+      if (name.slice(0, -5) === id && there) found.push({ folder, atMs: (await stat(folder)).ctimeMs });
+    }
+    const last = found.sort((a, b) => b.atMs - a.atMs).at(0);
+    if (!last)
+      throw new Failure('usage', `There is no removed ${word} of that name.`, 'It may be back already.');
+    if (await stat(this.folderOf(id)).catch(() => null))
+      throw new Failure('usage', `Another ${word} has taken its place.`, 'Remove that one first.');
+    await rename(last.folder, this.folderOf(id));
+  }
+
   /** The folder of one document, for what lies beside it. */
   folderOf(id: string): string {
     return path.dirname(this.file(id));

@@ -9,6 +9,7 @@ const bridge: WindowBridge = {
     ipcRenderer.on('event', hear);
     return () => ipcRenderer.off('event', hear);
   },
+  place: (message) => ipcRenderer.invoke('place', message),
   pathOf: (file) => webUtils.getPathForFile(file as Parameters<typeof webUtils.getPathForFile>[0]),
 };
 

@@ -1,5 +1,6 @@
 import {
   answerSchema,
+  type Answer,
   commands,
   type CommandName,
   type DeskEvent,
@@ -20,6 +21,10 @@ export interface Transport {
   sendLifter(file: File, signal: AbortSignal): Promise<unknown>;
   /** Address of a frame's picture. */
   stillUrl(sha256: string, frame: number, widthPx: number | null): string;
+  /** Address of a file that was made to be handed back. */
+  handedBackUrl(id: string, name: string): string;
+  /** Copies such files to a folder that the user chooses; answers which, null where none was. A browser downloads instead. */
+  placeFiles?(id: string, names: readonly string[]): Promise<string | null>;
 }
 
 /** What went wrong, as one sentence, and what to do, as another. */
@@ -32,6 +37,13 @@ export class DeskFailure extends Error {
     super(`${what} ${advice}`);
     this.name = 'DeskFailure';
   }
+}
+
+/** What was asked for. @throws DeskFailure */
+export function outputOf(answer: Answer): unknown {
+  if (answer.kind === 'done') return answer.output;
+  const { kind, what, advice } = answer.failure;
+  throw new DeskFailure(kind, what, advice);
 }
 
 let jobs = 0;
@@ -59,11 +71,7 @@ export class Bridge {
     });
     try {
       const answer = answerSchema.parse(await this.transport.call({ command, job, input }));
-      if (answer.kind === 'failed') {
-        const { kind, what, advice } = answer.failure;
-        throw new DeskFailure(kind, what, advice);
-      }
-      return commands[command].output.parse(answer.output) as OutputOf<Name>;
+      return commands[command].output.parse(outputOf(answer)) as OutputOf<Name>;
     } finally {
       options.signal?.removeEventListener('abort', stop);
       unlisten();

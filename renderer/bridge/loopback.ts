@@ -66,6 +66,7 @@ export function loopbackTransport(): Transport {
       if (response.ok) return body;
       throw body.what ? new DeskFailure(body.kind ?? 'fault', body.what, body.advice ?? '') : gone();
     },
+    handedBackUrl: (id, name) => `/hand-back/${id}/${name}`,
     stillUrl: (sha256, frame, widthPx) =>
       `/still/${sha256}/${frame}${widthPx === null ? '' : `?width=${widthPx}`}`,
   };

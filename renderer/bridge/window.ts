@@ -1,6 +1,7 @@
-import { eventSchema } from '../../shared-lib/contract/desk.ts';
+import { z } from 'zod';
+import { answerSchema, eventSchema } from '../../shared-lib/contract/desk.ts';
 import type { WindowBridge } from '../../shared-lib/contract/window-bridge.ts';
-import { Bridge, type Transport } from './bridge.ts';
+import { Bridge, outputOf, type Transport } from './bridge.ts';
 import { loopbackTransport } from './loopback.ts';
 
 declare global {
@@ -23,6 +24,12 @@ export function windowTransport(shell: WindowBridge): Transport {
       new Bridge(transport).call('bringInFile', { path: shell.pathOf(file) }, { onProgress, signal }),
     sendLifter: (file, signal) =>
       new Bridge(transport).call('importLifter', { path: shell.pathOf(file) }, { signal }),
+    handedBackUrl: (id, name) => `/hand-back/${id}/${name}`,
+    placeFiles: async (id, names) =>
+      z
+        .string()
+        .nullable()
+        .parse(outputOf(answerSchema.parse(await shell.place({ id, names })))),
     stillUrl: (sha256, frame, widthPx) =>
       `/still/${sha256}/${frame}${widthPx === null ? '' : `?width=${widthPx}`}`,
   };

@@ -1,9 +1,12 @@
+import { useMemo } from 'react';
 import { scaleLinear } from 'd3-scale';
 import { line } from 'd3-shape';
 import type { LineUp } from '../../shared-lib/contract/line-up.ts';
 import { sideNames, type SideName } from '../../shared-lib/contract/review.ts';
 import { directionWords } from '../../shared-lib/pair/sentences.ts';
 import type { SharedScale } from '../panes/scale.ts';
+import { ChartPoints } from './chart-points.tsx';
+import { eventPoints, placeWords, type EventPlace } from './event-points.ts';
 import { UsualBand, WishedHandles, type ChartPlace } from './path-extras.tsx';
 import { valueAt } from './value-at.ts';
 import './charts.css';
@@ -18,27 +21,18 @@ export function PathChart({
   widthPx,
   heightPx,
   atS,
+  onGo,
 }: {
   lineUp: LineUp;
   shared: SharedScale;
   widthPx: number;
   heightPx: number;
   atS: Record<SideName, number>;
+  /** Takes both pictures to a moment of one rep. */
+  onGo: (side: SideName, tS: number) => void;
 }) {
-  // Forward is to the right where the reference's lifter faces right.
-  const sign = lineUp.reference.clip.calibration.facing === 'right' ? 1 : -1;
-  const xs = sideNames.flatMap((name) => lineUp[name].reps[0].path.xM.filter((x) => x !== null));
-  const middleM = (Math.min(...xs) + Math.max(...xs)) / 2;
-  const x = (m: number): number => widthPx / 2 + sign * shared.pxPerM * (m - middleM) - shared.movedPx;
-  const y = (m: number): number => shared.zeroPx - shared.pxPerM * m;
-  const place: ChartPlace = {
-    x,
-    y,
-    back: (xPx, yPx) => ({
-      xM: middleM + (sign * (xPx - widthPx / 2)) / shared.pxPerM,
-      yM: (shared.zeroPx - yPx) / shared.pxPerM,
-    }),
-  };
+  const { sign, ...place } = useMemo(() => placeOf(lineUp, shared, widthPx), [lineUp, shared, widthPx]);
+  const { x, y } = place;
   const yCm = scaleLinear(
     [(100 * (shared.zeroPx - heightPx)) / shared.pxPerM, (100 * shared.zeroPx) / shared.pxPerM],
     [heightPx, 0],
@@ -46,6 +40,10 @@ export function PathChart({
   const { forward, backward } = directionWords(lineUp.pair.lift);
   const [left, right] = sign === 1 ? [backward, forward] : [forward, backward];
   const every = yCm.ticks(Math.max(4, Math.round(heightPx / 60)));
+  const points = useMemo(() => {
+    const words = (at: EventPlace): string => placeWords(at, lineUp.pair.lift);
+    return eventPoints(lineUp, (_, at) => [x(at.xM), y(at.yM)], words, onGo);
+  }, [lineUp, x, y, onGo]);
   return (
     <svg
       className="chart path"
@@ -80,6 +78,7 @@ export function PathChart({
         if (bx === null || by === null) return null;
         return <circle key={name} className={`bar ${name}`} cx={x(bx)} cy={y(by)} r={6} />;
       })}
+      <ChartPoints label="Events on the bar paths" points={points} widthPx={widthPx} />
       <WishedHandles {...place} />
       <text x={38} y={14} className="word">
         cm
@@ -92,6 +91,22 @@ export function PathChart({
       </text>
     </svg>
   );
+}
+
+/** Where metres lie in the chart; forward is to the right, `sign` 1, where the reference's lifter faces right. */
+function placeOf(lineUp: LineUp, shared: SharedScale, widthPx: number): ChartPlace & { sign: 1 | -1 } {
+  const sign = lineUp.reference.clip.calibration.facing === 'right' ? 1 : -1;
+  const xs = sideNames.flatMap((name) => lineUp[name].reps[0].path.xM.filter((x) => x !== null));
+  const middleM = (Math.min(...xs) + Math.max(...xs)) / 2;
+  return {
+    sign,
+    x: (m) => widthPx / 2 + sign * shared.pxPerM * (m - middleM) - shared.movedPx,
+    y: (m) => shared.zeroPx - shared.pxPerM * m,
+    back: (xPx, yPx) => ({
+      xM: middleM + (sign * (xPx - widthPx / 2)) / shared.pxPerM,
+      yM: (shared.zeroPx - yPx) / shared.pxPerM,
+    }),
+  };
 }
 
 function describe(lineUp: LineUp): string {

@@ -1,9 +1,12 @@
+import { useMemo } from 'react';
 import { extent } from 'd3-array';
 import { scaleLinear } from 'd3-scale';
 import { line } from 'd3-shape';
 import type { LineUp } from '../../shared-lib/contract/line-up.ts';
-import { sideNames } from '../../shared-lib/contract/review.ts';
+import { sideNames, type SideName } from '../../shared-lib/contract/review.ts';
 import type { RunBy, Timeline } from '../steps/line-up/timeline.ts';
+import { ChartPoints } from './chart-points.tsx';
+import { eventPoints } from './event-points.ts';
 import { valueAt } from './value-at.ts';
 
 const left = 44;
@@ -19,6 +22,7 @@ export function VelocityChart({
   widthPx,
   heightPx,
   onPick,
+  onGo,
 }: {
   lineUp: LineUp;
   timeline: Timeline;
@@ -27,38 +31,39 @@ export function VelocityChart({
   widthPx: number;
   heightPx: number;
   onPick: (atS: number) => void;
+  /** Takes both pictures to a moment of one rep. */
+  onGo: (side: SideName, tS: number) => void;
 }) {
   const byHeight = runBy === 'height';
-  const curves = sideNames.map((name) => {
-    const { path, rep, window } = lineUp[name].reps[0];
-    const [fromS, toS] = byHeight
-      ? [rep.drive_start_s ?? window.fromS, rep.lockout_s ?? window.toS]
-      : [window.fromS, window.toS];
-    const place = name === 'reference' ? timeline.ofReference : timeline.ofToday;
-    const points = path.tS.flatMap((t, i) => {
-      const [v, y] = [path.vyMps[i], path.yM[i]];
-      if (v === null || y === null || t < fromS || t > toS) return [];
-      const x = byHeight ? 100 * y : place(t);
-      return byHeight || (x >= 0 && x <= timeline.durationS) ? [{ x, v }] : [];
-    });
-    return { name, points };
-  });
-  const all = curves.flatMap(({ points }) => points);
-  const [lo = -0.5, hi = 0.5] = extent(all, ({ v }) => v);
-  const domain = byHeight ? (extent(all, ({ x }) => x) as [number, number]) : [0, timeline.durationS];
-  const x = scaleLinear(domain, [left, widthPx - 8]);
-  const y = scaleLinear([lo, hi], [heightPx - bottom, top]).nice(4);
+  const { curves, lo, hi, x, y } = useMemo(
+    () => curvesOf(lineUp, timeline, byHeight, widthPx, heightPx),
+    [lineUp, timeline, byHeight, widthPx, heightPx],
+  );
   const draw = line<{ x: number; v: number }>((p) => x(p.x), (p) => y(p.v)).digits(1); // prettier-ignore
   const now = {
     reference: timeline.referenceS(atS),
     today: timeline.todayS(atS),
   };
+  const points = useMemo(
+    () =>
+      eventPoints(
+        lineUp,
+        (side, { tS, yM, vyMps }) => {
+          const clockS = side === 'reference' ? timeline.ofReference(tS) : timeline.ofToday(tS);
+          const [px, py] = [x(byHeight ? 100 * yM : clockS), y(vyMps)];
+          return px >= left && px <= widthPx - 8 && py >= top && py <= heightPx - bottom ? [px, py] : null;
+        },
+        ({ tS, vyMps }) => `${vyMps.toFixed(2)} m/s at ${tS.toFixed(2)} s`,
+        onGo,
+      ),
+    [lineUp, timeline, byHeight, x, y, widthPx, heightPx, onGo],
+  );
   return (
     <svg
       className="chart velocity"
       width={widthPx}
       height={heightPx}
-      role="img"
+      role="group"
       aria-label={`Vertical bar velocity of both reps against ${byHeight ? 'bar height, drive only' : 'time'}, between ${lo.toFixed(2)} and ${hi.toFixed(2)} metres per second`}
       onPointerDown={(event) => {
         if (byHeight) return;
@@ -97,6 +102,7 @@ export function VelocityChart({
           <circle key={name} className={`bar ${name}`} cx={px} cy={y(v)} r={5} />
         );
       })}
+      <ChartPoints label="Events on the velocity curves" points={points} widthPx={widthPx} />
     </svg>
   );
 
@@ -104,4 +110,28 @@ export function VelocityChart({
     const box = event.currentTarget.getBoundingClientRect();
     onPick(Math.min(Math.max(x.invert(event.clientX - box.left), 0), timeline.durationS));
   }
+}
+
+/** Both curves in the chart's own units, seconds of the clock or centimetres of height, with their scales. */
+function curvesOf(lineUp: LineUp, timeline: Timeline, byHeight: boolean, widthPx: number, heightPx: number) {
+  const curves = sideNames.map((name) => {
+    const { path, rep, window } = lineUp[name].reps[0];
+    const [fromS, toS] = byHeight
+      ? [rep.drive_start_s ?? window.fromS, rep.lockout_s ?? window.toS]
+      : [window.fromS, window.toS];
+    const place = name === 'reference' ? timeline.ofReference : timeline.ofToday;
+    const points = path.tS.flatMap((t, i) => {
+      const [v, y] = [path.vyMps[i], path.yM[i]];
+      if (v === null || y === null || t < fromS || t > toS) return [];
+      const x = byHeight ? 100 * y : place(t);
+      return byHeight || (x >= 0 && x <= timeline.durationS) ? [{ x, v }] : [];
+    });
+    return { name, points };
+  });
+  const all = curves.flatMap(({ points }) => points);
+  const [lo = -0.5, hi = 0.5] = extent(all, ({ v }) => v);
+  const domain = byHeight ? (extent(all, ({ x }) => x) as [number, number]) : [0, timeline.durationS];
+  const x = scaleLinear(domain, [left, widthPx - 8]);
+  const y = scaleLinear([lo, hi], [heightPx - bottom, top]).nice(4);
+  return { curves, lo, hi, x, y };
 }

@@ -1,18 +1,16 @@
 import { useEffect } from 'react';
 import { create } from 'zustand';
 import type { Letter } from '../../shared-lib/contract/hand-back.ts';
-import type { OutputOf } from '../../shared-lib/contract/desk.ts';
 import type { Review } from '../../shared-lib/contract/review.ts';
 import { bridge, change, keepNow, run, tell, useDesk } from './store.ts';
 
 interface Kept {
   letter: { key: string; value: Letter } | null;
   message: { key: string; value: string | null } | null;
-  made: { id: string; times: number; value: OutputOf<'handBack'> } | null;
 }
 
 /** What was asked for last, by what it depends on. */
-const useKept = create<Kept>(() => ({ letter: null, message: null, made: null }));
+const useKept = create<Kept>(() => ({ letter: null, message: null }));
 
 /** What the coach wrote over changes nothing of what is proposed. */
 const letterKey = ({ id, lift, lifter, lifterId, asked, sameCamera, reference, today, coaching }: Review): string =>
@@ -64,18 +62,3 @@ export const writeOver = (key: string, text: string | null, label = 'Write over 
     if (text === null) delete handBack.said[key];
     else handBack.said[key] = text;
   });
-
-/** What was made last of the review that is open. */
-export const useMade = (): Kept['made'] => {
-  const id = useDesk(({ review }) => review!.now.id);
-  const made = useKept((kept) => kept.made);
-  return made?.id === id ? made : null;
-};
-
-export async function makeHandBack(): Promise<void> {
-  await keepNow();
-  const id = useDesk.getState().review?.now.id;
-  if (!id) return;
-  const value = await run('Making the film and the page', (job) => bridge.call('handBack', { id }, job));
-  if (value) useKept.setState(({ made }) => ({ made: { id, times: (made?.times ?? 0) + 1, value } }));
-}

@@ -1,13 +1,31 @@
-import { liftWords } from '../../shared-lib/page/words.ts';
-import { openReview, startReview, useDesk } from '../state/store.ts';
+import { useEffect } from 'react';
+import { offer } from '../state/actions.ts';
+import { forgetDeed, takeBackDeed, useListDeed } from '../state/review-list.ts';
+import { startReview, useDesk } from '../state/store.ts';
 import { showLifters } from '../state/lifters.ts';
+import { ReviewRow } from './review-row.tsx';
 import './reviews.css';
-
-const day = new Intl.DateTimeFormat(undefined, { dateStyle: 'medium' });
 
 /** Where the program opens: recent reviews, and the way to a new one. */
 export function Reviews() {
   const reviews = useDesk((desk) => desk.reviews);
+  const deed = useListDeed((list) => list.deed);
+  useEffect(
+    () =>
+      offer([
+        { label: 'New review', keys: ['n'], step: null, perform: () => void startReview() },
+        { label: 'Lifters', keys: ['l'], step: null, perform: () => void showLifters() },
+        {
+          label: 'Take back what was done to the list',
+          keys: ['Ctrl+z'],
+          step: null,
+          enabled: () => useListDeed.getState().deed !== null,
+          perform: () => void takeBackDeed(),
+        },
+      ]),
+    [],
+  );
+  useEffect(() => forgetDeed, []);
   return (
     <div className="column">
       <div className="reviews-head">
@@ -19,6 +37,14 @@ export function Reviews() {
           New review
         </button>
       </div>
+      {deed && (
+        <p className="deed" role="status">
+          {deed.says}
+          <button className="button" onClick={() => void takeBackDeed()}>
+            Take back
+          </button>
+        </p>
+      )}
       {reviews?.length === 0 && (
         <p>
           Nothing here yet. Start a review and bring in two clips of the same lift: one to hold against, and
@@ -26,17 +52,8 @@ export function Reviews() {
         </p>
       )}
       <ul className="reviews">
-        {reviews?.map(({ id, title, lift, lifter, madeAt, clips, trouble }) => (
-          <li key={id}>
-            <button className="review-row" disabled={trouble !== null} onClick={() => void openReview(id)}>
-              <strong>{title || 'Unnamed review'}</strong>
-              <span>{[lifter.name, liftWords[lift]].filter(Boolean).join(' · ')}</span>
-              <span className="muted small">
-                {trouble ??
-                  `${day.format(new Date(madeAt))} · ${clips === 2 ? 'two clips' : clips === 1 ? 'one clip' : 'no clips yet'}`}
-              </span>
-            </button>
-          </li>
+        {reviews?.map((review) => (
+          <ReviewRow key={review.id} review={review} />
         ))}
       </ul>
     </div>

@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { calibrationSchema, mediaInfoSchema, timingSchema } from './clip.ts';
 import { frameTrackSchema, lineUpSchema, measuredSideSchema, rimSchema } from './line-up.ts';
 import { bodiesSchema } from './bodies.ts';
-import { letterSchema } from './hand-back.ts';
+import { handedBackSchema, letterSchema } from './hand-back.ts';
 import { queuedClipSchema } from './queue.ts';
 import { liftSchema } from './lift.ts';
 import { lifterSchema, lifterSummarySchema } from './lifter.ts';
@@ -33,6 +33,8 @@ export const commands = {
     output: z.object({ revision: z.number().int(), stale: z.boolean() }),
   },
   removeReview: { input: id, output: z.object({}) },
+  /** Puts a review that was removed back into the list. */
+  bringBackReview: { input: id, output: z.object({}) },
   /** Takes in a clip by its path (desktop shell); the browser sends the file itself. */
   bringInFile: { input: z.object({ path: z.string() }), output: clipRefSchema },
   lookAtClip: {
@@ -139,12 +141,16 @@ export const commands = {
   letter: { input: id, output: letterSchema },
   /** A message that asks the lifter for what is missing; null where nothing is. */
   message: { input: id, output: z.object({ text: z.string().nullable() }) },
-  /** Makes the film, the page and the data of a compared pair; answers where they lie. */
+  /** Makes what is wanted of a compared pair; answers where it lies. */
   handBack: {
-    input: id,
+    input: id.extend({
+      wanted: z.array(handedBackSchema).min(1),
+      /** The still's moment: real seconds of the reference clip; null for the drive's start. */
+      stillAtS: z.number().nullable(),
+    }),
     output: z.object({
       folder: z.string(),
-      files: z.array(z.object({ name: z.string(), bytes: z.number() })),
+      files: z.array(z.object({ name: z.string(), kind: handedBackSchema, bytes: z.number() })),
     }),
   },
 } as const;

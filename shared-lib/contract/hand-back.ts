@@ -5,6 +5,11 @@ export const filmShapes = ['landscape', 'portrait'] as const;
 export const filmShapeSchema = z.enum(filmShapes);
 export type FilmShape = z.infer<typeof filmShapeSchema>;
 
+export const handedBack = ['page', 'film', 'still', 'data'] as const;
+/** What can leave the machine, each for itself: a still is one picture of the film. */
+export const handedBackSchema = z.enum(handedBack);
+export type HandedBack = z.infer<typeof handedBackSchema>;
+
 /** What a coach says of what leaves the machine. */
 export const handBackSchema = z.object({
   /** Texts that the coach wrote over, by their keys; an empty one is left out. The others go as proposed. */

@@ -4,6 +4,8 @@ export interface WindowBridge {
   stop: (job: string) => void;
   /** @returns how to stop listening */
   listen: (listener: (event: unknown) => void) => () => void;
+  /** Asks for a folder and copies files that were made to be handed back into it; answers the folder, null where none was chosen. */
+  place: (message: unknown) => Promise<unknown>;
   /** Where a file that was dropped or chosen lies on disk. */
   pathOf: (file: object) => string;
 }

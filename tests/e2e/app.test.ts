@@ -56,15 +56,15 @@ describe.skipIf(browserPath === null)('the whole job in a browser', () => {
 
   it('follows both and says the three things that differ', async () => {
     await page.getByRole('button', { name: 'Compare the two' }).click();
-    await page.locator('.line-up').waitFor({ timeout: 120_000 });
+    await page.locator('.line-up').waitFor({ timeout: 240_000 });
     await expect.poll(() => page.locator('canvas[data-frame]').count(), { timeout: 60_000 }).toBe(2);
-    const differing = await page.locator('.change', { has: page.locator('.call.differs') }).allInnerTexts();
+    const differing = await page.locator('.change.differs').allInnerTexts();
     expect(differing).toHaveLength(3);
     const said = differing.join(' ').replaceAll('\u00a0', ' ');
     expect(said).toMatch(/descent took 0\.(8|9)\d s .* longer/);
     expect(said).toMatch(/toward the feet/);
     await looks('line-up');
-  }, 180_000);
+  }, 300_000);
 
   it('takes both pictures to the moment of a change, and says so in the same frame', async () => {
     await page.locator('.change', { hasText: 'toward the feet' }).first().click();
@@ -121,11 +121,19 @@ describe.skipIf(browserPath === null)('the whole job in a browser', () => {
 
   it('makes the film and the page', async () => {
     await step('Hand back').click();
-    await page.getByRole('button', { name: 'Make the film and the page' }).click();
+    await page.getByText('Still', { exact: true }).click();
+    await page.getByText('Data', { exact: true }).click();
+    await page.getByRole('button', { name: 'Make the page, the film, the still and the data' }).click();
     await page.getByRole('link', { name: 'page.html' }).waitFor({ timeout: 120_000 });
     await looks('hand-back');
-    const made = (await page.locator('main strong').first().innerText()).trim();
+    const made = (await page.locator('.made-in').innerText()).trim();
     expect((await stat(path.join(made, 'side-by-side.mp4'))).size).toBeGreaterThan(100_000);
+    expect((await readFile(path.join(made, 'still.png'))).subarray(1, 4).toString()).toBe('PNG');
+    const [download] = await Promise.all([
+      page.waitForEvent('download'),
+      page.getByRole('link', { name: 'Download changes.csv' }).click(),
+    ]);
+    expect(await readFile(await download.path(), 'utf8')).toMatch(/^name,/);
     expect(await readFile(path.join(made, 'page.html'), 'utf8')).toContain('toward the feet');
   }, 180_000);
 

@@ -4,6 +4,7 @@ import { line } from 'd3-shape';
 import { useRef } from 'react';
 import type { MeasuredSide } from '../../../shared-lib/contract/line-up.ts';
 import type { MovableEvent, SetEvent, SideName } from '../../../shared-lib/contract/review.ts';
+import { SaveChart } from '../../charts/save-chart.tsx';
 import { valueAt } from '../../charts/value-at.ts';
 import { useDraft } from '../../parts/use-draft.ts';
 import { useSize } from '../../parts/use-size.ts';
@@ -64,7 +65,7 @@ export function HeightChart({
   const svg = useRef<SVGSVGElement>(null);
   const timeAt = (clientX: number): number => x.invert(clientX - svg.current!.getBoundingClientRect().left);
   return (
-    <div ref={box} className="height-chart">
+    <div ref={box} className="height-chart charted">
       <svg
         ref={svg}
         className="chart"
@@ -105,6 +106,7 @@ export function HeightChart({
           />
         ))}
       </svg>
+      <SaveChart title={`Bar height in rep ${number}`} />
     </div>
   );
 }

@@ -1,28 +1,50 @@
-import { Label, Radio, RadioGroup } from 'react-aria-components';
-import { filmShapeSchema } from '../../../shared-lib/contract/hand-back.ts';
-import { change, useDesk } from '../../state/store.ts';
-import { makeHandBack, useMade } from '../../state/letter.ts';
+import { useState } from 'react';
+import { Checkbox, CheckboxGroup, Label, Radio, RadioGroup } from 'react-aria-components';
+import {
+  filmShapeSchema,
+  handedBack,
+  handedBackSchema,
+  type HandedBack,
+} from '../../../shared-lib/contract/hand-back.ts';
+import { handBack, useHandedBack } from '../../state/hand-back.ts';
+import { bridge, change, useDesk } from '../../state/store.ts';
+import { listed, partWords } from './part-words.ts';
+import { WhatWasMade } from './what-was-made.tsx';
+import './exports.css';
 
 const shapes = { landscape: 'Lying, side by side', portrait: 'Upright, one above the other' } as const;
-const film = 'side-by-side.mp4';
-const page = 'page.html';
-/** In a window of its own nothing opens beside it: files are saved instead. */
-const opened = window.lockstep ? { download: true } : { target: '_blank', rel: 'noreferrer' };
 
-/** Makes what leaves the coach's machine and shows it. */
+/** Makes what leaves the coach's machine, each part for itself or all together, and shows it. */
 export function MakeIt({ ready }: { ready: boolean }) {
   const id = useDesk(({ review }) => review!.now.id);
   const shape = useDesk(({ review }) => review!.now.coaching.handBack.film);
   const busy = useDesk((desk) => desk.job !== null);
-  const made = useMade();
-  const fileUrl = (name: string): string => `/hand-back/${id}/${name}`;
-  const size = (name: string): number => (made?.value.files.find((f) => f.name === name)?.bytes ?? 0) / 1e6;
+  const made = useHandedBack((state) => state.made[id] ?? null);
+  const [wanted, setWanted] = useState<readonly HandedBack[]>(['page', 'film']);
+  const film = made?.value.files.find(({ kind }) => kind === 'film');
   return (
     <section aria-labelledby="make-it" className="panel">
-      <h2 id="make-it">Film and page</h2>
+      <h2 id="make-it">Make the files</h2>
+      <CheckboxGroup
+        aria-label="What to make"
+        className="export-parts"
+        value={[...wanted]}
+        onChange={(values) => setWanted(handedBackSchema.array().parse(values))}
+      >
+        {handedBack.map((part) => (
+          <Checkbox key={part} value={part} className="export-part">
+            <span className="tick" aria-hidden />
+            <span>
+              <strong>{partWords[part].name}</strong>{' '}
+              <span className="muted small">{partWords[part].what}</span>
+            </span>
+          </Checkbox>
+        ))}
+      </CheckboxGroup>
       <RadioGroup
         className="field"
         value={shape}
+        isDisabled={!wanted.includes('film') && !wanted.includes('still')}
         onChange={(value) =>
           change(
             'The film’s shape',
@@ -30,7 +52,7 @@ export function MakeIt({ ready }: { ready: boolean }) {
           )
         }
       >
-        <Label>The film for the phone</Label>
+        <Label>Film and still for the phone</Label>
         <div className="choices">
           {filmShapeSchema.options.map((each) => (
             <Radio key={each} value={each} className="choice">
@@ -39,56 +61,26 @@ export function MakeIt({ ready }: { ready: boolean }) {
           ))}
         </div>
       </RadioGroup>
-      <p className="small muted">
-        Both reps in step, slowed and held for a breath where a cue is, with the cue written in.
-      </p>
-      <button className="button first" disabled={!ready || busy} onClick={() => void makeHandBack()}>
-        {made ? 'Make them again' : 'Make the film and the page'}
+      <button
+        className="button first"
+        disabled={!ready || busy || wanted.length === 0}
+        onClick={() => void handBack(wanted)}
+      >
+        Make {listed(wanted)}
       </button>
-      {made && (
-        <>
-          <video
-            key={made.times}
-            className={shape}
-            controls
-            muted
-            playsInline
-            src={`${fileUrl(film)}?made=${made.times}`}
-            aria-label="The film as the lifter gets it"
-          />
-          <ul className="files">
-            {[film, page].map((name) => (
-              <li key={name}>
-                <a href={fileUrl(name)} {...opened}>
-                  {name === film ? 'The film' : 'The page'}
-                </a>{' '}
-                <span className="muted small">
-                  {name}, {size(name).toFixed(1)} MB
-                </span>
-              </li>
-            ))}
-          </ul>
-          <p className="small">
-            They lie in <strong className="path-words">{made.value.folder}</strong>. Send both from there;
-            they are best kept together.
-          </p>
-          <details className="small">
-            <summary>The numbers as files</summary>
-            <ul>
-              {made.value.files
-                .filter(({ name }) => name !== film && name !== page)
-                .map(({ name, bytes }) => (
-                  <li key={name}>
-                    <a href={fileUrl(name)} {...opened}>
-                      {name}
-                    </a>{' '}
-                    <span className="muted">{(bytes / 1e6).toFixed(2)} MB</span>
-                  </li>
-                ))}
-            </ul>
-          </details>
-        </>
+      <p className="small muted">It can be stopped at any time; what was made before then stays whole.</p>
+      {film && (
+        <video
+          key={made?.times}
+          className={shape}
+          controls
+          muted
+          playsInline
+          src={`${bridge.transport.handedBackUrl(id, film.name)}?made=${made?.times}`}
+          aria-label="The film as the lifter gets it"
+        />
       )}
+      {made && <WhatWasMade id={id} made={made.value} />}
     </section>
   );
 }

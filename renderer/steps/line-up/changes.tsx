@@ -2,6 +2,7 @@ import type { LineUp } from '../../../shared-lib/contract/line-up.ts';
 import { measureInfo, type ChangeName } from '../../../shared-lib/contract/measures.ts';
 import type { Call, Change } from '../../../shared-lib/contract/pair.ts';
 import { Quantity, shownUnit } from '../../../shared-lib/pair/units.ts';
+import { ClipChecks } from './clip-checks.tsx';
 
 /** What the calls mean, where they stand. */
 const explained: Record<Call, string> = {
@@ -34,35 +35,43 @@ export function Changes({ lineUp, onShow }: { lineUp: LineUp; onShow: (reference
     const wanted = seenAt[name as ChangeName] ?? [];
     return events.find((event) => wanted.includes(event.name))?.tS ?? null;
   };
-  const calls = [...new Set(lineUp.headlines.map(({ call }) => call).filter((call) => call !== null))];
+  const groups = [...new Set(lineUp.headlines.map(({ call }) => call))].map((call) => ({
+    call,
+    headlines: lineUp.headlines.filter((each) => each.call === call),
+  }));
   return (
     <section className="changes" aria-label="What changed">
-      <ol>
-        {lineUp.headlines.map(({ name, sentence, call }) => {
-          const tS = momentOf(name);
-          return (
-            <li key={name}>
-              <button className="change" disabled={tS === null} onClick={() => tS !== null && onShow(tS)}>
-                <span>{sentence}</span>
-                {call && <span className={`call ${call.replaceAll(' ', '-')}`}>{call}</span>}
-              </button>
-            </li>
-          );
-        })}
-      </ol>
-      <dl className="small muted meanings">
-        {calls.map((call) => (
-          <div key={call}>
-            <dt>{call}</dt>
-            <dd>{explained[call]}</dd>
-          </div>
-        ))}
-      </dl>
+      {groups.map(({ call, headlines }) => (
+        <section key={call ?? 'none'} className="called">
+          {call && (
+            <p className="small muted">
+              <strong className={`call ${call.replaceAll(' ', '-')}`}>{call}</strong> {explained[call]}
+            </p>
+          )}
+          <ol>
+            {headlines.map(({ name, sentence }) => {
+              const tS = momentOf(name);
+              return (
+                <li key={name}>
+                  <button
+                    className={`change ${call?.replaceAll(' ', '-') ?? ''}`}
+                    disabled={tS === null}
+                    onClick={() => tS !== null && onShow(tS)}
+                  >
+                    {sentence}
+                  </button>
+                </li>
+              );
+            })}
+          </ol>
+        </section>
+      ))}
       {lineUp.pair.notes.map((note) => (
         <p key={note} className="small">
           {note}
         </p>
       ))}
+      <ClipChecks lineUp={lineUp} />
       <details>
         <summary>All measures</summary>
         <table className="small">

@@ -3,6 +3,7 @@ import type { LineUp } from '../../../shared-lib/contract/line-up.ts';
 import type { SideName } from '../../../shared-lib/contract/review.ts';
 import { frameAt } from '../../../shared-lib/motion/frame-times.ts';
 import { PathChart } from '../../charts/path-chart.tsx';
+import { SaveChart } from '../../charts/save-chart.tsx';
 import { PhaseStrip } from '../../charts/phase-strip.tsx';
 import { VelocityChart } from '../../charts/velocity-chart.tsx';
 import { Pane } from '../../panes/pane.tsx';
@@ -43,6 +44,11 @@ export function LineUpScreen({ lineUp }: { lineUp: LineUp }) {
     [timeline],
   );
   const playback = usePlayback(timeline.durationS, atS, setAtS, moveTo);
+  const goTo = useCallback(
+    (side: SideName, tS: number) =>
+      moveTo(side === 'reference' ? timeline.ofReference(tS) : timeline.ofToday(tS)),
+    [moveTo, timeline],
+  );
   const now = { reference: timeline.referenceS(atS), today: timeline.todayS(atS) };
   const frames = {
     reference: frameAt(lineUp.reference.track.tS, now.reference),
@@ -155,13 +161,17 @@ export function LineUpScreen({ lineUp }: { lineUp: LineUp }) {
       <h1 className="unseen">Line up</h1>
       <div className="stage" ref={stage}>
         {paneOf('reference')}
-        <PathChart
-          lineUp={lineUp}
-          shared={shared}
-          widthPx={chartPx}
-          heightPx={Math.max(heightPx, 1)}
-          atS={now}
-        />
+        <div className="charted">
+          <PathChart
+            lineUp={lineUp}
+            shared={shared}
+            widthPx={chartPx}
+            heightPx={Math.max(heightPx, 1)}
+            atS={now}
+            onGo={goTo}
+          />
+          <SaveChart title="Bar paths" />
+        </div>
         {paneOf('today')}
       </div>
       <div className="under-stage">
@@ -184,15 +194,19 @@ export function LineUpScreen({ lineUp }: { lineUp: LineUp }) {
                 widthPx={lowerSize.widthPx}
                 onPick={moveTo}
               />
-              <VelocityChart
-                lineUp={lineUp}
-                timeline={timeline}
-                runBy={place.runBy}
-                atS={atS}
-                widthPx={lowerSize.widthPx}
-                heightPx={Math.max(80, lowerSize.heightPx - 62)}
-                onPick={moveTo}
-              />
+              <div className="charted">
+                <VelocityChart
+                  lineUp={lineUp}
+                  timeline={timeline}
+                  runBy={place.runBy}
+                  atS={atS}
+                  widthPx={lowerSize.widthPx}
+                  heightPx={Math.max(80, lowerSize.heightPx - 62)}
+                  onPick={moveTo}
+                  onGo={goTo}
+                />
+                <SaveChart title="Velocity" />
+              </div>
             </>
           )}
         </div>

@@ -64,6 +64,16 @@ describe('reviews on disk', () => {
     await expect(reviews.open(id)).rejects.toThrow('There is no review');
   });
 
+  it('that were removed come back as they were, and only where nothing has taken their place', async () => {
+    const review = await reviews.start(day);
+    await reviews.keep({ ...review, title: 'Tuesday' });
+    await reviews.remove(review.id);
+    await reviews.bringBack(review.id);
+    expect((await reviews.open(review.id)).title).toBe('Tuesday');
+    expect(await readdir(path.join(root, 'removed'))).toEqual([]);
+    await expect(reviews.bringBack(review.id)).rejects.toThrow('no removed review');
+  });
+
   it.each(['../outside', 'a/b', '', 'A', 'x'.repeat(65)])('have no name like %j', async (id) => {
     await expect(reviews.open(id)).rejects.toThrow('no name of a review');
   });
