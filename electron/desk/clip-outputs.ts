@@ -4,6 +4,10 @@ import type { Rep } from '../../shared-lib/rep/find-reps.ts';
 import type { MeasureName } from '../../shared-lib/contract/measures.ts';
 import type { Measure } from '../../shared-lib/contract/rep.ts';
 import { traceCsv } from '../../shared-lib/page/csv.ts';
+import { setTrends } from '../../shared-lib/band/set-trends.ts';
+import type { SetCourse } from '../../shared-lib/contract/set.ts';
+import type { MeasuredClip } from '../../shared-lib/pair/measured-clip.ts';
+import { velocityLoss } from '../../shared-lib/pair/velocity-loss.ts';
 import { measureWithUncertainty } from '../../shared-lib/pair/uncertainty.ts';
 import { repFrame } from '../../shared-lib/rep/rep-frame.ts';
 import type { OutputFolder } from './output-folder.ts';
@@ -58,6 +62,22 @@ export function repEntry(
   };
 }
 
+/** The reps of one clip as a set. */
+export function setCourseOf(measured: MeasuredClip, entries: readonly RepFileEntry[]): SetCourse {
+  const values = entries.map(({ measures }) => mapValues(measures));
+  return {
+    reps: entries.length,
+    velocityLoss: velocityLoss(
+      measured,
+      values.map((rep) => rep.mean_drive_mps ?? null),
+    ),
+    trends: setTrends(measured.lift, values),
+  };
+}
+
+const mapValues = (measures: RepFileEntry['measures']): Partial<Record<MeasureName, number | null>> =>
+  Object.fromEntries(Object.entries(measures).map(([name, measure]) => [name, measure?.value ?? null]));
+
 /** Writes clip.json, trace.csv and reps.json under `prefix`. */
 export async function writeClipFiles(
   out: OutputFolder,
@@ -70,6 +90,7 @@ export async function writeClipFiles(
     clip: clip.clipFile.media.file,
     lift: clip.measured.lift,
     reps: entries,
+    ...(entries.length > 1 ? { set: setCourseOf(clip.measured, entries) } : {}),
   };
   await out.write(`${prefix}clip.json`, asJson(clip.clipFile));
   await out.write(`${prefix}trace.csv`, traceCsv(traceRows(clip)));

@@ -4,6 +4,7 @@ import { clipFileSchema } from './clip.ts';
 import { liftSchema } from './lift.ts';
 import { measureNames } from './measures.ts';
 import { measureSchema, outcomeSchema } from './rep.ts';
+import { setCourseSchema } from './set.ts';
 
 const time = z.number().nullable();
 
@@ -29,6 +30,8 @@ export const repsFileSchema = z.object({
   clip: z.string(),
   lift: liftSchema,
   reps: z.array(repFileEntrySchema),
+  /** The set as a whole, where the clip holds more than one rep. */
+  set: setCourseSchema.optional(),
 });
 export type RepsFile = z.infer<typeof repsFileSchema>;
 
