@@ -3,7 +3,7 @@ import { fileURLToPath } from 'node:url';
 import { app, BrowserWindow, dialog, ipcMain, Menu, protocol, session } from 'electron';
 import { offerDemo } from './desk/demo-review.ts';
 import { openDesk } from './desk/open-desk.ts';
-import { packedResource } from './packed-resource.ts';
+import { demoFolder } from './packed-resource.ts';
 import { startOptions } from './start-options.ts';
 import { denyPermissions, fromOwnPage, keepToOwnPage, shutOffNetwork } from './window/guards.ts';
 import { logProgram } from './log/log-program.ts';
@@ -27,7 +27,7 @@ await app.whenReady();
 const options = startOptions(process.argv.slice(app.isPackaged ? 1 : 2), process.env);
 const { desk, board } = await openDesk(options.reviews);
 logProgram(desk, 'window');
-await offerDemo(desk, packedResource('demo-data') ?? path.join(dist, '..', 'demo-data'));
+await offerDemo(desk, demoFolder());
 
 denyPermissions(session.defaultSession);
 shutOffNetwork(session.defaultSession);

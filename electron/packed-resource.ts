@@ -1,5 +1,6 @@
 import { existsSync } from 'node:fs';
 import path from 'node:path';
+import { fileURLToPath } from 'node:url';
 
 /**
  * Where something lies that an installer put beside the program's archive: programs like ffmpeg read no archives.
@@ -15,3 +16,7 @@ export function packedResource(
   const file = path.join(resources, ...name.split('/'));
   return existsSync(file) ? file : null;
 }
+
+/** Folder of the demo's clips. */
+export const demoFolder = (): string =>
+  packedResource('demo-data') ?? fileURLToPath(new URL('../demo-data', import.meta.url));

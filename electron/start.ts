@@ -8,6 +8,7 @@ import { openInBrowser } from './loopback/open-in-browser.ts';
 import { serve } from './loopback/server.ts';
 import { electronProgram, installElectron } from './window/find-electron.ts';
 import { logProgram } from './log/log-program.ts';
+import { demoFolder } from './packed-resource.ts';
 import { startOptions } from './start-options.ts';
 
 /** What `npm start` runs: a window of its own where Electron's binary is, else the same app in the browser. */
@@ -34,7 +35,7 @@ try {
   if (program !== null) process.exit(await runWindow(program, process.argv.slice(2)));
   const { desk, board } = await openDesk(options.reviews);
   logProgram(desk, 'browser');
-  await offerDemo(desk, path.join(root, 'demo-data'));
+  await offerDemo(desk, demoFolder());
   const loopback = await serve(desk, board, {
     port: options.port,
     screens: path.join(root, 'dist', 'screens'),
