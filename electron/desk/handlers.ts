@@ -10,6 +10,7 @@ import type { MediaTools } from '../media/find-ffmpeg.ts';
 import type { StillShelf } from '../media/still-shelf.ts';
 import type { ClipShelf } from '../reviews/clip-shelf.ts';
 import type { Results } from '../reviews/results.ts';
+import { sameVariant } from '../../shared-lib/cue/comparable.ts';
 import type { LifterFolder } from '../lifters/lifter-folder.ts';
 import type { ReviewFolder } from '../reviews/review-folder.ts';
 import type { Parts } from '../about/parts.ts';
@@ -70,6 +71,7 @@ export function handlersOf(desk: Desk): Handlers {
       return {};
     },
     bringInFile: ({ path: file }) => desk.clips.addFile(file),
+    knownSide: async ({ sha256 }) => ({ side: knownSide(await desk.reviews.readable(), sha256) }),
     lookAtClip: ({ sha256 }, job) => lookAt(desk, sha256, job),
     prepareStills: async ({ sha256, widthPx, frames }) => {
       (await stillsOf(desk, sha256, widthPx)).prepare(frames);
@@ -104,6 +106,12 @@ export function handlersOf(desk: Desk): Handlers {
       follow: (side, job) => followedOf(desk, side, job),
     }),
   };
+}
+
+/** What was said last of a clip, the newest review first. */
+function knownSide(oldestFirst: readonly Review[], sha256: string): ReviewSide | null {
+  const sides = oldestFirst.flatMap((review) => sideNames.flatMap((name) => review[name] ?? []));
+  return sides.findLast(({ clip }) => clip.sha256 === sha256) ?? null;
 }
 
 function sideOf(review: Review, name: SideName): ReviewSide {
@@ -147,6 +155,7 @@ async function comparedOf(desk: Desk, review: Review, job: Job): Promise<Compare
     sameCamera: review.sameCamera,
     reference: askedOf(sides.reference),
     today: askedOf(sides.today),
+    sameVariant: sameVariant(sides.reference.circumstances, sides.today.circumstances),
     ...(usual ? { usual } : {}),
   };
   const clips = sideNames.map((name) => [sides[name].clip.sha256, sides[name].options]);

@@ -116,7 +116,11 @@ export interface ComparedPair {
 
 /** What is asked of two followed clips. */
 export type PairQuestion = Pick<PairRequest, 'lift' | 'sameCamera'> &
-  Record<SideName, Pick<PairSide, 'rep' | 'loadKg' | 'events'>> & { usual?: UsualReps };
+  Record<SideName, Pick<PairSide, 'rep' | 'loadKg' | 'events'>> & {
+    usual?: UsualReps;
+    /** As people said; null where nobody did. */
+    sameVariant?: boolean | null;
+  };
 
 type Followed = Record<SideName, FollowedClip>;
 
@@ -176,7 +180,7 @@ export function drawFollowed(
 }
 
 function asked(question: PairQuestion, followed: Followed) {
-  const { lift, sameCamera, usual } = question;
+  const { lift, sameCamera, sameVariant = null, usual } = question;
   const reps = {
     reference: repOf(question.reference, followed.reference, lift),
     today: repOf(question.today, followed.today, lift),
@@ -187,6 +191,7 @@ function asked(question: PairQuestion, followed: Followed) {
     referenceKg: question.reference.loadKg,
     todayKg: question.today.loadKg,
     sameCamera,
+    sameVariant,
     ...(usual ? { usual } : {}),
   };
   return { reps, options };

@@ -78,7 +78,7 @@ export function fittedLines(
   heightPx: number,
 ): { sizePx: number; lines: string[] } {
   for (const sizePx of cueSizes) {
-    const lines = broken(text, widthPx / sizePx);
+    const lines = balanced(text, widthPx / sizePx);
     if (lines.length * sizePx * cueLeading <= heightPx || sizePx === cueSizes.at(-1)) {
       const most = Math.max(1, Math.floor(heightPx / (sizePx * cueLeading)));
       if (lines.length <= most) return { sizePx, lines };
@@ -86,6 +86,17 @@ export function fittedLines(
     }
   }
   return { sizePx: cueSizes[0], lines: [text] };
+}
+
+/** Words in as few lines as they need, of about one length, so that none is left alone. */
+function balanced(text: string, width: number): string[] {
+  let lines = broken(text, width);
+  for (let narrower = width * 0.96; narrower > width / 2; narrower *= 0.96) {
+    const tried = broken(text, narrower);
+    if (tried.length > lines.length) break;
+    lines = tried;
+  }
+  return lines;
 }
 
 /** Words in lines no longer than a width, in line heights; a word that is longer than a line is broken. */

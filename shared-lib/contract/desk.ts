@@ -6,7 +6,13 @@ import { handedBackSchema, letterSchema } from './hand-back.ts';
 import { queuedClipSchema } from './queue.ts';
 import { liftSchema } from './lift.ts';
 import { lifterSchema, lifterSummarySchema } from './lifter.ts';
-import { clipRefSchema, reviewSchema, reviewSummarySchema, sideNameSchema } from './review.ts';
+import {
+  clipRefSchema,
+  reviewSchema,
+  reviewSideSchema,
+  reviewSummarySchema,
+  sideNameSchema,
+} from './review.ts';
 
 import { usualViewSchema } from './usual.ts';
 import { cueNowSchema, weekSchema } from './weeks.ts';
@@ -37,6 +43,11 @@ export const commands = {
   bringBackReview: { input: id, output: z.object({}) },
   /** Takes in a clip by its path (desktop shell); the browser sends the file itself. */
   bringInFile: { input: z.object({ path: z.string() }), output: clipRefSchema },
+  /** What was said last of a clip in any review; null where nothing was. */
+  knownSide: {
+    input: z.object({ sha256: z.string() }),
+    output: z.object({ side: reviewSideSchema.nullable() }),
+  },
   lookAtClip: {
     input: z.object({ sha256: z.string() }),
     output: z.object({ media: mediaInfoSchema, ptsS: z.array(z.number()) }),

@@ -40,6 +40,12 @@ export function whyNotComparable(earlier: RepAsked, today: RepAsked): string[] {
   return out;
 }
 
+/** Whether two reps are the same variant of the lift, as people said; null where they said too little. */
+export function sameVariant(a: Circumstances, b: Circumstances): boolean | null {
+  if (differ(plain(a.variant), plain(b.variant)) || differ(a.bottom, b.bottom)) return false;
+  return a.bottom !== null && b.bottom !== null ? true : null;
+}
+
 const loadsApart = (a: number, b: number): boolean => Math.abs(a - b) > loadShare * Math.min(a, b) + 1e-9;
 const differ = (a: string | null, b: string | null): boolean => a !== null && b !== null && a !== b;
 const plain = (text: string | null): string | null => text?.trim().toLowerCase() || null;

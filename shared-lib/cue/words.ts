@@ -40,8 +40,13 @@ export const cueMeasures = (lift: Lift): MeasureName[] => {
 };
 
 /** Which way a measure shall go, in words: "drift at touch: toward the head". */
-export function aimWords(aim: Extract<CueAim, { kind: 'measure' }>, lift: Lift): string {
-  const { measure, wanted } = aim;
+export const aimWords = (aim: MeasureAim, lift: Lift): string =>
+  `${measureLabel(aim.measure, lift)}: ${wayWords(aim, lift)}`;
+
+/** The same without the measure: "toward the head". */
+export function wayWords({ measure, wanted }: MeasureAim, lift: Lift): string {
   const [less, more] = changeEnds(measure, measureInfo[measure].unit, directionWords(lift));
-  return `${measureLabel(measure, lift)}: ${wanted === 'more' ? more : less}`;
+  return wanted === 'more' ? more : less;
 }
+
+type MeasureAim = Extract<CueAim, { kind: 'measure' }>;

@@ -5,7 +5,7 @@ import type { LetterPart, LetterSectionName } from '../contract/hand-back.ts';
 import type { Lift } from '../contract/lift.ts';
 import type { CueNow } from '../contract/weeks.ts';
 import { clipProblems } from '../camera/clip-problems.ts';
-import { aimWords } from '../cue/words.ts';
+import { wayWords } from '../cue/words.ts';
 import { plainly, surestFirst } from '../pair/sentences.ts';
 import { Quantity, load, shownUnit } from '../pair/units.ts';
 import { fewNumbers, nounOf, numberSentence } from './numbers.ts';
@@ -119,19 +119,22 @@ function cues({ said, pair: { lift } }: LetterFacts, texts: Texts): LetterPart[]
 }
 
 function whyOf({ aim }: Cue, { observations }: Coaching, lift: Lift, texts: Texts): string {
-  if (aim.kind === 'measure') return texts.cueForMeasure(aimWords(aim, lift));
+  if (aim.kind === 'measure')
+    return texts.cueForMeasure(nounOf(aim.measure, lift, texts), wayWords(aim, lift));
   const seen = observations.find(({ id }) => id === aim.observation)?.text;
   return seen ? texts.cueForSeen(seen) : '';
 }
 
 function numbers({ pair, said }: LetterFacts, texts: Texts): LetterPart[] {
   const aimed = said?.coaching.cues.flatMap(({ aim }) => (aim.kind === 'measure' ? [aim.measure] : []));
-  const told = fewNumbers(pair.changes, aimed ?? null).map((change) =>
+  const few = fewNumbers(pair.changes, aimed ?? null);
+  const told = few.map((change) =>
     part(`number.${change.name}`, 'numbers', numberSentence(change, pair.lift, texts)),
   );
+  const habit = few.some(({ call }) => call === 'differs') ? [part('habit', 'numbers', texts.habit)] : [];
   const [a, b] = [pair.reference.loadKg, pair.today.loadKg];
   const loads = a !== null && b !== null && a !== b ? [part('loads', 'numbers', texts.loads(load(a), load(b)))] : []; // prettier-ignore
-  return [...told, ...(told.length > 0 ? loads : [])];
+  return [...told, ...habit, ...(told.length > 0 ? loads : [])];
 }
 
 function notJudged({ pair, today, notComparable, isDepthMarked }: LetterFacts, texts: Texts): LetterPart[] {

@@ -68,7 +68,7 @@ export const english = {
 
   heldUp: (nouns: readonly string[]) => `As in the reference rep, as far as it matters: ${listed(nouns)}.`,
 
-  cueForMeasure: (aim: string) => `What it should bring: ${aim}.`,
+  cueForMeasure: (noun: string, way: string) => `It should show in ${noun}: ${way}.`,
   cueForSeen: (seen: string) => `Why: ${seen}, seen in today’s clip.`,
   nothingToChange: 'Nothing needs to change: keep doing what you do.',
   noCue: 'No cue this time.',
@@ -81,8 +81,8 @@ export const english = {
     `${noun}: ${reference} in the reference, ${today} today.`,
   single: (noun: string, today: string) => `${noun}: ${today} today.`,
   changed: (span: string) => `Sure: ${span}, and more than your reps usually vary.`,
-  differsSurely: (span: string) =>
-    `Sure for these two reps: ${span}. Whether it is a habit takes more reps to say.`,
+  differsSurely: (span: string) => `Sure for these two reps: ${span}.`,
+  habit: 'Whether what differs is a habit takes more reps to say than two.',
   same: (least: string) => `The same, as far as it matters: any difference is below ${least}.`,
   openDifference: 'Not sure: the clips leave open how much that really is.',
   loads: (reference: string, today: string) =>

@@ -4,6 +4,8 @@ import { sideNames } from '../../../shared-lib/contract/review.ts';
 import { liftWords } from '../../../shared-lib/page/words.ts';
 import { NumberInput } from '../../parts/number-input.tsx';
 import { change, look, useDesk } from '../../state/store.ts';
+import { LifterChoice } from '../../lifters/lifter-choice.tsx';
+import { CircumstancesOfBoth } from './circumstances.tsx';
 import { ClipCard } from './clip-card.tsx';
 import { ClipQueue } from './clip-queue.tsx';
 import './bring-in.css';
@@ -49,17 +51,20 @@ export function BringIn() {
       <details className="context">
         <summary>About the lifter and the question</summary>
         <div className="context-fields">
-          <div className="field">
-            <label htmlFor="lifter">Lifter</label>
-            <input
-              id="lifter"
-              value={review.lifter.name}
-              maxLength={120}
-              onChange={({ target }) =>
-                change('Name the lifter', (draft) => void (draft.lifter.name = target.value))
-              }
-            />
-          </div>
+          <LifterChoice />
+          {review.lifterId === null && (
+            <div className="field">
+              <label htmlFor="lifter">Name, while the lifter has no file</label>
+              <input
+                id="lifter"
+                value={review.lifter.name}
+                maxLength={120}
+                onChange={({ target }) =>
+                  change('Name the lifter', (draft) => void (draft.lifter.name = target.value))
+                }
+              />
+            </div>
+          )}
           <NumberInput
             label="Body weight, kg"
             value={review.lifter.bodyKg}
@@ -79,6 +84,7 @@ export function BringIn() {
           </div>
         </div>
       </details>
+      <CircumstancesOfBoth />
       <ClipQueue />
       <p className="muted small">
         Clips stay where they are on this machine, and nothing leaves it. Lockstep measures and shows; the

@@ -15,8 +15,12 @@ async function takeIn(file: File, side: SideName): Promise<void> {
     bridge.transport.sendClip(file, onProgress, signal),
   );
   if (!clip) return;
+  // What was said of a clip once is not asked again.
+  const { side: known } = await bridge
+    .call('knownSide', { sha256: clip.sha256 })
+    .catch(() => ({ side: null }));
   change(`Bring in ${words[side].name.toLowerCase()}`, (review) => {
-    review[side] = newSide(clip);
+    review[side] = known ?? newSide(clip);
     if (review.title === '') review.title = file.name.replace(/\.[^.]+$/, '');
   });
 }

@@ -1,6 +1,7 @@
 import type { LineUp } from '../../../shared-lib/contract/line-up.ts';
 import { measureInfo, type ChangeName } from '../../../shared-lib/contract/measures.ts';
 import type { Call, Change } from '../../../shared-lib/contract/pair.ts';
+import { NotComparable } from '../bring-in/circumstances.tsx';
 import { Quantity, shownUnit } from '../../../shared-lib/pair/units.ts';
 import { ClipChecks } from './clip-checks.tsx';
 
@@ -66,6 +67,7 @@ export function Changes({ lineUp, onShow }: { lineUp: LineUp; onShow: (reference
           </ol>
         </section>
       ))}
+      <NotComparable />
       {lineUp.pair.notes.map((note) => (
         <p key={note} className="small">
           {note}

@@ -277,7 +277,7 @@ describe('a cue in the film', () => {
     const during = events.filter((e) => e.fromS < breath.toS - 0.05 && e.toS > breath.fromS + 0.05);
     expect(during.filter(({ style }) => style === 'Cue')).toHaveLength(1);
     expect(during.filter(({ style }) => style === 'Phase' || style === 'Detail')).toEqual([]);
-    expect(during.find(({ style }) => style === 'Cue')!.text).toMatch(/\\fs64.*Chest up.*\\Nthrough/);
+    expect(during.find(({ style }) => style === 'Cue')!.text).toMatch(/\\fs64.*Chest up.*\\N/);
   });
 
   it('is held once for each of two cues of one moment', () => {
