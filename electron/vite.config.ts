@@ -20,6 +20,7 @@ export default defineConfig({
         'tracing-worker': here('./tracing/worker.ts'),
         'container-worker': here('./media/container-worker.ts'),
         'comparing-worker': here('./desk/comparing-worker.ts'),
+        'rep-worker': here('./desk/rep-worker.ts'),
       },
       output: { entryFileNames: '[name].js', chunkFileNames: '[name]-[hash].js' },
     },

@@ -13,7 +13,7 @@ import { throwIfStopped } from '../media/process.ts';
 import { exportLifter, importLifter } from '../lifters/lifter-zip.ts';
 import { lifterBelongings, removeLifter } from '../lifters/remove-lifter.ts';
 import { nothingWished, wishedView, type OneRep } from './wished-view.ts';
-import { drawnWays } from '../../shared-lib/wished-path/drawn-ways.ts';
+import { waysOnThread } from './rep-on-thread.ts';
 import type { WishedView } from '../../shared-lib/contract/wished.ts';
 import type { Desk } from './handlers.ts';
 import type { Handlers } from './switchboard.ts';
@@ -124,8 +124,8 @@ async function wishedOf(
   };
   const { clip, index } = reps.today!;
   // Bending the path asks again and again: what the rep may have been stays the same.
-  const ways = await desk.results.of('drawn-ways', from, job, () =>
-    Promise.resolve(drawnWays(clip.measured, index)),
+  const ways = await desk.results.of('drawn-ways', from, job, (shared) =>
+    waysOnThread({ followed: clip.followed, lift, events: today.events, index }, shared),
   );
   return wishedView(path, lift, reps, ways);
 }
@@ -158,10 +158,30 @@ async function listLifters(desk: Desk) {
       if (!('document' in entry)) {
         const { id, trouble, at } = entry;
         const madeAt = at.toISOString();
-        return { id, name: id, bodyKg: null, madeAt, usualReps: 0, reviews: count, trouble };
+        return {
+          id,
+          name: id,
+          bodyKg: null,
+          madeAt,
+          federation: '',
+          notes: '',
+          usualReps: 0,
+          reviews: count,
+          trouble,
+        };
       }
-      const { id, name, bodyKg, madeAt, usualReps } = entry.document;
-      return { id, name, bodyKg, madeAt, usualReps: usualReps.length, reviews: count, trouble: null };
+      const { id, name, bodyKg, madeAt, federation, notes, usualReps } = entry.document;
+      return {
+        id,
+        name,
+        bodyKg,
+        madeAt,
+        federation,
+        notes,
+        usualReps: usualReps.length,
+        reviews: count,
+        trouble: null,
+      };
     })
     .sort((a, b) => a.name.localeCompare(b.name));
 }

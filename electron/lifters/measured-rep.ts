@@ -4,8 +4,9 @@ import type { Measure } from '../../shared-lib/contract/rep.ts';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import type { ReviewSide } from '../../shared-lib/contract/review.ts';
 import { repPath, type RepPath } from '../../shared-lib/pair/line-up.ts';
-import { measureWithUncertainty } from '../../shared-lib/pair/uncertainty.ts';
 import type { Desk } from '../desk/handlers.ts';
+import { parts } from '../desk/jobs.ts';
+import { measuresOnThread } from '../desk/rep-on-thread.ts';
 import { repsOfClip, type FollowedClip, type Job } from '../desk/follow-clip.ts';
 
 export interface MeasuredRep {
@@ -25,12 +26,14 @@ export async function measuredRep(
 ): Promise<MeasuredRep> {
   const from = { sha256: clip.sha256, options, rep: rep ?? 1, lift, events };
   return desk.results.of('measured-rep', from, job, async (shared) => {
-    const clipReps = repsOfClip(await follow({ clip, options, rep, lift, events }, shared), lift, events);
+    const work = parts(shared, { following: 0.8, measuring: 0.2 });
+    const followed = await follow({ clip, options, rep, lift, events }, work.following);
+    const clipReps = repsOfClip(followed, lift, events);
     const index = (rep ?? 1) - 1;
     if (!clipReps.reps[index]) {
       throw new Failure('usage', `${clip.name} holds no rep ${index + 1}.`, 'Choose a rep that is there.');
     }
-    const measures = measureWithUncertainty(clipReps.measured, index);
+    const measures = await measuresOnThread({ followed, lift, events, index }, work.measuring);
     return { measures, path: repPath(clipReps.smoothed.motion, clipReps.reps[index].events, 'start')! };
   });
 }

@@ -11,12 +11,11 @@ import files from '@fastify/static';
 import fastify, { type FastifyReply } from 'fastify';
 import { z } from 'zod';
 import { pictureOf } from '../desk/clip-reading.ts';
-import { handBackFolder } from '../desk/hand-back.ts';
+import { givenFile } from '../desk/given-file.ts';
 import type { Desk } from '../desk/handlers.ts';
-import { importLifter, zipFolder } from '../lifters/lifter-zip.ts';
+import { importLifter } from '../lifters/lifter-zip.ts';
 import type { Switchboard } from '../desk/switchboard.ts';
 import { Failure } from '../../shared-lib/contract/errors.ts';
-import { filesOf } from '../desk/pair.ts';
 import { guard } from './guards.ts';
 import { whenIdle } from './idle.ts';
 import { limitedBody } from './limited-body.ts';
@@ -139,10 +138,11 @@ export async function serve(desk: Desk, board: Switchboard, options: LoopbackOpt
 
   server.get('/zip/:id', async (request, reply) => {
     const { id } = request.params as { id: string };
-    if (!(await desk.lifters.has(id))) return reply.code(404).send('There is no such file.');
+    const file = await givenFile(desk, 'zip', id, '');
+    if (!file) return reply.code(404).send('There is no such file.');
     return reply
       .header('content-disposition', `attachment; filename="${id}.zip"`)
-      .sendFile(`${id}.zip`, path.join(desk.lifters.root, zipFolder));
+      .sendFile(path.basename(file), path.dirname(file));
   });
 
   server.get('/still/:sha256/:frame', async (request, reply) => {
@@ -156,8 +156,9 @@ export async function serve(desk: Desk, board: Switchboard, options: LoopbackOpt
 
   server.get('/hand-back/:id/*', async (request, reply) => {
     const { id, '*': name } = request.params as { id: string; '*': string };
-    if (!Object.values(filesOf).flat().includes(name)) return reply.code(404).send('There is no such file.');
-    return reply.sendFile(name, path.join(desk.reviews.folderOf(id), handBackFolder));
+    const file = await givenFile(desk, 'hand-back', id, name);
+    if (!file) return reply.code(404).send('There is no such file.');
+    return reply.sendFile(path.basename(file), path.dirname(file));
   });
 
   await server.register(files, { root: options.screens, index: ['index.html'], dotfiles: 'deny' });

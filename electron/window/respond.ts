@@ -1,5 +1,6 @@
 import { readFile } from 'node:fs/promises';
 import path from 'node:path';
+import { givenFile, respondWithFile } from '../desk/given-file.ts';
 import { pictureOf } from '../desk/clip-reading.ts';
 import type { Desk } from '../desk/handlers.ts';
 import { policyOf } from '../desk/page-policy.ts';
@@ -17,7 +18,7 @@ const types: Record<string, string> = {
   '.binarypb': 'application/octet-stream',
 };
 
-/** Answers the window's own scheme: files of the screens by name, pictures of clips by content and frame. */
+/** Answers the window's own scheme: files of the screens by name, pictures of clips by content and frame, what goes back. */
 export async function respond(request: Request, desk: Desk, screens: string): Promise<Response> {
   const { pathname, searchParams, host } = new URL(request.url);
   if (request.method !== 'GET' || host !== ownHost) return nothing();
@@ -26,6 +27,11 @@ export async function respond(request: Request, desk: Desk, screens: string): Pr
     const width = searchParams.get('width');
     const jpeg = await pictureOf(desk, sha256, Number(frame), width === null ? null : Number(width));
     return jpeg ? answer(jpeg, 'image/jpeg', pathname) : nothing();
+  }
+  if (kind === 'hand-back' || kind === 'zip') {
+    const [, , id, ...name] = pathname.split('/');
+    const file = await givenFile(desk, kind, id, name.join('/'));
+    return (file && (await respondWithFile(file, request.headers.get('range')))) || nothing();
   }
   const name = pathname === '/' ? 'index.html' : decoded(pathname.slice(1));
   if (name === null) return nothing();

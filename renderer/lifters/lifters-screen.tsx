@@ -9,7 +9,11 @@ export function LiftersScreen() {
   const { list, open } = useLifters();
   const [wanted, setWanted] = useState('');
   if (open) return <LifterPage lifter={open} />;
-  const found = list?.filter(({ name }) => name.toLowerCase().includes(wanted.trim().toLowerCase()));
+  const words = wanted.toLowerCase().split(/\s+/).filter(Boolean);
+  const found = list?.filter(({ name, federation, notes }) => {
+    const said = `${name} ${federation} ${notes}`.toLowerCase();
+    return words.every((word) => said.includes(word));
+  });
   const start = async (): Promise<void> => {
     const made = await startLifter(wanted.trim() || 'New lifter');
     if (made) await openLifter(made.id);
@@ -32,7 +36,7 @@ export function LiftersScreen() {
         </button>
       </div>
       <label className="field">
-        <span className="label">Find by name</span>
+        <span className="label">Find by name, federation or notes</span>
         <input type="search" value={wanted} onChange={({ target }) => setWanted(target.value)} />
       </label>
       {list?.length === 0 && (
@@ -41,7 +45,9 @@ export function LiftersScreen() {
           of each cue.
         </p>
       )}
-      {list !== null && list.length > 0 && found?.length === 0 && <p>No lifter is called that.</p>}
+      {list !== null && list.length > 0 && found?.length === 0 && (
+        <p>No lifter’s name, federation or notes hold that.</p>
+      )}
       <ul className="reviews">
         {found?.map(({ id, name, reviews, usualReps, trouble }) => (
           <li key={id}>

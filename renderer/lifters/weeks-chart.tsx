@@ -9,7 +9,12 @@ import { directionWords, measureLabel } from '../../shared-lib/pair/sentences.ts
 import { Quantity, shownUnit } from '../../shared-lib/pair/units.ts';
 import { shown } from '../steps/line-up/coach/earlier-cues.tsx';
 
-const edge = { left: 64, right: 24, top: 30, bottom: 92 };
+const edge = { left: 64, right: 24, top: 30, bottom: 56 };
+const rowPx = 16;
+/** Dates nearer than this would stand on each other, pixels. */
+const datePx = 58;
+/** Width of a letter of a cue's words, generous, pixels. */
+const letterPx = 7;
 const dayMs = 86_400_000;
 const date = new Intl.DateTimeFormat(undefined, { day: 'numeric', month: 'short' });
 
@@ -37,7 +42,29 @@ export function WeeksChart({
   if (from === undefined || to === undefined || low === undefined || high === undefined) return null;
   const margin = Math.max(dayMs, (to - from) * 0.06);
   const x = scaleUtc([from - margin, to + margin], [edge.left, widthPx - edge.right]);
-  const y = scaleLinear([low, high], [heightPx - edge.bottom, edge.top]).nice(5);
+  const labels = weeks.flatMap(({ review, at, cues }) =>
+    cues
+      .filter(({ aim }) => aim.kind === 'measure' && aim.measure === name)
+      .map(({ text }) => {
+        const atPx = x(new Date(at));
+        const isEnd = atPx > widthPx * 0.6;
+        const most = Math.floor(((isEnd ? atPx : widthPx - atPx) - 12) / letterPx);
+        return { review, text: text.length > most ? `${text.slice(0, most - 1)}…` : text, atPx, isEnd };
+      }),
+  );
+  const rows = rowsFor(
+    labels.map(({ text, atPx, isEnd }): [number, number] =>
+      isEnd ? [atPx - letterPx * text.length, atPx] : [atPx, atPx + letterPx * text.length],
+    ),
+  );
+  const underPx = edge.bottom + rowPx * (Math.max(-1, ...rows) + 1);
+  const dated = new Set<string>();
+  measured.reduce((lastPx, { review, time }) => {
+    if (x(time) - lastPx < datePx) return lastPx;
+    dated.add(review);
+    return x(time);
+  }, -Infinity);
+  const y = scaleLinear([low, high], [heightPx - underPx, edge.top]).nice(5);
   const { perSi, suffix } = shownUnit(name, unit);
   const shownY = scaleLinear(
     y.domain().map((v) => v * perSi),
@@ -49,7 +76,7 @@ export function WeeksChart({
   const [less, more] = changeEnds(name, unit, directionWords(lift));
   const quantity = new Quantity(shownUnit(name, unit), null);
   const told = measured.map(({ time, measure }) => `${date.format(time)} ${quantity.plain(measure.value)}`);
-  const axisPx = heightPx - edge.bottom;
+  const axisPx = heightPx - underPx;
   return (
     <svg
       className="chart weeks-chart"
@@ -73,10 +100,7 @@ export function WeeksChart({
         </g>
       ))}
       <text className="word" x={4} y={12}>
-        {suffix.trim()}, {more} ↑
-      </text>
-      <text className="word" x={4} y={axisPx + 18}>
-        {less} ↓
+        {suffix.trim()}: {more} is up, {less} is down
       </text>
       <path className="line today" d={course(measured) ?? ''} />
       {measured.map(({ review, time, measure, notComparable, loadKg }) => (
@@ -89,33 +113,45 @@ export function WeeksChart({
             cy={y(measure.value)}
             r={5}
           />
-          <text className="tick middle" x={x(time)} y={axisPx + 38}>
-            {date.format(time)}
-          </text>
+          {dated.has(review) && (
+            <text className="tick middle" x={x(time)} y={axisPx + 20}>
+              {date.format(time)}
+            </text>
+          )}
         </g>
       ))}
       {weeks.map(({ review, at, cues }) => {
-        const about = cues.filter(({ aim }) => aim.kind === 'measure' && aim.measure === name);
         if (cues.length === 0) return null;
+        const isAbout = labels.some((label) => label.review === review);
         const place = x(new Date(at));
-        const last = place > widthPx * 0.6;
         return (
-          <g key={review} className={about.length > 0 ? 'cue-mark about' : 'cue-mark'}>
-            <line x1={place} x2={place} y1={axisPx} y2={axisPx + 26} />
-            <path d={`M${place - 5},${axisPx + 54}h10l-5,-7z`} />
-            {about.slice(0, 2).map(({ text }, i) => (
-              <text
-                key={text}
-                className={last ? 'word end' : 'word'}
-                x={last ? place + 8 : place - 8}
-                y={axisPx + 68 + 15 * i}
-              >
-                {text.length > 48 ? `${text.slice(0, 47)}…` : text}
-              </text>
-            ))}
+          <g key={review} className={isAbout ? 'cue-mark about' : 'cue-mark'}>
+            <line x1={place} x2={place} y1={axisPx} y2={axisPx + 8} />
+            <path d={`M${place - 5},${axisPx + 38}h10l-5,-8z`} />
           </g>
         );
       })}
+      {labels.map(({ review, text, atPx, isEnd }, i) => (
+        <text
+          key={`${review} ${text}`}
+          className={isEnd ? 'word end' : 'word'}
+          x={isEnd ? atPx + 6 : atPx - 6}
+          y={axisPx + 54 + rowPx * rows[i]}
+        >
+          {text}
+        </text>
+      ))}
     </svg>
   );
+}
+
+/** For each stretch the first row in which it stands on no other. */
+function rowsFor(stretches: readonly (readonly [fromPx: number, toPx: number])[]): number[] {
+  const ends: number[] = [];
+  return stretches.map(([fromPx, toPx]) => {
+    const free = ends.findIndex((endPx) => endPx + letterPx < fromPx);
+    const row = free < 0 ? ends.length : free;
+    ends[row] = toPx;
+    return row;
+  });
 }

@@ -43,6 +43,7 @@ export function Weeks({ lift, weeks }: { lift: Lift; weeks: readonly Week[] }) {
         ) : (
           <p>No review of this lift could be measured yet.</p>
         )}
+        {name && <WeeksTable weeks={weeks} name={name} lift={lift} />}
         {weeks
           .filter(({ trouble, notComparable }) => trouble ?? notComparable)
           .map(({ review, at, trouble, notComparable }) => (
@@ -52,6 +53,39 @@ export function Weeks({ lift, weeks }: { lift: Lift; weeks: readonly Week[] }) {
           ))}
       </section>
     </>
+  );
+}
+
+/** The chart's figures as they can be read out. */
+function WeeksTable({ weeks, name, lift }: { weeks: readonly Week[]; name: MeasureName; lift: Lift }) {
+  return (
+    <details className="small">
+      <summary>The same as a table</summary>
+      <table>
+        <caption className="unseen">{measureLabel(name, lift)} over the reviews</caption>
+        <thead>
+          <tr>
+            <th scope="col">Review of</th>
+            <th scope="col">Load</th>
+            <th scope="col">{measureLabel(name, lift)}, 95 %</th>
+            <th scope="col">Cues given</th>
+          </tr>
+        </thead>
+        <tbody>
+          {weeks.map(({ review, at, loadKg, measures, cues }) => {
+            const measure = measures?.[name];
+            return (
+              <tr key={review}>
+                <th scope="row">{day.format(new Date(at))}</th>
+                <td>{loadKg === null ? 'not said' : `${loadKg} kg`}</td>
+                <td>{measure ? shown(name, measure) : 'not measured'}</td>
+                <td>{cues.map(({ text }) => text).join('; ') || '–'}</td>
+              </tr>
+            );
+          })}
+        </tbody>
+      </table>
+    </details>
   );
 }
 

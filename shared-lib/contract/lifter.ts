@@ -39,7 +39,7 @@ export const lifterSchema = z.object({
 export type Lifter = z.infer<typeof lifterSchema>;
 
 export const lifterSummarySchema = lifterSchema
-  .pick({ id: true, name: true, bodyKg: true, madeAt: true })
+  .pick({ id: true, name: true, bodyKg: true, madeAt: true, federation: true, notes: true })
   .extend({
     usualReps: z.number().int(),
     reviews: z.number().int(),

@@ -114,15 +114,41 @@ describe('the window’s own scheme', () => {
   });
   afterAll(() => rm(folder, { recursive: true, force: true }));
 
-  const ask = async (address: string): Promise<Response> => {
+  const ask = async (address: string, headers: Record<string, string> = {}): Promise<Response> => {
     const { desk } = await openDesk(path.join(folder, 'reviews'));
-    return respond(new Request(`http://lockstep${address}`), desk, path.join(folder, 'screens'));
+    return respond(new Request(`http://lockstep${address}`, { headers }), desk, path.join(folder, 'screens'));
   };
 
   it('serves the screens with a policy that lets nothing in from elsewhere', async () => {
     const page = await ask('/');
     expect(await page.text()).toBe('the screens');
     expect(page.headers.get('content-security-policy')).toMatch(/^default-src 'none'; script-src 'self';/);
+  });
+
+  it('gives what goes back and packed lifters, a film by the part that is asked for, and nothing beside them', async () => {
+    const { desk } = await openDesk(path.join(folder, 'reviews'));
+    const review = await desk.reviews.start(new Date('2026-03-01T10:00:00Z'));
+    const lifter = await desk.lifters.start('Rowan Teale', new Date('2026-03-01T10:00:00Z'));
+    const back = path.join(desk.reviews.folderOf(review.id), 'hand-back');
+    await mkdir(back, { recursive: true });
+    await mkdir(path.join(folder, 'reviews', 'zips'));
+    await writeFile(path.join(back, 'side-by-side.mp4'), '0123456789');
+    await writeFile(path.join(back, 'notes.txt'), 'mine');
+    await writeFile(path.join(folder, 'reviews', 'zips', `${lifter.id}.zip`), 'PK');
+    const film = await ask(`/hand-back/${review.id}/side-by-side.mp4`, { range: 'bytes=2-5' });
+    expect([film.status, await film.text()]).toEqual([206, '2345']);
+    expect(film.headers.get('content-range')).toBe('bytes 2-5/10');
+    expect((await ask(`/hand-back/${review.id}/side-by-side.mp4`, { range: 'bytes=12-' })).status).toBe(416);
+    const whole = await ask(`/zip/${lifter.id}`);
+    expect(await whole.text()).toBe('PK');
+    expect(whole.headers.get('content-disposition')).toContain(`${lifter.id}.zip`);
+    for (const address of [
+      `/hand-back/${review.id}/notes.txt`,
+      `/hand-back/${review.id}/../review.json`,
+      '/hand-back/none/page.html',
+      '/zip/none',
+    ])
+      expect((await ask(address)).status).toBe(404);
   });
 
   it.each([
