@@ -74,6 +74,8 @@ export function poseAt(spec: SceneSpec, motion: BarMotion, tS: number): Pose {
   return { ...pose, near: leg(pose.near), far: leg(pose.far) };
 }
 
+const widerM = ({ body }: SceneSpec): number => body?.widerM ?? 0;
+
 function poseOfBar(spec: SceneSpec, motion: BarMotion, tS: number): Pose {
   switch (spec.lift) {
     case 'bench':
@@ -93,7 +95,7 @@ function benchPose(spec: SceneSpec, motion: BarMotion, tS: number): Pose {
   // Elbows leave the body about half-way between side and shoulder line.
   const elbow = bend(shoulder, hand, b.upperArm, b.forearm, [0.55, -0.6, 0.7]);
   const hip: Vec3 = [b.trunk * 0.97, benchTopM + 0.115, b.hipHalf + 0.03];
-  const ankle: Vec3 = [hip[0] + 0.2, b.ankle + 0.01, b.hipHalf + 0.2];
+  const ankle: Vec3 = [hip[0] + 0.2, b.ankle + 0.01, b.hipHalf + 0.2 + widerM(spec)];
   const knee = bend(hip, ankle, b.thigh, b.shank, [1, 0.9, 0.35]);
   const near: Side = {
     shoulder,
@@ -163,7 +165,13 @@ function squatPose(spec: SceneSpec, motion: BarMotion, tS: number): Pose {
   const side = (isNear: boolean): Side => {
     const z = isNear ? 1 : -1;
     const foot = footOf(motion, tS, isNear);
-    const leg = legOf(b, [pelvis[0], pelvis[1], b.hipHalf + 0.03], foot.xM, foot.liftM, b.hipHalf + 0.11);
+    const leg = legOf(
+      b,
+      [pelvis[0], pelvis[1], b.hipHalf + 0.03],
+      foot.xM,
+      foot.liftM,
+      b.hipHalf + 0.11 + widerM(spec),
+    );
     const shoulder: Vec3 = [chest[0], chest[1], b.shoulderHalf];
     const hand: Vec3 = [bar.xM + 0.01, bar.yM, handHalfM.squat];
     const reach: Side = {
@@ -201,7 +209,7 @@ function deadliftPose(spec: SceneSpec, motion: BarMotion, tS: number): Pose {
   const ahead = 0.05 * (1 - up) - 0.075 * up;
   const chest: Vec3 = [bar.xM + ahead, bar.yM + Math.sqrt(drop * drop - ahead * ahead), 0];
   const pelvis = sub(chest, scale(along, b.trunk));
-  const leg = legOf(b, [pelvis[0], pelvis[1], b.hipHalf + 0.03], 0.01, 0, b.hipHalf + 0.05);
+  const leg = legOf(b, [pelvis[0], pelvis[1], b.hipHalf + 0.03], 0.01, 0, b.hipHalf + 0.05 + widerM(spec));
   const shoulder: Vec3 = [chest[0], chest[1], b.shoulderHalf];
   const hand: Vec3 = [bar.xM, bar.yM, handHalfM.deadlift];
   const near: Side = {

@@ -30,6 +30,8 @@ export interface BodySpec {
   kneeUnlockM?: number;
   /** The heels are lifted by this at the bottom of a squat, and stand before and after. Metres. */
   heelRiseM?: number;
+  /** The feet stand this much wider than usual, each; metres. */
+  widerM?: number;
 }
 
 /** The last two belong to the other style of scene alone. */

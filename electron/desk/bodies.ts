@@ -1,11 +1,13 @@
 import { compareBodies, type ComparedBodies } from '../../shared-lib/body/compare-bodies.ts';
 import { setUpSentences } from '../../shared-lib/body/set-up.ts';
+import { viewSentences } from '../../shared-lib/body/view-sentences.ts';
+import type { BodyChange } from '../../shared-lib/contract/body.ts';
 import type { Bodies } from '../../shared-lib/contract/bodies.ts';
 import type { PointPath } from '../../shared-lib/contract/second-point.ts';
 import { sideNames, type Review, type ReviewSide, type SideName } from '../../shared-lib/contract/review.ts';
 import { authoritySentence, whatRefereesLookAt } from '../../shared-lib/rules/what-referees-look-at.ts';
 import { measuredRep, type MeasuredRep } from '../lifters/measured-rep.ts';
-import { bodyRep, markedMoments, type BodyRep, type Follow } from './body-rep.ts';
+import { barAtStart, bodyRep, markedMoments, type BodyRep, type Follow } from './body-rep.ts';
 import type { Job } from './follow-clip.ts';
 import { followedPoint } from './followed-point.ts';
 import type { Desk } from './handlers.ts';
@@ -29,6 +31,7 @@ export async function bodiesOf(desk: Desk, review: Review, follow: Follow, job: 
     moments: { reference: found.reference.rep?.moments ?? [], today: today?.moments ?? [] },
     changes,
     place,
+    views: sideNames.flatMap((name) => viewsOf(name, found[name].rep, changes, review.lift)),
     setUp: setUpSentences(review.lift, {
       reference: measured.reference?.measures ?? null,
       today: measured.today?.measures ?? null,
@@ -92,6 +95,18 @@ async function followedBodies(
     found[name] = { rep, points };
   }
   return found;
+}
+
+function viewsOf(
+  name: SideName,
+  rep: BodyRep | null,
+  changes: readonly BodyChange[],
+  lift: Review['lift'],
+): string[] {
+  const bar = rep && barAtStart(rep);
+  if (!bar) return [];
+  const measures = changes.flatMap((change) => change[name] ?? []);
+  return viewSentences(name === 'today' ? 'Today’s rep' : 'The reference', rep.camera, bar, measures, lift);
 }
 
 function compared({ lift, sameCamera }: Review, { reference, today }: Both<FollowedBody>): ComparedBodies {

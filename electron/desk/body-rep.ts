@@ -123,3 +123,9 @@ export function markedMoments({ side, followed, tS, camera, moments }: BodyRep):
     return [{ event, bar: steady(sample.xPx, sample.yPx), marks }];
   });
 }
+
+/** The disc's centre at the rep's start, a pixel of the first frame through a straight lens; null where it was lost. */
+export function barAtStart({ followed, tS, camera, rep }: BodyRep): readonly [number, number] | null {
+  const sample = followed.trace.samples[nearestFrame(tS, rep.events.startS)];
+  return sample.state === 'lost' ? null : steadyPixel(camera, sample.camera, sample.xPx, sample.yPx);
+}

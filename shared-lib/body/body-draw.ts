@@ -5,7 +5,7 @@ import { upOf } from '../camera/pose-plane.ts';
 import type { Random } from '../motion/random.ts';
 import { barInCamera, type BodyCamera } from './body-camera.ts';
 import type { BodyPoint } from './geometry.ts';
-import { jointOffsets, midline } from './joints.ts';
+import { hinges, jointOffsets, midline, type Hinge } from './joints.ts';
 
 /** One value for everything that the view of a body leaves open; all zero and `otherSide` false is the estimate itself. */
 export interface ViewDraw {
@@ -18,7 +18,10 @@ export interface ViewDraw {
   /** The camera stands on the other side of square. */
   otherSide: boolean;
   midlineM: number;
-  jointM: Partial<Record<Joint, number>>;
+  /** How far each joint's depth is off, in its sigmas. */
+  joint: Partial<Record<Joint, number>>;
+  /** How much farther out hinges go, in their sigmas. */
+  outward: number;
 }
 
 export const asEstimated: ViewDraw = {
@@ -29,17 +32,17 @@ export const asEstimated: ViewDraw = {
   rollRad: 0,
   otherSide: false,
   midlineM: 0,
-  jointM: {},
+  joint: {},
+  outward: 0,
 };
 
-export function drawView(camera: BodyCamera, lift: Lift, joints: readonly Joint[], random: Random): ViewDraw {
+export function drawView(camera: BodyCamera, joints: readonly Joint[], random: Random): ViewDraw {
   const { sigma, sideMargin } = camera.pose;
-  const jointM: ViewDraw['jointM'] = {};
+  const joint: ViewDraw['joint'] = {};
   // A foot turns and steps as one: its heel, toe and ankle share their distance from the midline.
   const foot = random.normal();
-  const isFoot = (joint: Joint) => joint === 'heel' || joint === 'toe' || joint === 'ankle';
-  for (const joint of joints)
-    jointM[joint] = jointOffsets[lift][joint].sigmaM * (isFoot(joint) ? foot : random.normal());
+  const isFoot = (name: Joint) => name === 'heel' || name === 'toe' || name === 'ankle';
+  for (const name of joints) joint[name] = isFoot(name) ? foot : random.normal();
   return {
     logFocal: sigma.logFocal * random.normal(),
     yawRad: sigma.yawRad * random.normal(),
@@ -48,7 +51,8 @@ export function drawView(camera: BodyCamera, lift: Lift, joints: readonly Joint[
     rollRad: camera.rollSigmaRad * random.normal(),
     otherSide: random.uniform() < 1 / (1 + Math.exp(sideMargin)),
     midlineM: midline.sigmaM * random.normal(),
-    jointM,
+    joint,
+    outward: random.normal(),
   };
 }
 
@@ -83,16 +87,35 @@ export function bodyPoints(
   const up = upOf(normal, camera.rollRad + draw.rollRad);
   const right = cross(up, normal);
   const forward = camera.facing === 'right' ? 1 : -1;
-  const points: Partial<Record<Joint, BodyPoint>> = {};
-  for (const [joint, [xPx, yPx]] of Object.entries(marks) as [Joint, Mark][]) {
-    const behindM =
-      midline.depthM + draw.midlineM - jointOffsets[lift][joint].nearerM - (draw.jointM[joint] ?? 0);
+  const seenAt = ([xPx, yPx]: Mark, nearerM: number): BodyPoint => {
     const ray = rayThrough(lens, xPx, yPx);
+    const behindM = midline.depthM + draw.midlineM - nearerM;
     const k = (dot(normal, at) - behindM) / dot(normal, ray);
     const from: Vec3 = [k * ray[0] - at[0], k * ray[1] - at[1], k * ray[2] - at[2]];
-    points[joint] = [forward * dot(from, right), dot(from, up)];
+    return [forward * dot(from, right), dot(from, up)];
+  };
+  const nearerOf = (joint: Joint): number => {
+    const { nearerM, sigmaM } = jointOffsets[lift][joint];
+    return nearerM + sigmaM * (draw.joint[joint] ?? 0);
+  };
+  const points: Partial<Record<Joint, BodyPoint>> = {};
+  for (const [joint, mark] of Object.entries(marks) as [Joint, Mark][])
+    points[joint] = seenAt(mark, nearerOf(joint));
+  for (const [joint, hinge] of Object.entries(hinges) as [Joint, Hinge][]) {
+    const [a, b] = hinge.ends;
+    const [own, first, second] = [points[joint], points[a], points[b]];
+    if (!own || !first || !second) continue;
+    const outward = hinge.outward[lift] + hinge.outwardSigma * draw.outward;
+    const straightM = (nearerOf(a) + nearerOf(b)) / 2 + hinge.sigmaM * (draw.joint[joint] ?? 0);
+    points[joint] = seenAt(marks[joint]!, straightM + outward * offLine(own, first, second));
   }
   return points;
+}
+
+/** How far a point is from the line through two others. */
+function offLine([x, y]: BodyPoint, a: BodyPoint, b: BodyPoint): number {
+  const [dx, dy] = [b[0] - a[0], b[1] - a[1]];
+  return Math.abs(dx * (y - a[1]) - dy * (x - a[0])) / Math.max(Math.hypot(dx, dy), 1e-9);
 }
 
 const clampTurn = (rad: number): number => Math.min(steepestRad, Math.max(-steepestRad, rad));

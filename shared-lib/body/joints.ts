@@ -1,8 +1,11 @@
 import type { Lift } from '../contract/lift.ts';
 import type { Joint } from '../contract/body.ts';
 
-/** How far the body's midline lies behind the disc's near face, metres, and one sigma: half the bar between its collars and the discs. */
-export const midline = { depthM: 0.7, sigmaM: 0.1 } as const;
+/**
+ * How far the body's midline lies behind the disc's near face, metres, and one sigma: half the bar between its collars
+ * (0.655 m by rule) and 3 to 18 cm of discs, the lifter a little off the middle.
+ */
+export const midline = { depthM: 0.74, sigmaM: 0.05 } as const;
 
 interface Offset {
   /** From the midline toward the camera, metres. */
@@ -13,9 +16,9 @@ interface Offset {
 
 const trunkJoints = {
   head: { nearerM: 0, sigmaM: 0.03 },
-  shoulder: { nearerM: 0.19, sigmaM: 0.03 },
-  hip: { nearerM: 0.12, sigmaM: 0.03 },
-  'hip crease': { nearerM: 0.12, sigmaM: 0.04 },
+  shoulder: { nearerM: 0.2, sigmaM: 0.025 },
+  hip: { nearerM: 0.125, sigmaM: 0.025 },
+  'hip crease': { nearerM: 0.125, sigmaM: 0.04 },
 } as const;
 
 const leg = (
@@ -24,9 +27,9 @@ const leg = (
 ): Record<'knee' | 'knee top' | 'ankle' | 'heel' | 'toe', Offset> => ({
   knee: { nearerM: kneeM, sigmaM: 0.06 },
   'knee top': { nearerM: kneeM, sigmaM: 0.06 },
-  ankle: { nearerM: footM, sigmaM: 0.06 },
-  heel: { nearerM: footM, sigmaM: 0.06 },
-  toe: { nearerM: footM + 0.03, sigmaM: 0.06 },
+  ankle: { nearerM: footM, sigmaM: 0.05 },
+  heel: { nearerM: footM, sigmaM: 0.05 },
+  toe: { nearerM: footM + 0.045, sigmaM: 0.05 },
 });
 
 /**
@@ -36,20 +39,49 @@ const leg = (
 export const jointOffsets: Record<Lift, Record<Joint, Offset>> = {
   squat: {
     ...trunkJoints,
-    ...leg(0.22, 0.2),
-    elbow: { nearerM: 0.35, sigmaM: 0.08 },
+    ...leg(0.24, 0.21),
+    elbow: { nearerM: 0.38, sigmaM: 0.08 },
     wrist: { nearerM: 0.4, sigmaM: 0.08 },
   },
   bench: {
     ...trunkJoints,
-    ...leg(0.25, 0.28),
-    elbow: { nearerM: 0.38, sigmaM: 0.08 },
-    wrist: { nearerM: 0.36, sigmaM: 0.06 },
+    ...leg(0.3, 0.3),
+    elbow: { nearerM: 0.4, sigmaM: 0.08 },
+    wrist: { nearerM: 0.37, sigmaM: 0.05 },
   },
   deadlift: {
     ...trunkJoints,
-    ...leg(0.16, 0.15),
-    elbow: { nearerM: 0.24, sigmaM: 0.04 },
-    wrist: { nearerM: 0.26, sigmaM: 0.04 },
+    ...leg(0.2, 0.15),
+    elbow: { nearerM: 0.235, sigmaM: 0.03 },
+    wrist: { nearerM: 0.255, sigmaM: 0.03 },
+  },
+};
+
+/** A joint in the middle of a limb: half-way between the limb's ends while straight, and farther out the more it bends. */
+export interface Hinge {
+  ends: readonly [Joint, Joint];
+  /** How far out it goes for each metre that it bends out of the line between the ends in the side view; one sigma. */
+  outward: Record<Lift, number>;
+  outwardSigma: number;
+  /** One sigma of what else there is, metres. */
+  sigmaM: number;
+}
+
+/**
+ * Knees go out over toes that are turned out by some 20 degrees; elbows leave the body about half-way between side and
+ * shoulder line on the bench, and hang straight in a deadlift (common practice).
+ */
+export const hinges: Partial<Record<Joint, Hinge>> = {
+  knee: {
+    ends: ['hip', 'ankle'],
+    outward: { squat: 0.35, bench: 0.35, deadlift: 0.35 },
+    outwardSigma: 0.12,
+    sigmaM: 0.02,
+  },
+  elbow: {
+    ends: ['shoulder', 'wrist'],
+    outward: { squat: 0.35, bench: 0.85, deadlift: 0 },
+    outwardSigma: 0.25,
+    sigmaM: 0.025,
   },
 };

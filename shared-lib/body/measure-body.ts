@@ -42,7 +42,7 @@ const seed = 60;
 /** The view alone may leave this much open, half a 95 % interval, before a measure says nothing: common practice. */
 const mostOpen = { m: 0.05, rad: (10 * Math.PI) / 180 } as const;
 /** Side views from further off square than this are no side views, radians: the limit for drift. */
-const furthestOffSquareRad = (35 * Math.PI) / 180;
+export const furthestOffSquareRad = (35 * Math.PI) / 180;
 
 /** A body measure at one event with its draws, so that two reps' can be subtracted draw by draw. */
 export interface DrawnMeasure {
@@ -56,7 +56,7 @@ export function measureBody(side: BodySide, lift: Lift): DrawnMeasure[] {
   const moments = withLandmarks(side.moments, lift);
   const sigmaPx = side.markSigmaPx ?? usualMarkSigmaPx(camera, moments);
   const view = stream(seed, `view ${side.view}`);
-  const views = Array.from({ length: drawCount }, () => drawView(camera, lift, jointNames, view));
+  const views = Array.from({ length: drawCount }, () => drawView(camera, jointNames, view));
   const isSideView = Math.abs(yawOf(camera.pose.normal)) < furthestOffSquareRad;
   const noise = markNoise(moments, `marks ${side.hand}`, sigmaPx);
   return moments.flatMap((moment) => {

