@@ -22,6 +22,7 @@ const screens: Record<(typeof steps)[number], () => React.JSX.Element> = {
 
 export function App() {
   const review = useDesk((desk) => desk.review?.now ?? null);
+  const clipsBack = useDesk((desk) => desk.clipsBack);
   const lifters = useLifters(({ shown }) => shown);
   useKeys();
   useEffect(() => {
@@ -33,5 +34,5 @@ export function App() {
   if (!review) return <Frame step={null} children={lifters ? <LiftersScreen /> : <Reviews />} />;
   const step: Step = review.place.step;
   const Screen = screens[step];
-  return <Frame step={step} children={<Screen />} />;
+  return <Frame step={step} children={<Screen key={clipsBack} />} />;
 }

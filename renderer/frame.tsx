@@ -1,6 +1,7 @@
 import { useEffect, useState, type ReactNode } from 'react';
 import { steps, type Step } from '../shared-lib/contract/review.ts';
 import { AboutProgram } from './parts/about.tsx';
+import { AskForLostClip } from './parts/lost-clip.tsx';
 import { Help } from './parts/help.tsx';
 import { change, closeReview, dismissTrouble, doAgain, look, takeBack, useDesk } from './state/store.ts';
 import './style/frame.css';
@@ -138,7 +139,8 @@ function Notices() {
           </button>
         </div>
       )}
-      {trouble && (
+      <AskForLostClip />
+      {trouble && !trouble.lost && (
         <div className="notice" role="alert">
           <span>
             <strong>{trouble.what}</strong> {trouble.advice}

@@ -7,7 +7,7 @@ import {
   type InputOf,
   type OutputOf,
 } from '../../shared-lib/contract/desk.ts';
-import { Failure } from '../../shared-lib/contract/errors.ts';
+import { Failure, LostClip } from '../../shared-lib/contract/errors.ts';
 import type { Log } from '../log/log.ts';
 import type { Job } from './follow-clip.ts';
 
@@ -52,7 +52,8 @@ export class Switchboard {
       if (error instanceof Failure) {
         const { kind, what, advice } = error;
         if (kind !== 'stopped') this.log.write({ event: 'failed', command, kind });
-        return { kind: 'failed', failure: { kind, what, advice } };
+        const lost = error instanceof LostClip ? { lost: error.clip } : {};
+        return { kind: 'failed', failure: { kind, what, advice, ...lost } };
       }
       if (stop.signal.aborted) {
         return {

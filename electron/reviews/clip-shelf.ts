@@ -6,7 +6,7 @@ import { Transform, type Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import writeFileAtomic from 'write-file-atomic';
 import { z } from 'zod';
-import { Failure } from '../../shared-lib/contract/errors.ts';
+import { Failure, LostClip } from '../../shared-lib/contract/errors.ts';
 import type { ClipRef } from '../../shared-lib/contract/review.ts';
 import { sha256Of } from '../media/probe.ts';
 import { isOfDisk, writeTrouble } from './write-trouble.ts';
@@ -75,10 +75,10 @@ export class ClipShelf {
     if (!entry) throw new Failure('unusableFile', 'That clip was never brought in.', 'Bring it in again.');
     const found = await stat(entry.path).catch(() => null);
     if (!found?.isFile() || found.size !== entry.bytes) {
-      throw new Failure(
-        'unusableFile',
+      throw new LostClip(
+        { sha256, name: entry.name },
         `${entry.name} is no longer at ${entry.path}.`,
-        'Bring the same clip in from its new place; everything marked in it is kept.',
+        'Say where it is now; everything marked in it is kept.',
       );
     }
     return { path: entry.path, ref: { sha256, name: entry.name, bytes: entry.bytes } };

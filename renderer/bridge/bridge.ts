@@ -27,12 +27,19 @@ export interface Transport {
   placeFiles?(id: string, names: readonly string[]): Promise<string | null>;
 }
 
+/** A clip whose file is no longer where it was. */
+export interface LostClip {
+  sha256: string;
+  name: string;
+}
+
 /** What went wrong, as one sentence, and what to do, as another. */
 export class DeskFailure extends Error {
   constructor(
     readonly kind: string,
     readonly what: string,
     readonly advice: string,
+    readonly lost: LostClip | null = null,
   ) {
     super(`${what} ${advice}`);
     this.name = 'DeskFailure';
@@ -42,8 +49,8 @@ export class DeskFailure extends Error {
 /** What was asked for. @throws DeskFailure */
 export function outputOf(answer: Answer): unknown {
   if (answer.kind === 'done') return answer.output;
-  const { kind, what, advice } = answer.failure;
-  throw new DeskFailure(kind, what, advice);
+  const { kind, what, advice, lost } = answer.failure;
+  throw new DeskFailure(kind, what, advice, lost ?? null);
 }
 
 let jobs = 0;

@@ -2,7 +2,7 @@ import { create } from 'zustand';
 import type { LineUp } from '../../shared-lib/contract/line-up.ts';
 import type { TracedPoints } from '../../shared-lib/contract/desk.ts';
 import type { Review, ReviewSummary, SideName } from '../../shared-lib/contract/review.ts';
-import { Bridge, DeskFailure } from '../bridge/bridge.ts';
+import { Bridge, DeskFailure, type LostClip } from '../bridge/bridge.ts';
 import { transportHere } from '../bridge/window.ts';
 import { act, historyOf, move, redo, undo, type History } from './history.ts';
 
@@ -18,6 +18,8 @@ export interface Job {
 export interface Trouble {
   what: string;
   advice: string;
+  /** Asked for in a dialog of its own. */
+  lost?: LostClip;
 }
 
 interface Desk {
@@ -31,6 +33,8 @@ interface Desk {
   lineUp: { key: string; value: LineUp } | null;
   /** The bar's ways so far, while the two are being followed. */
   growing: Partial<Record<SideName, TracedPoints>>;
+  /** How often a clip was found again. */
+  clipsBack: number;
 }
 
 export const useDesk = create<Desk>(() => ({
@@ -41,13 +45,15 @@ export const useDesk = create<Desk>(() => ({
   trouble: null,
   lineUp: null,
   growing: {},
+  clipsBack: 0,
 }));
 const { getState: get, setState: set } = useDesk;
 
 /** Shows a failure in words; what the user stopped is none. */
 export function tell(error: unknown): void {
   if (error instanceof DeskFailure) {
-    if (error.kind !== 'stopped') set({ trouble: { what: error.what, advice: error.advice } });
+    const { kind, what, advice, lost } = error;
+    if (kind !== 'stopped') set({ trouble: { what, advice, ...(lost ? { lost } : {}) } });
   } else {
     const what = error instanceof Error ? error.message : String(error);
     set({ trouble: { what: `Lockstep failed: ${what}`, advice: 'Please report it with these words.' } });
@@ -55,6 +61,9 @@ export function tell(error: unknown): void {
 }
 
 export const dismissTrouble = (): void => set({ trouble: null });
+
+/** A clip that was lost is there again: what is shown asks anew for what it could not have. */
+export const clipIsBack = (): void => set(({ clipsBack }) => ({ trouble: null, clipsBack: clipsBack + 1 }));
 
 /** Runs something long with its progress shown; one at a time. */
 export async function run<T>(

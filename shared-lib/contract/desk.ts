@@ -178,7 +178,13 @@ export const answerSchema = z.discriminatedUnion('kind', [
   z.object({ kind: z.literal('done'), output: z.unknown() }),
   z.object({
     kind: z.literal('failed'),
-    failure: z.object({ kind: failureKindSchema, what: z.string(), advice: z.string() }),
+    failure: z.object({
+      kind: failureKindSchema,
+      what: z.string(),
+      advice: z.string(),
+      /** The clip whose file is no longer where it was. */
+      lost: z.object({ sha256: z.string(), name: z.string() }).optional(),
+    }),
   }),
 ]);
 export type Answer = z.infer<typeof answerSchema>;

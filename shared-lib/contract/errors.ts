@@ -26,6 +26,17 @@ export class Failure extends Error {
   readonly advice: string;
 }
 
+/** A clip that was moved, renamed or deleted since it was brought in: its user may know where it is. */
+export class LostClip extends Failure {
+  constructor(
+    readonly clip: { sha256: string; name: string },
+    what: string,
+    advice: string,
+  ) {
+    super('unusableFile', what, advice);
+  }
+}
+
 /**
  * Text as one line that says what it seems to say: file names may hold line ends, a terminal's commands and marks that
  * turn the direction of writing.
