@@ -18,7 +18,15 @@ let clip: string;
 beforeAll(() => {
   folder = mkdtempSync(path.join(tmpdir(), 'lockstep-killed-'));
   clip = path.join(folder, 'clip.mp4');
-  const smaller = ['-i', path.join(root, 'demo-data', 'bench-practice.mp4'), '-vf', 'scale=640:-2', '-an', '-t', '4.5'];
+  const smaller = [
+    '-i',
+    path.join(root, 'demo-data', 'bench-practice.mp4'),
+    '-vf',
+    'scale=640:-2',
+    '-an',
+    '-t',
+    '4.5',
+  ];
   execFileSync(tools.ffmpeg, ['-v', 'error', '-nostdin', ...smaller, clip]);
 });
 afterAll(() => rmSync(folder, { recursive: true, force: true }));

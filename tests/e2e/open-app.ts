@@ -10,6 +10,8 @@ export interface OpenApp {
   page: Page;
   /** What the page has complained of on its console, and what it did not catch. */
   complaints: readonly string[];
+  /** How often each server was asked for something by the page, by its origin. */
+  asked: ReadonlyMap<string, number>;
   close(): Promise<void>;
 }
 
@@ -31,12 +33,18 @@ export async function openApp(
   page.on('console', (message) => {
     if (message.type() === 'error') complaints.push(`${message.text()} ${message.location().url}`);
   });
+  const asked = new Map<string, number>();
+  page.on('request', (request) => {
+    const { protocol, origin } = new URL(request.url());
+    // What a page holds in itself asks nobody.
+    if (protocol !== 'data:' && protocol !== 'blob:') asked.set(origin, (asked.get(origin) ?? 0) + 1);
+  });
   await page.goto(app.address);
   const close = async (): Promise<void> => {
     await browser.close();
     await app.stop();
   };
-  return { app, page, complaints, close };
+  return { app, page, complaints, asked, close };
 }
 
 /** Holds that what is shown meets the rules for accessible pages that a program can check. */

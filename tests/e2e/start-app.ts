@@ -5,6 +5,7 @@ import { fileURLToPath } from 'node:url';
 const entry = fileURLToPath(new URL('../../dist/start.js', import.meta.url));
 
 export interface App {
+  pid: number;
   address: string;
   /** What it printed on standard output. */
   printed: string;
@@ -27,6 +28,7 @@ export async function startApp(folder: string, args: readonly string[] = []): Pr
     child.on('exit', (code) => reject(new Error(`The program ended with status ${code}.`)));
   });
   return {
+    pid: child.pid!,
     address,
     printed,
     async stop() {

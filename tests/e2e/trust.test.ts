@@ -6,6 +6,7 @@ import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { browserPath } from './browser.ts';
 import { expectAccessible, openApp, type OpenApp } from './open-app.ts';
+import { peersOf } from './sockets.ts';
 
 const pictures = fileURLToPath(new URL('../../test-output/trust/', import.meta.url));
 
@@ -80,6 +81,14 @@ describe.skipIf(browserPath === null)('what the program is trusted with, in a br
     expect(await readFile(await download.path(), 'utf8')).toBe(text);
     await looks('report');
     await page.keyboard.press('Escape');
+  });
+
+  it('asked nobody but itself, from the first picture to the last', () => {
+    const own = new URL(open.app.address).origin;
+    expect([...open.asked.keys()]).toEqual([own]);
+    // The page's line for events is open, so that there is something to see.
+    expect([...new Set(peersOf(open.app.pid))]).toEqual(process.platform === 'linux' ? ['127.0.0.1'] : []);
+    process.stdout.write(`${open.asked.get(own)} requests of the page, all to ${own}\n`);
   });
 
   it('never complained in the browser', () => {

@@ -3,7 +3,7 @@ import { mkdtemp, readdir, readFile, rm, writeFile } from 'node:fs/promises';
 import { request, type IncomingHttpHeaders } from 'node:http';
 import { networkInterfaces, tmpdir } from 'node:os';
 import path from 'node:path';
-import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { afterAll, afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { openDesk } from '../../../electron/desk/open-desk.ts';
 import { serve, type Loopback, type LoopbackOptions } from '../../../electron/loopback/server.ts';
 
@@ -52,15 +52,23 @@ function send(
       (response) => {
         let text = '';
         response.on('data', (chunk: Buffer) => (text += chunk.toString()));
-        response.on('end', () =>
-          resolve({ status: response.statusCode!, headers: response.headers, body: text }),
-        );
+        response.on('end', () => {
+          counted[response.statusCode! >= 400 ? 'refused' : 'answered'] += 1;
+          resolve({ status: response.statusCode!, headers: response.headers, body: text });
+        });
       },
     );
     sent.on('error', reject);
     sent.end(body);
   });
 }
+
+/** For the figure at the end. */
+const counted = { refused: 0, answered: 0 };
+afterAll(() => {
+  const { refused, answered } = counted;
+  process.stdout.write(`${refused} real requests refused, ${answered} of the page's own answered\n`);
+});
 
 let given = '';
 const cookie = (): Record<string, string> => ({ cookie: given });
