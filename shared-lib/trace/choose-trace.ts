@@ -7,6 +7,8 @@ import type { DiscMeasurement } from './follow-disc.ts';
 export interface FollowedDisc {
   rim: Rim;
   measurements: DiscMeasurement[];
+  /** Of the same disc with its rim placed wrongly, before: where it travelled, and nothing else. */
+  earlier?: readonly DiscMeasurement[];
 }
 
 /** A bar that a lifter moves travels at least this far: the least range of a rep. */
@@ -16,7 +18,7 @@ const leastTravelM = 0.15;
 export function evidenceOf(disc: FollowedDisc): { travelM: number; seenShare: number; rimShare: number } {
   const seen = disc.measurements.filter((m) => m.confidence > 0);
   if (seen.length < 5) return { travelM: 0, seenShare: 0, rimShare: 0 };
-  const heights = seen.map((m) => m.yPx);
+  const heights = [...(disc.earlier ?? []).filter((m) => m.confidence > 0), ...seen].map((m) => m.yPx);
   const travelPx = quantile(heights, 0.98)! - quantile(heights, 0.02)!;
   return {
     travelM: (travelPx / disc.rim.aPx) * usualDiscRadiusM,

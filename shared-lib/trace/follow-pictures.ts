@@ -1,4 +1,4 @@
-import { extent, maxIndex, minIndex } from 'd3-array';
+import { extent, maxIndex, mean, minIndex } from 'd3-array';
 import type { Rim } from '../contract/trace.ts';
 import { sameRim } from '../picture/disc-candidates.ts';
 import type { GreyImage } from '../picture/grey-image.ts';
@@ -14,6 +14,8 @@ interface Follower {
   start: number;
   state: FollowState;
   measurements: DiscMeasurement[];
+  /** Measured while its rim was placed wrongly. */
+  earlier: DiscMeasurement[];
   mean: PolarMean;
   views: DiscViews;
 }
@@ -49,6 +51,22 @@ const looksAfterPlain = 2;
 
 /** A disc unseen for this long is given up while others are still followed. */
 const giveUpS = 3;
+
+/** A rim that shows on less than this of its rays, in pictures that show the face, was placed wrongly. */
+const misplacedShare = 0.3;
+
+/** Whether the face was seen in the last pictures, and the rim was hardly. */
+function isMisplaced({ measurements }: Follower): boolean {
+  const last = measurements.slice(-reviewEvery).filter((m) => m.confidence > 0);
+  return last.length >= 0.8 * reviewEvery && mean(last, (m) => m.rimShare)! < misplacedShare;
+}
+
+function followerOn(seed: Seed, image: GreyImage, ptsS: number, frame: number): Follower {
+  const state = startFollowing(image, seed.rim, ptsS);
+  const { measurement } = followInto(state, image, ptsS);
+  const [polar, views] = [emptyPolarMean(seed.rim.aPx), noViews()];
+  return { seed, start: frame, state, measurements: [measurement], earlier: [], mean: polar, views };
+}
 
 /**
  * Follows several discs at once through pictures that come one after the other, so that a clip is decoded
@@ -127,11 +145,12 @@ export class PictureFollower {
 
   /** The discs with one measurement per picture from their start on. */
   finish(): ForwardDisc[] {
-    return this.followed().map(({ seed, start, measurements, mean, views }) => ({
+    return this.followed().map(({ seed, start, measurements, earlier, mean, views }) => ({
       rim: seed.rim,
       seed,
       start,
       measurements,
+      earlier,
       rimMultiple: outermostMultiple(mean, seed.rim),
       views: viewsOf(views),
     }));
@@ -142,16 +161,24 @@ export class PictureFollower {
   }
 
   private start(seed: Seed, image: GreyImage, ptsS: number, frame: number): void {
-    if (this.rims().some((rim) => sameRim(rim, seed.rim))) return;
-    const state = startFollowing(image, seed.rim, ptsS);
-    const { measurement } = followInto(state, image, ptsS);
-    const [mean, views] = [emptyPolarMean(seed.rim.aPx), noViews()];
-    this.followers.push({ seed, start: frame, state, measurements: [measurement], mean, views });
+    const rims = this.rims();
+    const twin = this.followers.find((_, i) => sameRim(rims[i], seed.rim));
+    if (!twin) this.followers.push(followerOn(seed, image, ptsS, frame));
+    else if (isMisplaced(twin) && seed.strength > twin.seed.strength)
+      this.replace(twin, seed, image, ptsS, frame);
+  }
+
+  /** Goes on from a better placed rim; what was followed so far says where the disc travelled. */
+  private replace(old: Follower, seed: Seed, image: GreyImage, ptsS: number, frame: number): void {
+    const earlier = [...old.earlier, ...old.measurements].slice(0, -1);
+    const follower = { ...followerOn(seed, image, ptsS, frame), earlier };
+    this.followers = this.followers.map((other) => (other === old ? follower : other));
   }
 
   private evidence(): JudgedFollower[] {
     return this.followed().map((follower) => {
-      const disc = { follower, rim: follower.seed.rim, measurements: follower.measurements };
+      const { measurements, earlier } = follower;
+      const disc = { follower, rim: follower.seed.rim, measurements, earlier };
       return { ...disc, ...evidenceOf(disc) };
     });
   }
