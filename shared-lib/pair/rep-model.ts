@@ -10,7 +10,7 @@ import { withEventsByHand, type EventsByHand } from '../rep/set-events.ts';
 import { measureRep } from '../rep/measures.ts';
 import { applySources, repGeometry, type RepGeometry } from './apply-sources.ts';
 import type { MeasuredClip } from './measured-clip.ts';
-import { differences, noiseTakenBack } from './noise-taken-back.ts';
+import { differences, noiseTakenBack, withSlowEnds } from './noise-taken-back.ts';
 import { errorSources, type SourceDraw, type SourceTable } from './sources.ts';
 
 /** One rep, ready to be drawn again and again. */
@@ -157,7 +157,9 @@ export function drawRep(model: RepModel, draw: SourceDraw, random: Random): Meas
   };
   const before = measured(choice.motion);
   const after = measured(measuredAgain(model, choice, random));
-  return before && after && noiseTakenBack(before, after, model.blunting[which], draw.blunting);
+  if (!before || !after) return null;
+  const truth = noiseTakenBack(before, after, model.blunting[which], draw.blunting);
+  return withSlowEnds(truth, drawnLevel(model.slowErrorM, random), random);
 }
 
 /** Draws by measure, NaN where a measure is undefined in a draw. */

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { measureNames, type MeasureName, type MeasureValues } from '../../../shared-lib/contract/measures.ts';
 import { seededRandom } from '../../../shared-lib/motion/random.ts';
 import { summarize } from '../../../shared-lib/pair/monte-carlo.ts';
-import { noiseTakenBack } from '../../../shared-lib/pair/noise-taken-back.ts';
+import { noiseTakenBack, withSlowEnds } from '../../../shared-lib/pair/noise-taken-back.ts';
 
 const only = (name: MeasureName, value: number | null): MeasureValues =>
   ({ ...Object.fromEntries(measureNames.map((n) => [n, null])), [name]: value }) as MeasureValues;
@@ -28,6 +28,18 @@ describe('taking noise back', () => {
   it('takes from ranges of a bar that hardly moves in squares, and never below nothing', () => {
     expect(taken('sag_m', 0.004, 0.005)).toBeCloseTo(Math.sqrt(2 * 16 - 25) / 1000, 12);
     expect(taken('sag_m', 0.003, 0.005)).toBe(0);
+  });
+
+  it('leaves room for a sway that is greater than it was measured', () => {
+    const random = seededRandom(2);
+    const drawn = Array.from(
+      { length: 2000 },
+      () => withSlowEnds(only('hold_sway_m', 0.004), 0.0003, random).hold_sway_m!,
+    );
+    const { lo95, hi95 } = summarize(Float64Array.from(drawn))!;
+    expect(hi95 - 0.004).toBeCloseTo(1.96 * 0.0003, 4);
+    expect(0.004 - lo95).toBeCloseTo(1.96 * 0.0003, 4);
+    expect(withSlowEnds(only('drive_s', 1), 0.0003, random).drive_s).toBe(1);
   });
 
   it('leaves counts and places of extremes as the noise has them', () => {
