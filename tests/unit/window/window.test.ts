@@ -1,4 +1,4 @@
-import { mkdir, mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
+import { mkdir, mkdtemp, readdir, readFile, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
@@ -28,6 +28,19 @@ describe('the window', () => {
       webSecurity: true,
       allowRunningInsecureContent: false,
     });
+    const set = Object.keys(windowOptions('preload.cjs').webPreferences!);
+    expect(set.filter((name) => /experimental|blink|popups/i.test(name))).toEqual([]);
+  });
+
+  it('opens nothing outside that a page names', async () => {
+    const folder = new URL('../../../electron/', import.meta.url);
+    const calls: string[] = [];
+    for (const name of await readdir(folder, { recursive: true })) {
+      if (!name.endsWith('.ts')) continue;
+      const text = await readFile(new URL(name.replaceAll(path.sep, '/'), folder), 'utf8');
+      for (const [call] of text.matchAll(/\bshell\.\w+\([^)]*\)/g)) calls.push(`${name}: ${call}`);
+    }
+    expect(calls).toEqual([`window${path.sep}menu.ts: shell.openPath(logFolder)`]);
   });
 
   it.each([
