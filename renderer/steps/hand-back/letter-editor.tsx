@@ -48,8 +48,12 @@ function Editable({ part }: { part: LetterPart }) {
     return (
       <div className="part out">
         <s>{text}</s>
-        <button className="button" onClick={() => writeOver(key, null, 'Put a text back')}>
-          Put it back<span className="unseen">: {name}</span>
+        <button
+          className="button"
+          aria-label={`Put it back: ${name}`}
+          onClick={() => writeOver(key, null, 'Put a text back')}
+        >
+          Put it back
         </button>
       </div>
     );
@@ -69,13 +73,18 @@ function Editable({ part }: { part: LetterPart }) {
           {own !== undefined && own !== text && (
             <button
               className="button bare small"
+              aria-label={`As proposed: ${name}`}
               onClick={() => writeOver(key, null, 'Take the proposed words')}
             >
-              As proposed<span className="unseen">: {name}</span>
+              As proposed
             </button>
           )}
-          <button className="button bare small" onClick={() => writeOver(key, '', 'Leave a text out')}>
-            Leave out<span className="unseen">: {name}</span>
+          <button
+            className="button bare small"
+            aria-label={`Leave out: ${name}`}
+            onClick={() => writeOver(key, '', 'Leave a text out')}
+          >
+            Leave out
           </button>
         </span>
       )}

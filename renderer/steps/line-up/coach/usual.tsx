@@ -6,6 +6,8 @@ import { measureInfo } from '../../../../shared-lib/contract/measures.ts';
 import { Quantity, shownUnit } from '../../../../shared-lib/pair/units.ts';
 import { askUsual, markUsual, useCoaching, usualKey } from '../../../state/coaching.ts';
 import { useDesk } from '../../../state/store.ts';
+import { leastOfSet } from '../../../../shared-lib/cue/set-words.ts';
+import { SetCourse } from './set-course.tsx';
 import { LifterChoice } from '../../../lifters/lifter-choice.tsx';
 
 const words = { reference: 'the reference clip', today: 'today’s clip' } as const;
@@ -23,6 +25,9 @@ export function Usual({ lineUp }: { lineUp: LineUp }) {
   return (
     <section className="coach-part" aria-label="What is usual">
       <LifterChoice />
+      {sideNames.map((side) =>
+        lineUp[side].repCount >= leastOfSet ? <SetCourse key={side} side={side} /> : null,
+      )}
       {linked && (
         <>
           {sideNames.map((side) => (
