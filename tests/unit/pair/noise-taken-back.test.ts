@@ -37,8 +37,8 @@ describe('taking noise back', () => {
       () => withSlowEnds(only('hold_sway_m', 0.004), 0.0003, random).hold_sway_m!,
     );
     const { lo95, hi95 } = summarize(Float64Array.from(drawn))!;
-    expect(hi95 - 0.004).toBeCloseTo(1.96 * 0.0003, 4);
-    expect(0.004 - lo95).toBeCloseTo(1.96 * 0.0003, 4);
+    expect(hi95 - 0.004).toBeCloseTo(1.96 * 0.7 * 0.0003, 4);
+    expect(0.004 - lo95).toBeCloseTo(1.96 * 0.7 * 0.0003, 4);
     expect(withSlowEnds(only('drive_s', 1), 0.0003, random).drive_s).toBe(1);
   });
 
