@@ -38,11 +38,12 @@ interface Found {
   angles: { name: BodyMeasureName; errorDeg: number }[];
 }
 
-const cases = liftSchema.options.flatMap((lift) =>
-  offSquareDeg.flatMap((offDeg) =>
-    Array.from({ length: Number(values.scenes) }, (_, k) => ({ lift, offDeg, seed: 7000 + k })),
-  ),
+// Lifts and angles take turns, so that a run that is stopped has some of each.
+const cases = Array.from({ length: Number(values.scenes) }, (_, k) => 7000 + k).flatMap((seed) =>
+  offSquareDeg.flatMap((offDeg) => liftSchema.options.map((lift) => ({ lift, offDeg, seed }))),
 );
+/** Where the camera looks from the middle of the bar's way, so that the whole lifter is in the picture, metres. */
+const aimUpM: Record<Lift, number> = { squat: -0.45, bench: 0, deadlift: 0.3 };
 const kept = await keptResults<Found[]>(values.file, values.resume);
 const untilMs = Date.now() + 60_000 * Number(values.minutes);
 const model = await browserModel();
@@ -60,8 +61,8 @@ process.stderr.write('\n');
 async function scene({ lift, offDeg, seed }: (typeof cases)[number]): Promise<Found[]> {
   const spec = drawScene(seed, {
     lift,
-    film: { widthPx: 1280, heightPx: 720 },
-    camera: { offSquareRad: (seed % 2 === 0 ? 1 : -1) * offDeg * deg },
+    film: { widthPx: 960, heightPx: 540 },
+    camera: { offSquareRad: (seed % 2 === 0 ? 1 : -1) * offDeg * deg, aimUpM: aimUpM[lift] },
   });
   const paint = stillPainter(spec);
   const camera = exactCamera(spec);
