@@ -1,6 +1,7 @@
 import type { Lift } from '../contract/lift.ts';
 import type { MeasureName } from '../contract/measures.ts';
 import type { Measure } from '../contract/rep.ts';
+import { Quantity, shownUnit } from '../pair/units.ts';
 
 type Measures = Partial<Record<MeasureName, Measure | null>>;
 
@@ -13,16 +14,15 @@ export function setUpSentences(
     ['today', today],
     ['in the reference', reference],
   ] as const;
-  const told = (name: MeasureName, size: (m: Measure) => string): string[] =>
+  const told = (name: MeasureName): string[] =>
     sides.flatMap(([who, measures]) => {
       const measure = measures?.[name];
-      return measure ? [`${size(measure)} ${who}`] : [];
+      if (!measure) return [];
+      const quantity = new Quantity(shownUnit(name, measure.unit), measure.u95);
+      return [`${quantity.plain(measure.value)} (${quantity.spread(measure.u95)}) ${who}`];
     });
-  const settled = told('settle_s', (m) => `${m.value.toFixed(1)} s (± ${m.u95.toFixed(1)})`);
-  const swayed = told(
-    'setup_sway_m',
-    (m) => `${(1000 * m.value).toFixed(0)} mm (± ${(1000 * m.u95).toFixed(0)})`,
-  );
+  const settled = told('settle_s');
+  const swayed = told('setup_sway_m');
   return [
     ...(lift === 'deadlift'
       ? []

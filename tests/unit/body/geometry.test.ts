@@ -4,6 +4,7 @@ import { compareBodies } from '../../../shared-lib/body/compare-bodies.ts';
 import { withPlace } from '../../../shared-lib/body/place-change.ts';
 import { placeNote } from '../../../shared-lib/pair/comparability.ts';
 import { sentenceOf } from '../../../shared-lib/pair/sentences.ts';
+import { setUpSentences } from '../../../shared-lib/body/set-up.ts';
 import { cameraAboveBarM, viewSentences } from '../../../shared-lib/body/view-sentences.ts';
 import { angleAt, bodyMeasure } from '../../../shared-lib/body/geometry.ts';
 import type { BodyMoment } from '../../../shared-lib/body/measure-body.ts';
@@ -179,5 +180,24 @@ describe('two bodies', () => {
     expect(viewSentences('Today’s rep', { ...square, pose }, [960, 540], [], 'squat').join(' ')).toMatch(
       /40° off square, the camera at the height of the bar at the start\. From so far off square no angle, depth or place of the body can be judged\./,
     );
+  });
+
+  it('say how the bar was set up, and what the clips do not show of it', () => {
+    const measure = (value: number, u95: number, unit: string) => ({
+      value,
+      lo95: value - u95,
+      hi95: value + u95,
+      u95,
+      unit,
+    });
+    const today = { settle_s: measure(0.82, 0.06, 's'), setup_sway_m: measure(0.0042, 0.0011, 'm') };
+    const plain = (sentences: readonly string[]) => sentences.map((said) => said.replaceAll('\u00a0', ' '));
+    expect(plain(setUpSentences('squat', { reference: { settle_s: null }, today }))).toEqual([
+      'From the unrack the bar took to settle: 0.82 s (± 0.06) today.',
+      'In the second before the start the bar swayed by 4.2 mm (± 1.1) today.',
+    ]);
+    expect(setUpSentences('deadlift', { reference: null, today: null })).toEqual([
+      'Neither clip shows a whole second before the start: sway is not told.',
+    ]);
   });
 });

@@ -1,3 +1,5 @@
+import { readdir, readFile } from 'node:fs/promises';
+import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
 import {
   explainLoad,
@@ -122,5 +124,29 @@ describe('what the load explains', () => {
     const answer = explainLoad({ ...asked, ...change });
     expect(answer.kind).toBe('none');
     expect(answer.kind === 'none' && answer.why).toContain(why);
+  });
+});
+
+describe('what load explains is for the coach alone', () => {
+  it('nothing that goes into a hand-back knows of it', async () => {
+    const root = fileURLToPath(new URL('../../../', import.meta.url));
+    const folders = [
+      'shared-lib/page',
+      'shared-lib/page/sections',
+      'shared-lib/page/charts',
+      'shared-lib/hand-back',
+    ];
+    const inFolders = await Promise.all(
+      folders.map(async (folder) => (await readdir(root + folder)).map((name) => `${folder}/${name}`)),
+    );
+    const desk = ['hand-back', 'page-of-pair', 'told', 'film-of-pair', 'pair', 'output-folder'];
+    const files = [...inFolders.flat(), ...desk.map((name) => `electron/desk/${name}.ts`)].filter((name) =>
+      name.endsWith('.ts'),
+    );
+    expect(files.length).toBeGreaterThan(25);
+    for (const file of files) {
+      const source = await readFile(root + file, 'utf8');
+      expect(source.match(/from '[^']*(\/load\/|what-load-explains)[^']*'/), file).toBeNull();
+    }
   });
 });
