@@ -69,19 +69,26 @@ export interface PathScore {
   worstMm: number;
   /** The same from the first rep's own origin, as users see it; NaN where the first rep was missed. */
   fromStartMm: number;
+  /**
+   * What is left of the RMS where size and up are fitted to the truth: what following alone brings. The rest of it is the
+   * ruler's and the plumb line's.
+   */
+  shapeMm: number;
 }
 
 /** The smoothed path in the bar plane against the bar's true path. */
 export function scorePath({ followed, smoothed, reps, measured }: RepsOfClip, truth: Truth): PathScore {
   const { frame: states, motion } = smoothed;
   const { takenS } = followed.trace;
-  const off = truth.frames.flatMap((real, i) => {
+  const both = truth.frames.flatMap((real, i) => {
     // Truth is at the frame's stamp; where the picture was taken earlier, the path at the stamp lies between frames.
     const at = atTime(motion, real.t_s);
-    const x = 1000 * ((takenS ? valueAt(motion.xM, at) : states.xM[i]) - real.x_m);
-    const y = 1000 * ((takenS ? valueAt(motion.yM, at) : states.yM[i]) - real.y_m);
-    return Number.isFinite(x) && Number.isFinite(y) ? [{ x, y }] : [];
+    const x = 1000 * (takenS ? valueAt(motion.xM, at) : states.xM[i]);
+    const y = 1000 * (takenS ? valueAt(motion.yM, at) : states.yM[i]);
+    const here = { x: 1000 * real.x_m, y: 1000 * real.y_m };
+    return Number.isFinite(x) && Number.isFinite(y) ? [{ got: { x, y }, real: here }] : [];
   });
+  const off = both.map(({ got, real }) => ({ x: got.x - real.x, y: got.y - real.y }));
   const from = (x0: number, y0: number): number[] =>
     off.map(({ x, y }) => Math.hypot(x - x0, y - y0)).sort((a, b) => a - b);
   const distances = from(mean(off, (o) => o.x) ?? NaN, mean(off, (o) => o.y) ?? NaN);
@@ -93,5 +100,29 @@ export function scorePath({ followed, smoothed, reps, measured }: RepsOfClip, tr
     p95Mm: distances[Math.ceil(0.95 * distances.length) - 1],
     worstMm: distances[distances.length - 1],
     fromStartMm: firstFound ? rms(from(1000 * frame.originXM, 1000 * frame.originYM)) : NaN,
+    shapeMm: leftBySimilarity(both),
   };
+}
+
+interface Point {
+  x: number;
+  y: number;
+}
+
+/** Root of the mean square that the best shift, turn and growth of the measured points leaves. */
+function leftBySimilarity(both: readonly { got: Point; real: Point }[]): number {
+  const centre = (of: (b: (typeof both)[number]) => Point): Point => ({
+    x: mean(both, (b) => of(b).x) ?? NaN,
+    y: mean(both, (b) => of(b).y) ?? NaN,
+  });
+  const [g, r] = [centre((b) => b.got), centre((b) => b.real)];
+  let [size, along, across, square] = [0, 0, 0, 0];
+  for (const { got, real } of both) {
+    const [gx, gy, rx, ry] = [got.x - g.x, got.y - g.y, real.x - r.x, real.y - r.y];
+    size += gx * gx + gy * gy;
+    along += gx * rx + gy * ry;
+    across += gx * ry - gy * rx;
+    square += rx * rx + ry * ry;
+  }
+  return Math.sqrt(Math.max(0, square - (along * along + across * across) / size) / both.length);
 }

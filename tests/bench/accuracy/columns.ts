@@ -66,6 +66,7 @@ export const followingColumns: readonly Column[] = [
   count('reps missed', (r) => sum(pooled(r, (s) => s.repsMissed))),
   count('extra', (r) => sum(pooled(r, (s) => s.repsExtra))),
   both('path RMS mm', 2, (s) => s.rmsMm),
+  both('of it by following', 2, (s) => s.shapeMm),
   middle('path p95 mm', 1, (s) => s.p95Mm),
   { title: 'worst mm', decimals: 0, of: (r) => [max(pooled(r, (s) => s.worstMm)) ?? NaN] },
   both('from start mm', 1, (s) => s.fromStartMm),
