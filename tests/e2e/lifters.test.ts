@@ -1,4 +1,4 @@
-import { mkdir, mkdtemp, readFile, rm } from 'node:fs/promises';
+import { mkdir, mkdtemp, readFile, rm, stat } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -48,14 +48,14 @@ describe.skipIf(browserPath === null)('the coach’s review over weeks, in a bro
     await looks('list');
     await page.getByText('Rowan Teale').click();
     const stories = page.locator('.stories > li');
-    await stories.first().waitFor({ timeout: 120_000 });
+    await stories.first().waitFor({ timeout: 400_000 });
     const said = (await stories.allInnerTexts()).map((text) => text.replaceAll('\u00a0', ' '));
     expect(said).toHaveLength(2);
     expect(said[0]).toMatch(/^took\s+Touch a hand’s breadth higher/);
     expect(said[0]).toMatch(/Then (9\.\d|1\d\.\d) cm ± \d\.\d, .* [56]\.\d cm ± \d\.\d/);
     expect(said[1]).toMatch(/^not yet\s+Come down in a second and a half/);
     await looks('lifter');
-  }, 180_000);
+  }, 450_000);
 
   it('opens the newest review on what became of the cue that is still open', async () => {
     await page.getByRole('button', { name: /Demo: ten weeks on/ }).click();
@@ -91,21 +91,19 @@ describe.skipIf(browserPath === null)('the coach’s review over weeks, in a bro
     await looks('cues');
   });
 
-  // Not seen to pass yet: the sentence does not come within a minute.
-  it.skip('draws a wished path from the reference, bends it by keys, and measures today against it', async () => {
+  it('draws a wished path from the reference, bends it by keys, and measures today against it', async () => {
     await tab('Wished path').click();
     await page.getByRole('button', { name: 'Begin from the reference' }).click();
     const handle = page.locator('.wished-handle').nth(2);
     await handle.focus();
     for (let i = 0; i < 5; i++) await page.keyboard.press('Shift+ArrowLeft');
-    await page.getByText(/On the way down the bar was up to [5-7]\.\d.cm/).waitFor({ timeout: 60_000 });
+    await page.getByText(/On the way down the bar was up to [45]\.\d.cm/).waitFor({ timeout: 60_000 });
     const { coaching } = await kept('demo-week-10');
     expect(coaching.wishedPath?.down).toHaveLength(5);
     await looks('wished');
   }, 90_000);
 
-  // Not seen to pass yet: the count of comparable reps does not come within a minute.
-  it.skip('marks reps as usual and says what that allows', async () => {
+  it('marks reps as usual and says what that allows', async () => {
     await tab('Usual').click();
     await page.getByText(/No band yet/).waitFor({ timeout: 60_000 });
     await page.getByRole('button', { name: 'Mark rep 1 of the reference clip as usual' }).click();
@@ -117,6 +115,78 @@ describe.skipIf(browserPath === null)('the coach’s review over weeks, in a bro
     await page.locator('.line-up').waitFor({ timeout: 60_000 });
     await looks('usual');
   }, 120_000);
+
+  it('says why two reps do not compare, from what is asked once of each', async () => {
+    await page.getByRole('button', { name: 'Bring in', exact: true }).click();
+    await page.getByText('About each rep').click();
+    const today = page.getByRole('region', { name: 'About today’s rep' });
+    await today.getByLabel('At the bottom').selectOption('touch-and-go');
+    await page.getByText('It was paused and today’s is touch-and-go.').waitFor();
+    await looks('circumstances');
+    await today.getByLabel('At the bottom').selectOption('paused');
+    await page.getByText('does not quite compare').waitFor({ state: 'detached' });
+    expect((await kept('demo-week-10')).today!.circumstances.bottom).toBe('paused');
+  });
+
+  it('shows all that goes back, takes the coach’s words, and leaves out what is not wanted', async () => {
+    await page.getByRole('button', { name: 'Hand back', exact: true }).click();
+    const letter = page.getByRole('region', { name: 'What is written to the lifter' });
+    await letter.getByRole('heading', { name: 'What you asked' }).waitFor({ timeout: 90_000 });
+    const written = (name: RegExp) => letter.getByRole('textbox', { name });
+    await written(/Held against the reference rep/).fill('Yes: you touch where we wanted it.');
+    await letter.getByRole('button', { name: /^Leave out: As in the reference rep/ }).click();
+    await letter.getByRole('button', { name: /^Put it back/ }).waitFor();
+    await written(/^Written to the lifter: From your coach/).fill('Now add 5 kg, it was a good lift.');
+    await letter.getByText('This reads like a ruling').waitFor();
+    await written(/^Written to the lifter: From your coach/).fill('Well done, Rowan.');
+    await looks('hand-back');
+    const { handBack } = (await kept('demo-week-10')).coaching;
+    expect(Object.values(handBack.said)).toEqual(
+      expect.arrayContaining(['Yes: you touch where we wanted it.', '', 'Well done, Rowan.']),
+    );
+    await letter.getByRole('button', { name: /^Put it back/ }).click();
+    await page.getByRole('button', { name: 'Take back: Put a text back' }).click();
+    await letter.getByRole('button', { name: /^Put it back/ }).waitFor();
+  }, 120_000);
+
+  it('asks for what is missing in a message, with one click', async () => {
+    await page.context().grantPermissions(['clipboard-read', 'clipboard-write']);
+    await page.getByRole('button', { name: 'Copy the message' }).click({ timeout: 60_000 });
+    await page.getByText('Copied: paste it').waitFor();
+    const copied = await page.evaluate<string>('navigator.clipboard.readText()');
+    expect(copied).toMatch(/^Hello Rowan Teale,/);
+    expect(copied).toContain('– how many more reps would have gone');
+  }, 90_000);
+
+  it('makes an upright film that plays, and a page of one or two sheets with the words as they were left', async () => {
+    await page.getByRole('radio', { name: /^Upright/ }).check({ force: true });
+    await page.getByRole('button', { name: /^Make the page and the film/ }).click();
+    const film = page.locator('video');
+    await film.waitFor({ timeout: 180_000 });
+    const shown = await page.evaluate<{ width: number; height: number; lengthS: number }>(`(async () => {
+      const video = document.querySelector('video');
+      await video.play();
+      await new Promise((resolve) => video.addEventListener('timeupdate', resolve, { once: true }));
+      video.pause();
+      return { width: video.videoWidth, height: video.videoHeight, lengthS: video.duration };
+    })()`);
+    expect(shown).toMatchObject({ width: 1080, height: 1920 });
+    const made = path.join(folder, 'reviews', 'demo-week-10', 'hand-back');
+    const { size } = await stat(path.join(made, 'side-by-side.mp4'));
+    expect(size / 1e6 / (shown.lengthS / 60)).toBeLessThan(20);
+    await looks('hand-back-made');
+
+    const text = await readFile(path.join(made, 'page.html'), 'utf8');
+    const letter = text.slice(text.indexOf('<div class="letter">'), text.indexOf('<details'));
+    expect(letter).toContain('Yes: you touch where we wanted it.');
+    expect(letter).toContain('Well done, Rowan.');
+    expect(letter).not.toMatch(/Held against the reference|As in the reference rep, as far/);
+    const sheet = await page.context().newPage();
+    await sheet.goto(`file://${path.join(made, 'page.html')}`);
+    const pdf = (await sheet.pdf({ preferCSSPageSize: true })).toString('latin1');
+    expect(pdf.match(/\/Type\s*\/Page\b/g)!.length).toBeLessThanOrEqual(2);
+    await sheet.close();
+  }, 240_000);
 
   it('packs the lifter into a zip that can be fetched', async () => {
     await page.getByRole('button', { name: '‹ Reviews' }).click();
