@@ -7,7 +7,6 @@ const entry = fileURLToPath(new URL('../../dist/start.js', import.meta.url));
 export interface App {
   pid: number;
   address: string;
-  pid: number;
   /** What it printed on standard output. */
   printed: string;
   stop(): Promise<number | null>;
@@ -31,7 +30,6 @@ export async function startApp(folder: string, args: readonly string[] = []): Pr
   return {
     pid: child.pid!,
     address,
-    pid: child.pid!,
     printed,
     async stop() {
       const ended = once(child, 'exit');
