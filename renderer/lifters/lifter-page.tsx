@@ -61,8 +61,8 @@ export function LifterPage({ lifter }: { lifter: Lifter }) {
         )}
         <ul className="reviews">
           {reviews?.map(({ id, title, lift: of, madeAt }) => (
-            <li key={id}>
-              <button className="review-row" onClick={() => void openReview(id)}>
+            <li key={id} className="review-row">
+              <button className="review-open" onClick={() => void openReview(id)}>
                 <strong>{title || 'Unnamed review'}</strong>
                 <span className="muted small">
                   {liftWords[of]} · {day.format(new Date(madeAt))}

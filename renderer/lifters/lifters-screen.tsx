@@ -50,8 +50,8 @@ export function LiftersScreen() {
       )}
       <ul className="reviews">
         {found?.map(({ id, name, reviews, usualReps, trouble }) => (
-          <li key={id}>
-            <button className="review-row" disabled={trouble !== null} onClick={() => void openLifter(id)}>
+          <li key={id} className="review-row">
+            <button className="review-open" disabled={trouble !== null} onClick={() => void openLifter(id)}>
               <strong>{name || 'Unnamed lifter'}</strong>
               <span className="muted small">
                 {trouble ??
