@@ -1,5 +1,5 @@
 import { spawnSync } from 'node:child_process';
-import { mkdtemp, readdir, readFile, rename, rm, writeFile } from 'node:fs/promises';
+import { mkdtemp, readdir, readFile, rename, rm, utimes, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { Readable } from 'node:stream';
@@ -7,6 +7,7 @@ import fc from 'fast-check';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { ClipShelf } from '../../../electron/reviews/clip-shelf.ts';
 import { revisionsToDrop } from '../../../electron/reviews/history.ts';
+import { deleteLeftovers } from '../../../electron/reviews/leftovers.ts';
 import { drawsOf } from '../../fuzz/mutate.ts';
 import { killWhileSaving } from './killed.ts';
 import { documentsOf, savedKinds, type Documents } from './saved-kinds.ts';
@@ -178,7 +179,28 @@ describe('the history', () => {
   });
 });
 
+describe('what was half-written when the program was killed', () => {
+  it('is deleted a day later, and nothing else is', async () => {
+    const names = ['a.partial', 'clips.json.123456', 'clips.json', 'clip.mp4', 'young.partial'];
+    for (const name of names) await writeFile(path.join(root, name), '');
+    const now = new Date(Date.now() + 25 * 3_600_000);
+    await utimes(path.join(root, 'young.partial'), now, now);
+    await deleteLeftovers([root, path.join(root, 'missing')], now);
+    expect((await readdir(root)).sort()).toEqual(['clip.mp4', 'clips.json', 'young.partial']);
+  });
+});
+
 describe('the shelf of clips', () => {
+  it('that cannot be written says so in a sentence', async () => {
+    await writeFile(path.join(root, 'clips'), 'a file where its folder was');
+    await expect(
+      new ClipShelf(root).addStream('sent.mp4', Readable.from([Buffer.from('sent')])),
+    ).rejects.toMatchObject({
+      kind: 'unusableFile',
+      what: expect.stringMatching(/^The clip cannot be kept/) as string,
+    });
+  });
+
   it('whose list is damaged keeps the list and finds the clips that it holds itself', async () => {
     const shelf = new ClipShelf(root);
     const clip = path.join(root, 'a clip.mp4');

@@ -1,4 +1,4 @@
-import { mkdtemp, rm, writeFile } from 'node:fs/promises';
+import { mkdtemp, readdir, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
@@ -118,6 +118,21 @@ describe('kept results', () => {
     expect(again).toEqual(first);
     expect(again).not.toBe(first);
     expect(worked).toBe(40);
+  });
+
+  it('go with their edition, and nothing else goes', async () => {
+    for (const edition of ['one', 'two'])
+      await new Results(root, edition).of('trace', 1, unwatched(), () => Promise.resolve(1));
+    await writeFile(path.join(root, 'results', 'trace-of-old'), 'x');
+    await new Results(root, 'two').tidy();
+    expect(await readdir(path.join(root, 'results'))).toEqual(['two']);
+    expect(await readdir(path.join(root, 'results', 'two'))).toHaveLength(2);
+  });
+
+  it('are given where they cannot be kept', async () => {
+    // A file stands where the folder would be made.
+    await writeFile(path.join(root, 'results'), '');
+    expect(await new Results(root, 'one').of('trace', 1, unwatched(), () => Promise.resolve(7))).toBe(7);
   });
 
   it('belong to an edition that changes with any of its scripts', async () => {
