@@ -21,7 +21,7 @@ export interface RepModel {
   events: RepEvents;
   /** Where a person put events; they are not looked for again. */
   byHand: EventsByHand;
-  /** The stretch of the window, smoothed at cut-offs 20 % below those decided on, at them, and 20 % above. */
+  /** The stretch of the window, smoothed at cut-offs 25 % below those decided on, at them, and 30 % above. */
   smoothed: readonly [SmoothedTrace, SmoothedTrace, SmoothedTrace];
   /** What smoothing each of these once more does to the measures. */
   blunting: readonly [MeasureValues, MeasureValues, MeasureValues];

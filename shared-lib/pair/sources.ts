@@ -122,7 +122,12 @@ export function errorSources(clip: Pick<MeasuredClip, 'lift' | 'calibration' | '
     ),
     frameTimePhaseRad: rectangular(-Math.PI, Math.PI, null, 'course of the frame times unknown'),
     frameTimePeriodS: rectangular(0.3, 3, null, 'course of the frame times unknown'),
-    smoothing: rectangular(-1, 1, null, 'choice of smoothing, decided for each clip: cut-off within ± 20 %'),
+    smoothing: rectangular(
+      -1,
+      1,
+      null,
+      'choice of smoothing, decided for each clip: cut-off from 25 % below to 30 % above',
+    ),
     blunting: rectangular(
       -0.5,
       2,
