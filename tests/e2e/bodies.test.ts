@@ -102,30 +102,4 @@ describe.skipIf(browserPath === null)('the body and the rules beside the pair', 
     );
     expect(policies).toEqual([false, false, true]);
   });
-
-  it('calls where the bar starts over the shoulder among the changes, once both reps have the mark', async () => {
-    await page.getByRole('radio', { name: 'Reference', exact: true }).check({ force: true });
-    await page.getByRole('button', { name: 'Take the proposed shoulder' }).click();
-    await expect
-      .poll(said, { timeout: 60_000 })
-      .toMatch(/Bar against the shoulder joint at the start: .*than in the reference|no difference/);
-    expect(await said()).toMatch(/was filmed \d+° off square, the camera .* the bar at the start/);
-    for (const [theme, width, height] of [
-      ['light', 1440, 900],
-      ['dark', 1024, 700],
-    ] as const) {
-      await page.evaluate(`document.documentElement.dataset.theme = '${theme}'`);
-      await page.setViewportSize({ width, height });
-      await page.screenshot({ path: path.join(pictures, `marked-${theme}-${width}.png`) });
-      await expectAccessible(page);
-    }
-    await page.getByRole('button', { name: 'Close' }).click();
-    await page
-      .locator('.changes')
-      .getByText(
-        /The bar started .* further toward the|No difference seen in place of the bar over the shoulder/,
-      )
-      .first()
-      .waitFor();
-  }, 120_000);
 });
