@@ -1,8 +1,9 @@
-import { useEffect, useState, type ReactNode } from 'react';
+import type { ReactNode } from 'react';
 import { steps, type Step } from '../shared-lib/contract/review.ts';
 import { AboutProgram } from './parts/about.tsx';
 import { AskForLostClip } from './parts/lost-clip.tsx';
 import { Help } from './parts/help.tsx';
+import { ProgramMenu } from './parts/program-menu.tsx';
 import { change, closeReview, dismissTrouble, doAgain, look, takeBack, useDesk } from './state/store.ts';
 import './style/frame.css';
 
@@ -64,13 +65,6 @@ function Tools({ open }: { open: boolean }) {
   const last = useDesk((desk) => desk.review?.done.at(-1)?.label);
   const next = useDesk((desk) => desk.review?.undone.at(-1)?.label);
   const kept = useDesk((desk) => desk.kept);
-  const [theme, setTheme] = useState<'light' | 'dark' | null>(
-    () => (localStorage.getItem('theme') as 'light' | 'dark' | null) ?? null,
-  );
-  useEffect(() => {
-    if (theme) document.documentElement.dataset.theme = theme;
-  }, [theme]);
-  const dark = theme === 'dark' || (!theme && window.matchMedia('(prefers-color-scheme: dark)').matches);
   return (
     <div className="tools" style={open ? {} : { marginLeft: 'auto' }}>
       {open && (
@@ -98,16 +92,7 @@ function Tools({ open }: { open: boolean }) {
           </button>
         </>
       )}
-      <button
-        className="button bare"
-        onClick={() => {
-          const wanted = dark ? 'light' : 'dark';
-          localStorage.setItem('theme', wanted);
-          setTheme(wanted);
-        }}
-      >
-        {dark ? 'Light' : 'Dark'}
-      </button>
+      <ProgramMenu />
       <AboutProgram />
       <Help />
     </div>

@@ -2,6 +2,7 @@ import { Button, Dialog, DialogTrigger, Heading, Modal, ModalOverlay } from 'rea
 import { useEffect, useState } from 'react';
 import { allActions, offer } from '../state/actions.ts';
 import './dialog.css';
+import { keyWords } from './key-words.ts';
 import './help.css';
 
 /** Every key of the screen that is open. */
@@ -40,6 +41,3 @@ export function Help() {
     </DialogTrigger>
   );
 }
-
-const keyWords = (key: string): string =>
-  key.replace('ArrowLeft', '←').replace('ArrowRight', '→').replace(/^ $/, 'Space').replaceAll('+', ' + ');

@@ -1,4 +1,4 @@
-import { mkdir, mkdtemp, readFile, rm, stat } from 'node:fs/promises';
+import { mkdir, mkdtemp, readdir, readFile, rm, stat } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -120,12 +120,48 @@ describe.skipIf(browserPath === null)('the whole job in a browser', () => {
     await looks('follow');
   });
 
-  it('makes the film and the page', async () => {
+  it('leads to a chart’s events by the arrow keys, with their values, and saves the chart as a picture', async () => {
+    await step('Line up').click();
+    const points = page.getByRole('group', { name: 'Events on the bar paths' }).getByRole('button');
+    await points.first().focus();
+    for (let i = 0; i < 3; i++) await page.keyboard.press('ArrowRight');
+    const said = await page.evaluate<string>("document.activeElement.getAttribute('aria-label')");
+    expect(said).toMatch(/^Today, touch: 4\d\.\d cm below the start, \d+\.\d cm toward the feet$/);
+    await page.keyboard.press('Enter');
+    const shown = page.locator('canvas.today');
+    await expect.poll(async () => Number(/at ([\d.]+) s/.exec((await shown.getAttribute('aria-label')) ?? '')?.[1])).toBeGreaterThan(3); // prettier-ignore
+    for (const title of ['bar paths', 'velocity']) {
+      const [download] = await Promise.all([
+        page.waitForEvent('download'),
+        page.getByRole('button', { name: `Save as a picture: ${title}` }).click(),
+      ]);
+      const svg = await readFile(await download.path(), 'utf8');
+      expect(svg).toMatch(/^<\?xml.*\n<svg[^>]* viewBox="0 0 \d+ \d+"/);
+      expect(svg).toContain('stroke="rgb(0, 114, 178)"');
+      expect(svg).not.toMatch(/class=|style=|tabindex|var\(--|href/);
+      expect(svg.match(/<path /g)!.length).toBeGreaterThanOrEqual(2);
+    }
+  }, 60_000);
+
+  const make = () => page.getByRole('button', { name: 'Make the page, the film, the still and the data' });
+
+  it('leaves nothing half-written where making is stopped', async () => {
     await step('Hand back').click();
     await page.getByText('Still', { exact: true }).click();
     await page.getByText('Data', { exact: true }).click();
-    await page.getByRole('button', { name: 'Make the page, the film, the still and the data' }).click();
-    await page.getByRole('link', { name: 'page.html' }).waitFor({ timeout: 120_000 });
+    await expect.poll(() => make().isEnabled(), { timeout: 60_000 }).toBe(true);
+    await make().click();
+    const progress = page.getByRole('progressbar', { name: 'Making what goes back' });
+    await expect.poll(async () => Number(await progress.getAttribute('aria-valuenow')), { timeout: 120_000 }).toBeGreaterThan(41); // prettier-ignore
+    await page.getByRole('button', { name: 'Stop' }).click();
+    await expect.poll(() => make().isEnabled(), { timeout: 60_000 }).toBe(true);
+    const [review] = (await readdir(path.join(folder, 'reviews'))).filter((name) => !name.startsWith('demo'));
+    expect(await readdir(path.join(folder, 'reviews', review, 'hand-back')).catch(() => [])).toEqual([]);
+  }, 180_000);
+
+  it('makes the film and the page', async () => {
+    await make().click();
+    await page.getByRole('link', { name: 'page.html', exact: true }).waitFor({ timeout: 240_000 });
     await looks('hand-back');
     const made = (await page.locator('.made-in').innerText()).trim();
     expect((await stat(path.join(made, 'side-by-side.mp4'))).size).toBeGreaterThan(100_000);
@@ -136,7 +172,7 @@ describe.skipIf(browserPath === null)('the whole job in a browser', () => {
     ]);
     expect(await readFile(await download.path(), 'utf8')).toMatch(/^name,/);
     expect(await readFile(path.join(made, 'page.html'), 'utf8')).toContain('toward the feet');
-  }, 180_000);
+  }, 300_000);
 
   it('asked nobody but itself, from the first picture to the last', () => {
     const own = new URL(open.app.address).origin;

@@ -10,6 +10,8 @@ export interface App {
   /** What it printed on standard output. */
   printed: string;
   stop(): Promise<number | null>;
+  /** Ends it as a crash would. */
+  kill(): Promise<void>;
 }
 
 /** Starts the built program as `npm start -- --no-open` does, its reviews in `folder`. */
@@ -31,10 +33,16 @@ export async function startApp(folder: string, args: readonly string[] = []): Pr
     address,
     printed,
     async stop() {
+      if (child.exitCode !== null || child.signalCode !== null) return child.exitCode;
       const ended = once(child, 'exit');
       child.kill('SIGTERM');
       const [code] = (await ended) as [number | null];
       return code;
+    },
+    async kill() {
+      const ended = once(child, 'exit');
+      child.kill('SIGKILL');
+      await ended;
     },
   };
 }

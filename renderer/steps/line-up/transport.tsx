@@ -26,7 +26,7 @@ export function Transport({
         {playback.running ? 'Hold' : 'Run both'}
       </button>
       <button className="button" aria-pressed={playback.repeating !== null} onClick={onRepeat}>
-        {playback.repeating ? 'Stop repeating' : 'Repeat this phase'}
+        {playback.repeating ? 'Stop repeating' : 'Repeat phase'}
       </button>
       <RadioGroup
         className="inline"
