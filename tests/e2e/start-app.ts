@@ -30,6 +30,7 @@ export async function startApp(folder: string, args: readonly string[] = []): Pr
     child.on('exit', (code) => reject(new Error(`The program ended with status ${code}.`)));
   });
   return {
+    pid: child.pid!,
     address,
     printed,
     async stop() {
