@@ -3,7 +3,12 @@ import { nothingAsked } from '../../../shared-lib/contract/circumstances.ts';
 import { nothingCoached, type Coaching } from '../../../shared-lib/contract/coaching.ts';
 import type { ClipFile } from '../../../shared-lib/contract/clip.ts';
 import { liftSchema, type Lift } from '../../../shared-lib/contract/lift.ts';
-import { headlineMeasures, measureInfo, measureNames, type MeasureName } from '../../../shared-lib/contract/measures.ts';
+import {
+  headlineMeasures,
+  measureInfo,
+  measureNames,
+  type MeasureName,
+} from '../../../shared-lib/contract/measures.ts';
 import { callSchema, type Change } from '../../../shared-lib/contract/pair.ts';
 import { cueCallSchema } from '../../../shared-lib/contract/weeks.ts';
 import { whyNotComparable } from '../../../shared-lib/cue/comparable.ts';
