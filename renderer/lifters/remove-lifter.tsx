@@ -61,5 +61,5 @@ function whatGoes({ reviews, clips, clipsElsewhere }: OutputOf<'lifterBelongings
     clipsElsewhere === 0
       ? ''
       : ` ${clipsElsewhere === 1 ? 'One clip lies' : `${clipsElsewhere} clips lie`} in folders of your own, and ${clipsElsewhere === 1 ? 'stays' : 'stay'} there.`;
-  return `With the lifter go ${going.slice(0, -1).join(', ')} and ${going.at(-1)}.${stays}`;
+  return `With the lifter go ${going.slice(0, -1).join(', ')} and ${going.at(-1)}.${stays} What was handed back into a folder of your choice stays there too.`;
 }
