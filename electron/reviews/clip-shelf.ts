@@ -13,7 +13,16 @@ import { isOfDisk, writeTrouble } from './write-trouble.ts';
 
 const shelfSchema = z.object({
   schema: z.literal(1),
-  clips: z.record(z.string(), z.object({ name: z.string(), bytes: z.number(), path: z.string() })),
+  clips: z.record(
+    z.string(),
+    z.object({
+      name: z.string(),
+      bytes: z.number(),
+      path: z.string(),
+      /** The file's own time when its content was last looked at; null where that is not known. */
+      modifiedMs: z.number().nullable().default(null),
+    }),
+  ),
 });
 type Shelf = z.infer<typeof shelfSchema>;
 
@@ -73,15 +82,26 @@ export class ClipShelf {
   async find(sha256: string): Promise<{ path: string; ref: ClipRef }> {
     const entry = (await this.read()).clips[sha256];
     if (!entry) throw new Failure('unusableFile', 'That clip was never brought in.', 'Bring it in again.');
-    const found = await stat(entry.path).catch(() => null);
-    if (!found?.isFile() || found.size !== entry.bytes) {
+    const ref = { sha256, name: entry.name, bytes: entry.bytes };
+    if (!(await this.isStill(ref, entry))) {
       throw new LostClip(
         { sha256, name: entry.name },
         `${entry.name} is no longer at ${entry.path}.`,
         'Say where it is now; everything marked in it is kept.',
       );
     }
-    return { path: entry.path, ref: { sha256, name: entry.name, bytes: entry.bytes } };
+    return { path: entry.path, ref };
+  }
+
+  /** Whether the file where a clip was last seen still holds it; looked into again only when something wrote to it. */
+  private async isStill(ref: ClipRef, entry: Shelf['clips'][string]): Promise<boolean> {
+    const found = await stat(entry.path).catch(() => null);
+    if (!found?.isFile() || found.size !== ref.bytes) return false;
+    if (found.mtimeMs === entry.modifiedMs) return true;
+    if ((await sha256Of(entry.path)) !== ref.sha256) return false;
+    // A disk that takes no note costs looking again the next time, not the clip.
+    await this.note(ref, entry.path).catch(() => undefined);
+    return true;
   }
 
   /** Those of the clips whose file is a copy of our own, under `clips/`. */
@@ -99,8 +119,12 @@ export class ClipShelf {
   }
 
   private async note(ref: ClipRef, file: string): Promise<ClipRef> {
+    const modifiedMs = await stat(file).then(
+      ({ mtimeMs }) => mtimeMs,
+      () => null,
+    );
     await this.change((shelf) => {
-      shelf.clips[ref.sha256] = { name: ref.name, bytes: ref.bytes, path: file };
+      shelf.clips[ref.sha256] = { name: ref.name, bytes: ref.bytes, path: file, modifiedMs };
     });
     return ref;
   }
@@ -139,7 +163,7 @@ export class ClipShelf {
     for (const name of await readdir(folder).catch(() => [])) {
       const file = path.join(folder, name);
       if (!/^[0-9a-f]{64}(\.|$)/.test(name)) continue;
-      shelf.clips[hashIn(name)] = { name, bytes: (await stat(file)).size, path: file };
+      shelf.clips[hashIn(name)] = { name, bytes: (await stat(file)).size, path: file, modifiedMs: null };
     }
     return shelf;
   }
