@@ -14,7 +14,9 @@ import { atTime, samplesWithin, timeAt } from '../../shared-lib/rep/sampling.ts'
 import type { Noise } from '../../shared-lib/rep/thresholds.ts';
 import type { RepOfClip } from '../lifters/measured-rep.ts';
 import { realTimes } from '../media/film-spec.ts';
-import { repsOfClip, type FollowedClip, type Job } from './follow-clip.ts';
+import type { FollowedClip } from './calibrated-clip.ts';
+import { repsOfClip } from './clip-reps.ts';
+import type { Job } from './follow-clip.ts';
 
 export type Follow = (side: RepOfClip, job: Job) => Promise<FollowedClip>;
 

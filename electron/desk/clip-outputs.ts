@@ -12,7 +12,8 @@ import { measureWithUncertainty } from '../../shared-lib/pair/uncertainty.ts';
 import { repFrame } from '../../shared-lib/rep/rep-frame.ts';
 import type { OutputFolder } from './output-folder.ts';
 import { throwIfStopped } from '../media/process.ts';
-import type { Job, RepsOfClip } from './follow-clip.ts';
+import type { RepsOfClip } from './clip-reps.ts';
+import type { Job } from './follow-clip.ts';
 
 export const clipFiles = ['clip.json', 'trace.csv', 'reps.json'] as const;
 

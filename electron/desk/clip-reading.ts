@@ -3,7 +3,8 @@ import { followedBy, type ClipRef, type ReviewSide } from '../../shared-lib/cont
 import { clipTimes } from '../media/clip-times.ts';
 import { probeClip } from '../media/probe.ts';
 import { byName } from './by-name.ts';
-import { calibratedOnce, corrected, trackFile, type FollowedClip, type Job } from './follow-clip.ts';
+import { calibratedOnce, type FollowedClip } from './calibrated-clip.ts';
+import { corrected, trackFile, type Job } from './follow-clip.ts';
 import type { Desk } from './handlers.ts';
 import { unwatched } from './jobs.ts';
 

@@ -1,5 +1,6 @@
 import type { SideName } from '../../shared-lib/contract/review.ts';
-import type { FollowedClip, Job } from './follow-clip.ts';
+import type { FollowedClip } from './calibrated-clip.ts';
+import type { Job } from './follow-clip.ts';
 import type { ComparedPair, PairQuestion } from './pair.ts';
 import type { Both, Quarter } from '../../shared-lib/pair/joint-draws.ts';
 import type { DrawTable } from '../../shared-lib/pair/rep-model.ts';

@@ -1,7 +1,8 @@
 import type { Lift } from '../../shared-lib/contract/lift.ts';
 import { findTools } from '../media/find-ffmpeg.ts';
 import { clipFiles, repEntries, writeClipFiles } from './clip-outputs.ts';
-import { followClip, repsOfClip, type ClipRequest, type Job, type RepsOfClip } from './follow-clip.ts';
+import { repsOfClip, type RepsOfClip } from './clip-reps.ts';
+import { followClip, type ClipRequest, type Job } from './follow-clip.ts';
 import { parts } from './jobs.ts';
 import { OutputFolder } from './output-folder.ts';
 

@@ -2,7 +2,7 @@ import type { ClipCheck } from '../../shared-lib/contract/clip.ts';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import { discQuestion } from '../../shared-lib/trace/disc-question.ts';
 import type { ClipFindings } from './clip-queue.ts';
-import type { RepsOfClip } from './follow-clip.ts';
+import type { RepsOfClip } from './clip-reps.ts';
 
 const kinds: Record<keyof ClipCheck['verdicts'], string> = {
   drift: 'drift',

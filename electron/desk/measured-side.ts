@@ -5,7 +5,7 @@ import type { RepEvents } from '../../shared-lib/contract/rep.ts';
 import type { MovableEvent } from '../../shared-lib/contract/review.ts';
 import { measureRep } from '../../shared-lib/rep/measures.ts';
 import { repEntry } from './clip-outputs.ts';
-import type { RepsOfClip } from './follow-clip.ts';
+import type { RepsOfClip } from './clip-reps.ts';
 import { pageRep } from './page-of-pair.ts';
 import { shownPath } from './shown.ts';
 

@@ -16,15 +16,9 @@ import { makeFilm } from '../media/film.ts';
 import { throwIfStopped } from '../media/process.ts';
 import { asJson, clipFiles, repEntries, repEntry, writeClipFiles } from './clip-outputs.ts';
 import { filmSpec } from './film-of-pair.ts';
-import {
-  followClip,
-  repsOfClip,
-  smoothingMethod,
-  type ClipRequest,
-  type FollowedClip,
-  type Job,
-  type RepsOfClip,
-} from './follow-clip.ts';
+import type { FollowedClip } from './calibrated-clip.ts';
+import { repsOfClip, smoothingMethod, type RepsOfClip } from './clip-reps.ts';
+import { followClip, type ClipRequest, type Job } from './follow-clip.ts';
 import { parts } from './jobs.ts';
 import { OutputFolder } from './output-folder.ts';
 import { toldOfPair, type Told } from './told.ts';

@@ -3,7 +3,9 @@ import type { SetEvent } from '../../shared-lib/contract/review.ts';
 import { measureWithUncertainty } from '../../shared-lib/pair/uncertainty.ts';
 import { drawnWays, type DrawnWays } from '../../shared-lib/wished-path/drawn-ways.ts';
 import { onThread } from '../threads.ts';
-import { repsOfClip, type FollowedClip, type Job } from './follow-clip.ts';
+import type { FollowedClip } from './calibrated-clip.ts';
+import { repsOfClip } from './clip-reps.ts';
+import type { Job } from './follow-clip.ts';
 
 /** What a measuring thread is given: one rep of a followed clip, from 0, and what is wanted of it. */
 export interface RepInput {

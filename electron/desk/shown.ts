@@ -9,7 +9,7 @@ import { realTimes } from '../media/film-spec.ts';
 import { filmSpec, isMirrored } from './film-of-pair.ts';
 import { pageRep } from './page-of-pair.ts';
 import type { ChosenRep, ComparedPair } from './pair.ts';
-import type { FollowedClip } from './follow-clip.ts';
+import type { FollowedClip } from './calibrated-clip.ts';
 
 /** What the screens draw of a compared pair, as plain values. */
 export function lineUpOf({ pairFile, chosen }: ComparedPair): LineUp {

@@ -2,7 +2,8 @@ import type { MarkedRep } from '../../shared-lib/contract/lifter.ts';
 import type { Review, SideName } from '../../shared-lib/contract/review.ts';
 import { explainLoad, type LoadExplained, type LoadPoint } from '../../shared-lib/load/explain-load.ts';
 import { measuredRep, type MeasuredRep, type RepOfClip } from '../lifters/measured-rep.ts';
-import type { FollowedClip, Job } from './follow-clip.ts';
+import type { FollowedClip } from './calibrated-clip.ts';
+import type { Job } from './follow-clip.ts';
 import type { Desk } from './handlers.ts';
 
 type Follow = (side: RepOfClip, job: Job) => Promise<FollowedClip>;

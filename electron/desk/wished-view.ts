@@ -9,7 +9,7 @@ import type { DrawnWays } from '../../shared-lib/wished-path/drawn-ways.ts';
 import { originOf } from '../media/film-origin.ts';
 import { inPicture } from '../media/film-paths.ts';
 import { filmSide } from './film-of-pair.ts';
-import type { RepsOfClip } from './follow-clip.ts';
+import type { RepsOfClip } from './clip-reps.ts';
 
 /** Points of a wished way as it is laid into pictures. */
 const drawnPoints = 60;

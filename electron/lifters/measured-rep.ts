@@ -7,7 +7,9 @@ import { repPath, type RepPath } from '../../shared-lib/pair/line-up.ts';
 import type { Desk } from '../desk/handlers.ts';
 import { parts } from '../desk/jobs.ts';
 import { measuresOnThread } from '../desk/rep-on-thread.ts';
-import { repsOfClip, type FollowedClip, type Job } from '../desk/follow-clip.ts';
+import type { FollowedClip } from '../desk/calibrated-clip.ts';
+import { repsOfClip } from '../desk/clip-reps.ts';
+import type { Job } from '../desk/follow-clip.ts';
 
 export interface MeasuredRep {
   measures: Record<MeasureName, Measure | null>;

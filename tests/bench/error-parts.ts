@@ -1,7 +1,7 @@
 import { median } from 'd3-array';
 import { Matrix, solve } from 'ml-matrix';
 import type { Truth } from '../../demo-data/truth/schema.ts';
-import type { FollowedClip } from '../../electron/desk/follow-clip.ts';
+import type { FollowedClip } from '../../electron/desk/calibrated-clip.ts';
 
 /** What a trace is off by, part by part. Pixels are those of the disc's own scale. */
 export interface ErrorParts {

@@ -1,7 +1,8 @@
 import { nothingSaid } from '../../shared-lib/contract/review.ts';
 import { readFile, rename, writeFile } from 'node:fs/promises';
 import type { Truth } from '../../demo-data/truth/schema.ts';
-import { followClip, type FollowedClip } from '../../electron/desk/follow-clip.ts';
+import type { FollowedClip } from '../../electron/desk/calibrated-clip.ts';
+import { followClip } from '../../electron/desk/follow-clip.ts';
 import { findTools } from '../../electron/media/find-ffmpeg.ts';
 import { trackClip } from '../../electron/tracing/track-clip.ts';
 import { toBarPlane } from '../../shared-lib/camera/rectify.ts';

@@ -1,6 +1,7 @@
 import { nothingSaid } from '../../shared-lib/contract/review.ts';
 import type { Truth } from '../../demo-data/truth/schema.ts';
-import { followClip, repsOfClip } from '../../electron/desk/follow-clip.ts';
+import { repsOfClip } from '../../electron/desk/clip-reps.ts';
+import { followClip } from '../../electron/desk/follow-clip.ts';
 import { discQuestion } from '../../shared-lib/trace/disc-question.ts';
 import { findTools } from '../../electron/media/find-ffmpeg.ts';
 import { trackClip } from '../../electron/tracing/track-clip.ts';

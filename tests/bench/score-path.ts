@@ -1,6 +1,6 @@
 import { mean, median } from 'd3-array';
 import type { Truth } from '../../demo-data/truth/schema.ts';
-import type { RepsOfClip } from '../../electron/desk/follow-clip.ts';
+import type { RepsOfClip } from '../../electron/desk/clip-reps.ts';
 import type { Trace } from '../../shared-lib/contract/trace.ts';
 import { repFrame } from '../../shared-lib/rep/rep-frame.ts';
 import { atTime, valueAt } from '../../shared-lib/rep/sampling.ts';

@@ -1,5 +1,5 @@
 import type { Truth, TruthRep } from '../../demo-data/truth/schema.ts';
-import type { RepsOfClip } from '../../electron/desk/follow-clip.ts';
+import type { RepsOfClip } from '../../electron/desk/clip-reps.ts';
 import type { MeasureName } from '../../shared-lib/contract/measures.ts';
 import { measureRep } from '../../shared-lib/rep/measures.ts';
 import type { Rep } from '../../shared-lib/rep/find-reps.ts';

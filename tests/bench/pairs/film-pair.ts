@@ -3,7 +3,7 @@ import { layoutOf, inScene } from '../../../demo-data/scene/layout.ts';
 import { shotOf } from '../../../demo-data/scene/shot.ts';
 import type { SceneSpec } from '../../../demo-data/scene/spec.ts';
 import { cachedClip } from '../../../demo-data/suite/cached-clip.ts';
-import { repsOfClip } from '../../../electron/desk/follow-clip.ts';
+import { repsOfClip } from '../../../electron/desk/clip-reps.ts';
 import { discMeasured, discUnmeasured } from '../../../shared-lib/camera/disc-size.ts';
 import { toBarPlane } from '../../../shared-lib/camera/rectify.ts';
 import { compareDrawn, drawPair } from '../../../shared-lib/pair/changes.ts';

@@ -1,5 +1,7 @@
 import { median } from 'd3-array';
-import { calibratedOnce, repsOfClip, trackFile } from '../../../electron/desk/follow-clip.ts';
+import { calibratedOnce } from '../../../electron/desk/calibrated-clip.ts';
+import { repsOfClip } from '../../../electron/desk/clip-reps.ts';
+import { trackFile } from '../../../electron/desk/follow-clip.ts';
 import type { ComparisonInput } from '../../../electron/desk/compare-on-thread.ts';
 import { measuredSideOf } from '../../../electron/desk/measured-side.ts';
 import type { MediaTools } from '../../../electron/media/find-ffmpeg.ts';

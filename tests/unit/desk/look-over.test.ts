@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { findingsOf } from '../../../electron/desk/look-over.ts';
-import type { RepsOfClip } from '../../../electron/desk/follow-clip.ts';
+import type { RepsOfClip } from '../../../electron/desk/clip-reps.ts';
 import { discQuestion } from '../../../shared-lib/trace/disc-question.ts';
 
 const verdicts = { drift: 'good', vertical: 'good', velocity: 'good', tempo: 'good' };

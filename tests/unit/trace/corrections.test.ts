@@ -1,7 +1,8 @@
 import { readFile } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
 import { beforeAll, describe, expect, it } from 'vitest';
-import { trackFile, type TrackedFile } from '../../../electron/desk/follow-clip.ts';
+import type { TrackedFile } from '../../../electron/desk/calibrated-clip.ts';
+import { trackFile } from '../../../electron/desk/follow-clip.ts';
 import { findTools } from '../../../electron/media/find-ffmpeg.ts';
 import { followAgain } from '../../../electron/tracing/follow-again.ts';
 import { trackClip } from '../../../electron/tracing/track-clip.ts';

@@ -8,7 +8,7 @@ import { motionOf } from '../../../demo-data/motion/bar-motion.ts';
 import { inScene, layoutOf } from '../../../demo-data/scene/layout.ts';
 import { appearance, shotOf } from '../../../demo-data/scene/shot.ts';
 import { cachedClip } from '../../../demo-data/suite/cached-clip.ts';
-import { calibrated } from '../../../electron/desk/follow-clip.ts';
+import { calibrated } from '../../../electron/desk/calibrated-clip.ts';
 import { findTools } from '../../../electron/media/find-ffmpeg.ts';
 import { probeClip } from '../../../electron/media/probe.ts';
 import { trackSleeveEnd } from '../../../electron/tracing/track-sleeve-end.ts';

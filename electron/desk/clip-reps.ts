@@ -1,0 +1,134 @@
+import path from 'node:path';
+import { cameraNotes } from '../../shared-lib/camera/camera-notes.ts';
+import { checkClip } from '../../shared-lib/camera/clip-check.ts';
+import type { ClipFile } from '../../shared-lib/contract/clip.ts';
+import { Failure } from '../../shared-lib/contract/errors.ts';
+import type { Lift } from '../../shared-lib/contract/lift.ts';
+import type { SetEvent } from '../../shared-lib/contract/review.ts';
+import { smoothTrace, type SmoothedTrace } from '../../shared-lib/motion/smoother.ts';
+import { smoothingByEvidence } from '../../shared-lib/motion/smoothing-by-evidence.ts';
+import type { MeasuredClip } from '../../shared-lib/pair/measured-clip.ts';
+import { findReps, type Rep } from '../../shared-lib/rep/find-reps.ts';
+import { eventsByHand, withEventsByHand, type EventsByHand } from '../../shared-lib/rep/set-events.ts';
+import { discQuestion } from '../../shared-lib/trace/disc-question.ts';
+import type { FollowedClip } from './calibrated-clip.ts';
+
+/** A rep, and what a person moved in it. */
+export interface RepByHand extends Rep {
+  byHand?: EventsByHand;
+  foundEvents?: Rep['events'];
+}
+
+/** A followed clip smoothed, its reps found and the clip checked. */
+export interface RepsOfClip {
+  followed: FollowedClip;
+  /** Values only, so that it can pass between threads and be kept. */
+  smoothed: Pick<SmoothedTrace, 'motion' | 'frame' | 'restNoise'>;
+  reps: RepByHand[];
+  measured: MeasuredClip;
+  clipFile: ClipFile;
+}
+
+type SmoothedClip = Pick<RepsOfClip, 'smoothed'> & Pick<MeasuredClip, 'smoothing'>;
+/** Of clips in use: an event that is moved changes nothing about how its clip is smoothed. */
+const smoothedClips = new WeakMap<FollowedClip, SmoothedClip>();
+
+function smoothedOf(followed: FollowedClip): SmoothedClip {
+  const known = smoothedClips.get(followed);
+  if (known) return known;
+  const smoothing = smoothingByEvidence(followed.plane);
+  const { motion, frame, restNoise } = smoothTrace(followed.plane, smoothing);
+  const made = { smoothing, smoothed: { motion, frame, restNoise } };
+  smoothedClips.set(followed, made);
+  return made;
+}
+
+/**
+ * @param byHand events that a person moved
+ * @throws Failure 'noBar' where the clip holds no whole rep
+ */
+export function repsOfClip(followed: FollowedClip, lift: Lift, byHand: readonly SetEvent[] = []): RepsOfClip {
+  const { media, timing, trace, plane, calibration } = followed;
+  const { smoothing, smoothed } = smoothedOf(followed);
+  const found = findReps(smoothed.motion, lift, smoothed.restNoise);
+  const reps = found.map((rep, i) => withHand(rep, eventsByHand(byHand, i + 1, calibration.slowMotion)));
+  if (reps.length === 0) throw noRep(followed, lift);
+  const check = checkClip({
+    trace,
+    plane,
+    calibration,
+    timing,
+    media,
+    reps: reps.map((rep) => ({ fromS: rep.events.startS, toS: rep.events.lockoutS ?? rep.window.toS })),
+    peakSpeedMps: peakSpeedOf(smoothed, reps),
+    exposureS: trace.shutter ? trace.shutter.exposureS / calibration.slowMotion : null,
+  });
+  const measured: MeasuredClip = { lift, plane, smoothing, calibration, timing, picture: media, reps, check };
+  const clipFile: ClipFile = {
+    schema: 1,
+    // Files are sent to the lifter: where the clip lies on the coach's machine is nobody's business.
+    media: { ...media, file: path.basename(media.file) },
+    timing,
+    calibration,
+    check,
+    smoothing: { method: smoothingMethod, cutoffHz: smoothing.cutoffHz },
+    notes: notesOf(followed),
+  };
+  return { followed, smoothed, reps, measured, clipFile };
+}
+
+/** A rep whose events a person moved, as far as they still follow one another; where they were found is kept. */
+function withHand(rep: Rep, byHand: EventsByHand): RepByHand {
+  if (Object.keys(byHand).length === 0) return rep;
+  const events = withEventsByHand(rep.events, byHand);
+  return events ? { ...rep, events, byHand, foundEvents: rep.events } : rep;
+}
+
+export const smoothingMethod =
+  'state-space smoother without lag, as strong at each moment as the clip’s own evidence says';
+
+function peakSpeedOf({ motion }: Pick<SmoothedTrace, 'motion'>, reps: readonly Rep[]): number | null {
+  let peak = 0;
+  for (const { events, window } of reps) {
+    const from = Math.max(0, Math.floor((events.startS - motion.t0S) / motion.dtS));
+    const to = ((events.lockoutS ?? window.toS) - motion.t0S) / motion.dtS;
+    for (let i = from; i <= to && i < motion.vyMps.length; i++) {
+      const speed = Math.hypot(motion.vxMps[i], motion.vyMps[i]);
+      if (speed > peak) peak = speed;
+    }
+  }
+  return peak > 0 ? peak : null;
+}
+
+function notesOf({ timing, calibration, media, trace }: FollowedClip): string[] {
+  const notes: string[] = [];
+  if (timing.partial) {
+    notes.push(
+      `The file is cut short or damaged: ${timing.decodedFrames} of ${media.declaredFrames ?? 'more'} frames could be read.`,
+    );
+  }
+  if (calibration.slowMotionSource === 'tag') {
+    notes.push(
+      `Taken as slow motion, ${calibration.slowMotion.toFixed(1)} times slower than life, as the phone says in the file; every velocity depends on it.`,
+    );
+  }
+  const question = discQuestion(calibration.seed);
+  if (question) notes.push(`${question.said} ${question.advice}`);
+  return [...notes, ...cameraNotes(trace, calibration)];
+}
+
+function noRep(followed: FollowedClip, lift: Lift): Failure {
+  const { samples } = followed.trace;
+  const lost = samples.filter((sample) => sample.state === 'lost').length / samples.length;
+  const what =
+    lost > 0.3
+      ? `The bar was lost in ${Math.round(100 * lost)} % of ${followed.file}, too much to make a rep.`
+      : followed.timing.partial
+        ? `${followed.file} is cut short or damaged, and what is left holds no whole rep.`
+        : `No whole ${lift === 'bench' ? 'bench press' : lift} was found in ${followed.file}.`;
+  return new Failure(
+    'noBar',
+    what,
+    'Film the whole lift, from standing still before it to standing still after it, or check --lift and --seed.',
+  );
+}
