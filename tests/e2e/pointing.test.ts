@@ -31,6 +31,7 @@ describe.skipIf(browserPath === null)('what is to be followed, pointed at', () =
     open = await openApp(path.join(folder, 'kept'));
     page = open.page;
     await page.getByRole('button', { name: 'New review' }).click();
+    await page.getByText('Drop a clip here').first().waitFor();
     await page.getByText('Bench press').click();
     const inputs = page.locator('input[type=file]');
     await inputs.nth(0).setInputFiles(demo('bench-practice.mp4'));
