@@ -10,6 +10,7 @@ import { tagTurn } from './film/turn-tag.ts';
 import { motionOf } from './motion/bar-motion.ts';
 import { makePainter } from './paint/frame.ts';
 import { shotOf } from './scene/shot.ts';
+import { bytePlanes } from './film/yuv.ts';
 import type { SceneSpec } from './scene/spec.ts';
 import type { Truth } from './truth/schema.ts';
 import { truthOf, type FrameMoment } from './truth/truth.ts';
@@ -47,14 +48,7 @@ export async function renderClip(
   const partFile = join(dirname(outFile), `.part-${process.pid}-${basename(outFile)}`);
   const { widthPx, heightPx, rotationDeg } = spec.film;
   const bytes = new Uint8Array((widthPx * heightPx * 3) / 2);
-  const luma = widthPx * heightPx;
-  const sensed = {
-    widthPx,
-    heightPx,
-    y: new Uint8ClampedArray(bytes.buffer, 0, luma),
-    u: new Uint8ClampedArray(bytes.buffer, luma, luma / 4),
-    v: new Uint8ClampedArray(bytes.buffer, (luma * 5) / 4, luma / 4),
-  };
+  const sensed = bytePlanes(bytes, widthPx, heightPx);
   const painter = makePainter(spec);
   const sense = makeSensor(spec.film, spec.seed);
   const light = lightOf(spec.film);

@@ -17,3 +17,17 @@ export function floatPlanes(widthPx: number, heightPx: number): Planes<Float32Ar
     v: new Float32Array(quarter),
   };
 }
+
+/** Planes over one run of bytes, as ffmpeg reads and writes them (yuv420p): luma, then both chromas. */
+export function bytePlanes(bytes: Uint8Array, widthPx: number, heightPx: number): Planes<Uint8ClampedArray> {
+  const luma = widthPx * heightPx;
+  const plane = (from: number, size: number): Uint8ClampedArray =>
+    new Uint8ClampedArray(bytes.buffer, bytes.byteOffset + from, size);
+  return {
+    widthPx,
+    heightPx,
+    y: plane(0, luma),
+    u: plane(luma, luma / 4),
+    v: plane((luma * 5) / 4, luma / 4),
+  };
+}

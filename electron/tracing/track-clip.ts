@@ -3,15 +3,15 @@ import { fitCameraPose } from '../../shared-lib/camera/camera-pose.ts';
 import { lensBow, unbent } from '../../shared-lib/camera/lens-bow.ts';
 import { readOutOf } from '../../shared-lib/camera/read-out.ts';
 import { rimOfPose } from '../../shared-lib/camera/rim-of-pose.ts';
-import { usualFocalLength } from '../../shared-lib/norms/phones.ts';
+import { usualFocalPx } from '../../shared-lib/norms/phones.ts';
 import type { Calibration, MediaInfo } from '../../shared-lib/contract/clip.ts';
 import type { TracedPoints } from '../../shared-lib/contract/desk.ts';
 import type { CameraPose, Rim, Trace } from '../../shared-lib/contract/trace.ts';
 import { seededRandom } from '../../shared-lib/motion/random.ts';
 import type { Box } from '../../shared-lib/picture/corners.ts';
 import { assembleTrace } from '../../shared-lib/trace/assemble-trace.ts';
-import { conformalPicture, motionNear } from '../../shared-lib/picture/conformal-picture.ts';
-import { settleCameraMotion, type SettledMotion } from '../../shared-lib/trace/camera-motion-settle.ts';
+import { settleCameraMotion } from '../../shared-lib/trace/camera-motion-settle.ts';
+import { nearDisc } from '../../shared-lib/trace/near-disc.ts';
 import { CameraMotionEstimator, type CameraEstimate } from '../../shared-lib/trace/camera-motion.ts';
 
 import { chooseDisc, grownDisc } from '../../shared-lib/trace/choose-trace.ts';
@@ -155,26 +155,6 @@ async function trackWith(
       : { ptsS: seedPtsS, xPx: rim.xPx, yPx: rim.yPx, source: 'found', sureness: choice.sureness },
   };
 }
-
-/** A camera's motion as similarities of displayed pixels that hold where the disc is; where it is not known, where it was last. */
-export function nearDisc(
-  settled: SettledMotion,
-  measurements: readonly DiscMeasurement[],
-  media: MediaInfo,
-): SettledMotion {
-  if (!settled.moved) return settled;
-  const space = conformalPicture({ width: media.widthPx, height: media.heightPx }, usualFocalPx(media));
-  let [x, y] = [media.widthPx / 2, media.heightPx / 2];
-  const motions = settled.motions.map((motion, i) => {
-    const at = measurements.at(i);
-    if (at && at.confidence > 0) [x, y] = [at.xPx, at.yPx];
-    return motionNear(space, motion, x, y);
-  });
-  return { ...settled, motions };
-}
-
-export const usualFocalPx = ({ widthPx, heightPx }: MediaInfo): number =>
-  usualFocalLength * Math.max(widthPx, heightPx);
 
 /** The settled trace with its pose: its places are the near face's centre, and its rim is the face's own. */
 function posed(trace: Trace, pose: CameraPose, media: MediaInfo): Trace {

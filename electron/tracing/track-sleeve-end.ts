@@ -4,16 +4,18 @@ import { seededRandom } from '../../shared-lib/motion/random.ts';
 import { nearestFrame } from '../../shared-lib/motion/frame-times.ts';
 import { barNorms } from '../../shared-lib/norms/bars.ts';
 import { usualDiscRadiusM } from '../../shared-lib/norms/discs.ts';
+import { usualFocalPx } from '../../shared-lib/norms/phones.ts';
 import type { Box } from '../../shared-lib/picture/corners.ts';
 import { assembleTrace } from '../../shared-lib/trace/assemble-trace.ts';
 import { CameraMotionEstimator, type CameraEstimate } from '../../shared-lib/trace/camera-motion.ts';
 import { settleCameraMotion } from '../../shared-lib/trace/camera-motion-settle.ts';
 import type { DiscMeasurement } from '../../shared-lib/trace/follow-disc.ts';
+import { nearDisc } from '../../shared-lib/trace/near-disc.ts';
 import type { PointMeasurement } from '../../shared-lib/trace/follow-point.ts';
 import { UprightCollector } from '../../shared-lib/trace/upright-collector.ts';
 import { decodeFrames } from '../media/decode.ts';
 import { followPointInClip } from './follow-point-in-clip.ts';
-import { nearDisc, usualFocalPx, type TrackedClip, type TrackOptions } from './track-clip.ts';
+import type { TrackedClip, TrackOptions } from './track-clip.ts';
 
 export interface SleeveEndRequest {
   file: string;

@@ -1,9 +1,8 @@
 import { useState, type ReactNode } from 'react';
-import { Button, Dialog, DialogTrigger, Heading, Modal, ModalOverlay } from 'react-aria-components';
 import type { OutputOf } from '../../shared-lib/contract/desk.ts';
 import { bridge, tell } from '../state/store.ts';
 import './about.css';
-import './dialog.css';
+import { ClosingDialog } from './closing-dialog.tsx';
 
 type About = OutputOf<'about'>;
 
@@ -18,20 +17,15 @@ export function AboutProgram() {
     }
   };
   return (
-    <DialogTrigger isOpen={about !== null} onOpenChange={(isOpen) => void ask(isOpen)}>
-      <Button className="button bare">About</Button>
-      <ModalOverlay className="veil" isDismissable>
-        <Modal className="modal">
-          <Dialog className="dialog about-program">
-            <Heading slot="title">Lockstep {about?.version}</Heading>
-            {about && <What about={about} />}
-            <Button slot="close" className="button first">
-              Close
-            </Button>
-          </Dialog>
-        </Modal>
-      </ModalOverlay>
-    </DialogTrigger>
+    <ClosingDialog
+      opener="About"
+      title={<>Lockstep {about?.version}</>}
+      className="about-program"
+      isOpen={about !== null}
+      onOpenChange={(isOpen) => void ask(isOpen)}
+    >
+      {about && <What about={about} />}
+    </ClosingDialog>
   );
 }
 

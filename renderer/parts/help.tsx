@@ -1,7 +1,6 @@
-import { Button, Dialog, DialogTrigger, Heading, Modal, ModalOverlay } from 'react-aria-components';
 import { useEffect, useState } from 'react';
 import { allActions, offer } from '../state/actions.ts';
-import './dialog.css';
+import { ClosingDialog } from './closing-dialog.tsx';
 import { keyWords } from './key-words.ts';
 import './help.css';
 
@@ -14,30 +13,19 @@ export function Help() {
     [],
   );
   return (
-    <DialogTrigger isOpen={open} onOpenChange={setOpen}>
-      <Button className="button bare">Keys</Button>
-      <ModalOverlay className="veil" isDismissable>
-        <Modal className="modal">
-          <Dialog className="dialog help">
-            <Heading slot="title">Keys</Heading>
-            <dl>
-              {allActions().map(({ label, keys }) => (
-                <div key={label}>
-                  <dt>{label}</dt>
-                  <dd>
-                    {keys.slice(0, 2).map((key) => (
-                      <kbd key={key}>{keyWords(key)}</kbd>
-                    ))}
-                  </dd>
-                </div>
+    <ClosingDialog opener="Keys" title="Keys" className="help" isOpen={open} onOpenChange={setOpen}>
+      <dl>
+        {allActions().map(({ label, keys }) => (
+          <div key={label}>
+            <dt>{label}</dt>
+            <dd>
+              {keys.slice(0, 2).map((key) => (
+                <kbd key={key}>{keyWords(key)}</kbd>
               ))}
-            </dl>
-            <Button slot="close" className="button first">
-              Close
-            </Button>
-          </Dialog>
-        </Modal>
-      </ModalOverlay>
-    </DialogTrigger>
+            </dd>
+          </div>
+        ))}
+      </dl>
+    </ClosingDialog>
   );
 }

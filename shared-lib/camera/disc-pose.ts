@@ -1,3 +1,4 @@
+import { usualFocalLength, usualFocalSigma } from '../norms/phones.ts';
 import { median, sum } from 'd3-array';
 import { inverse, Matrix, solve } from 'ml-matrix';
 import type { Rim } from '../contract/trace.ts';
@@ -46,8 +47,8 @@ const rad = Math.PI / 180;
  * 10 cm thick; the ring that was followed is the rim (all common practice).
  */
 const prior = {
-  mean: [Math.log(0.95), 0, 0, 0, 0.05],
-  sigma: [0.35, 25 * rad, 9 * rad, NaN, 0.04],
+  mean: [Math.log(usualFocalLength), 0, 0, 0, 0.05],
+  sigma: [usualFocalSigma, 25 * rad, 9 * rad, NaN, 0.04],
   /** The ring that was followed is the rim, the more surely the rounder it looks: a seen side spoils it. */
   sizeSigma: { round: 0.012, perFlatness: 0.2 },
   ring: { shareSigma: 0.01, outSigmaM: 0.004 },

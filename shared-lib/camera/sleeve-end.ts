@@ -1,7 +1,7 @@
 import type { Calibration } from '../contract/clip.ts';
 import type { SleeveEnd, StatedRim } from '../contract/review.ts';
 import type { CameraMotion, Trace, TraceSample } from '../contract/trace.ts';
-import { usualFocalLength, usualFocalSigma } from '../norms/phones.ts';
+import { usualFocalPx, usualFocalSigma } from '../norms/phones.ts';
 import { applySimilarity, invertSimilarity } from '../picture/similarity.ts';
 import { handAxisSigmaPx, nearestSeen } from './stated-rim.ts';
 
@@ -29,8 +29,7 @@ export function sleeveEndFactor(
   picture: { widthPx: number; heightPx: number },
   discM: number,
 ): SleeveEndFactor {
-  const focalPx = usualFocalLength * Math.max(picture.widthPx, picture.heightPx);
-  const away = cameraM ?? (focalPx * discM) / 2 / rim.aPx;
+  const away = cameraM ?? (usualFocalPx(picture) * discM) / 2 / rim.aPx;
   const awaySigma = cameraM === null ? away * usualFocalSigma : measuredCameraSigmaM;
   const proud = proudM ?? usualProudM.mean;
   const proudSigma = proudM === null ? usualProudM.sigma : measuredProudSigmaM;

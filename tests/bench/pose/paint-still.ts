@@ -1,20 +1,14 @@
 import { spawnSync } from 'node:child_process';
 import { makeSensor } from '../../../demo-data/film/sensor.ts';
 import { makePainter } from '../../../demo-data/paint/frame.ts';
+import { bytePlanes } from '../../../demo-data/film/yuv.ts';
 import type { SceneSpec } from '../../../demo-data/scene/spec.ts';
 
 /** Paints single pictures of a scene in colour, as PNG. */
 export function stillPainter(spec: SceneSpec): (tS: number) => Buffer {
   const { widthPx, heightPx } = spec.film;
-  const luma = widthPx * heightPx;
-  const bytes = new Uint8Array((luma * 3) / 2);
-  const sensed = {
-    widthPx,
-    heightPx,
-    y: new Uint8ClampedArray(bytes.buffer, 0, luma),
-    u: new Uint8ClampedArray(bytes.buffer, luma, luma / 4),
-    v: new Uint8ClampedArray(bytes.buffer, (luma * 5) / 4, luma / 4),
-  };
+  const bytes = new Uint8Array((widthPx * heightPx * 3) / 2);
+  const sensed = bytePlanes(bytes, widthPx, heightPx);
   const painter = makePainter(spec);
   const sense = makeSensor(spec.film, spec.seed);
   return (tS) => {
