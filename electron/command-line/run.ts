@@ -1,6 +1,6 @@
 import { parseArgs } from 'node:util';
 import path from 'node:path';
-import type { Calibration } from '../../shared-lib/contract/clip.ts';
+import type { ClipFile } from '../../shared-lib/contract/clip.ts';
 import { exitStatus, Failure } from '../../shared-lib/contract/errors.ts';
 import { discQuestion } from '../../shared-lib/trace/disc-question.ts';
 import { follow } from '../desk/follow.ts';
@@ -95,7 +95,7 @@ async function runFollow(args: readonly string[], job: Job): Promise<Outcome> {
     { clip: { file: fromCaller(clip), options: readClipOptions(raw) }, lift, out },
     job,
   );
-  return { asked: questionOf(followed.clipFile.calibration.seed, '--seed') };
+  return { asked: questionOf(followed.clipFile, '--seed') };
 }
 
 async function runPair(args: readonly string[], job: Job): Promise<Outcome> {
@@ -137,16 +137,14 @@ async function runPair(args: readonly string[], job: Job): Promise<Outcome> {
   };
   const { chosen } = await pair(request, job);
   const asked = sides.flatMap((name) =>
-    questionOf(chosen[name].clip.clipFile.calibration.seed, `--${name}-seed`).map(
-      (line) => `${name}: ${line}`,
-    ),
+    questionOf(chosen[name].clip.clipFile, `--${name}-seed`).map((line) => `${name}: ${line}`),
   );
   return { asked };
 }
 
 /** One line what to look at, one line what to do, where the disc that was found may be the wrong one. */
-function questionOf(seed: Calibration['seed'], option: string): string[] {
-  const question = discQuestion(seed);
+function questionOf(clip: Pick<ClipFile, 'check' | 'calibration'>, option: string): string[] {
+  const question = discQuestion(clip);
   return question ? [question.said, `${question.advice.replace(/\.$/, '')} with ${option} T,X,Y.`] : [];
 }
 

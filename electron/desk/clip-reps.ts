@@ -10,6 +10,9 @@ import { smoothingByEvidence } from '../../shared-lib/motion/smoothing-by-eviden
 import type { MeasuredClip } from '../../shared-lib/pair/measured-clip.ts';
 import { findReps, type Rep } from '../../shared-lib/rep/find-reps.ts';
 import { eventsByHand, withEventsByHand, type EventsByHand } from '../../shared-lib/rep/set-events.ts';
+import { driveMeasures } from '../../shared-lib/rep/drive.ts';
+import { lengthsQuestion } from '../../shared-lib/rep/plausible-lengths.ts';
+import { repFrame } from '../../shared-lib/rep/rep-frame.ts';
 import { discQuestion } from '../../shared-lib/trace/disc-question.ts';
 import type { FollowedClip } from './calibrated-clip.ts';
 
@@ -62,6 +65,10 @@ export function repsOfClip(followed: FollowedClip, lift: Lift, byHand: readonly 
     reps: reps.map((rep) => ({ fromS: rep.events.startS, toS: rep.events.lockoutS ?? rep.window.toS })),
     peakSpeedMps: peakSpeedOf(smoothed, reps),
     exposureS: trace.shutter ? trace.shutter.exposureS / calibration.slowMotion : null,
+    improbable: lengthsQuestion(
+      lift,
+      reps.map(({ events }) => driveMeasures(repFrame(smoothed.motion, events, lift, smoothed.restNoise))),
+    ),
   });
   const measured: MeasuredClip = { lift, plane, smoothing, calibration, timing, picture: media, reps, check };
   const clipFile: ClipFile = {
@@ -72,7 +79,7 @@ export function repsOfClip(followed: FollowedClip, lift: Lift, byHand: readonly 
     calibration,
     check,
     smoothing: { method: smoothingMethod, cutoffHz: smoothing.cutoffHz },
-    notes: notesOf(followed),
+    notes: notesOf(followed, check),
   };
   return { followed, smoothed, reps, measured, clipFile };
 }
@@ -100,7 +107,7 @@ function peakSpeedOf({ motion }: Pick<SmoothedTrace, 'motion'>, reps: readonly R
   return peak > 0 ? peak : null;
 }
 
-function notesOf({ timing, calibration, media, trace }: FollowedClip): string[] {
+function notesOf({ timing, calibration, media, trace }: FollowedClip, check: ClipFile['check']): string[] {
   const notes: string[] = [];
   if (timing.partial) {
     notes.push(
@@ -112,7 +119,7 @@ function notesOf({ timing, calibration, media, trace }: FollowedClip): string[] 
       `Taken as slow motion, ${calibration.slowMotion.toFixed(1)} times slower than life, as the phone says in the file; every velocity depends on it.`,
     );
   }
-  const question = discQuestion(calibration.seed);
+  const question = discQuestion({ check, calibration });
   if (question) notes.push(`${question.said} ${question.advice}`);
   return [...notes, ...cameraNotes(trace, calibration)];
 }

@@ -12,9 +12,10 @@ const kinds: Record<keyof ClipCheck['verdicts'], string> = {
 };
 
 /** What a followed clip with its reps says to a coach who has not looked at it yet. */
-export function findingsOf({ reps, clipFile: { check, calibration } }: RepsOfClip): ClipFindings {
+export function findingsOf({ reps, clipFile }: RepsOfClip): ClipFindings {
+  const { check } = clipFile;
   const found = reps.length === 1 ? 'One rep' : `${reps.length} reps`;
-  const question = discQuestion(calibration.seed);
+  const question = discQuestion(clipFile);
   if (question)
     return { stage: 'needs you', said: `${found} found. ${question.said}`, advice: question.advice };
   const lost = (Object.keys(kinds) as (keyof typeof kinds)[]).filter(

@@ -18,6 +18,8 @@ export interface ClipCheckInput {
   peakSpeedMps: number | null;
   /** How long the shutter was open, seconds of real time; null when unknown. */
   exposureS: number | null;
+  /** What is asked of a bar that moves as no lifter's does; null where it moves as bodies allow. */
+  improbable?: ClipCheck['improbable'] | null;
 }
 
 const deg = 180 / Math.PI;
@@ -90,8 +92,12 @@ const safely = [
 /** Figures, a verdict for each kind of measure, and what would help, before anything is measured. */
 export function checkClip(input: ClipCheckInput): ClipCheck {
   const { shown, figures } = figuresOf(input);
+  const { improbable } = input;
+  // Lengths and what is made of them fall with the ruler, durations do not.
   const verdictOf = (kind: MeasureKind): Verdict =>
-    worst(clipLimits.map((limit) => judge(limit, kind, figures)));
+    improbable && kind !== 'tempo'
+      ? 'cannot carry'
+      : worst(clipLimits.map((limit) => judge(limit, kind, figures)));
   const verdicts = {
     drift: verdictOf('drift'),
     vertical: verdictOf('vertical'),
@@ -108,5 +114,6 @@ export function checkClip(input: ClipCheckInput): ClipCheck {
     advice.push(
       'The file is cut short or damaged: what could not be read is missing here. Copy it again from the phone.',
     );
-  return { ...shown, verdicts, advice };
+  if (improbable) advice.unshift(improbable.said, improbable.advice);
+  return { ...shown, verdicts, ...(improbable ? { improbable } : {}), advice };
 }

@@ -66,6 +66,8 @@ export const clipCheckSchema = z.object({
     velocity: verdictSchema,
     tempo: verdictSchema,
   }),
+  /** Where the bar moves as no lifter's does: a sentence that says so and one that says what to do. */
+  improbable: z.object({ said: z.string(), advice: z.string() }).optional(),
   /** Plain sentences: what stands in the way and how to film it better. */
   advice: z.array(z.string()),
 });

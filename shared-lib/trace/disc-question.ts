@@ -1,8 +1,17 @@
-import type { Calibration } from '../contract/clip.ts';
+import type { ClipFile } from '../contract/clip.ts';
 import { sureEnough } from './choose-trace.ts';
 
-/** What a person is asked where the disc was found by the program alone and may be another; null where it is sure. */
-export function discQuestion({ sureness = 1 }: Calibration['seed']): { said: string; advice: string } | null {
+/**
+ * What a person is asked about the ruler: where the bar moves as no lifter's does, or the disc was found by the program
+ * alone and may be another. Null where it is sure.
+ */
+export function discQuestion({
+  check: { improbable },
+  calibration: {
+    seed: { sureness = 1 },
+  },
+}: Pick<ClipFile, 'check' | 'calibration'>): { said: string; advice: string } | null {
+  if (improbable) return improbable;
   if (sureness >= sureEnough) return null;
   return {
     said: 'Check that the right disc is followed: it showed little of its rim, or another one moves about as a bar does.',

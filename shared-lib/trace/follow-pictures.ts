@@ -3,7 +3,7 @@ import type { Rim } from '../contract/trace.ts';
 import { sameRim } from '../picture/disc-candidates.ts';
 import type { GreyImage } from '../picture/grey-image.ts';
 import { keepView, noViews, viewsOf, type DiscView, type DiscViews } from './disc-views.ts';
-import { chooseDisc, evidenceOf, type FollowedDisc } from './choose-trace.ts';
+import { chooseDisc, evidenceOf, likelihoodOfTravel, type FollowedDisc } from './choose-trace.ts';
 import type { Seed } from './find-seeds.ts';
 import { outermostMultiple } from '../picture/mean-rim.ts';
 import { addToPolarMean, emptyPolarMean, type PolarMean } from '../picture/polar-mean.ts';
@@ -45,6 +45,8 @@ const censusEvery = 3;
 const censusConfidence = 0.6;
 const barTravelM = 0.3;
 const barRimShare = 0.7;
+/** A disc by whose size the bar travels farther than bars do is none that is plain. */
+const likelyTravel = 0.5;
 const sceneryTravelM = 0.05;
 /** Looks in which something moved, once the bar is plain: its larger disc, or its rim round a ring, may still turn up. */
 const looksAfterPlain = 2;
@@ -186,7 +188,11 @@ export class PictureFollower {
   /** The disc that would be chosen now, where one has plainly travelled as a bar does. */
   private plainBar(discs: readonly JudgedFollower[]): JudgedFollower | null {
     const isBar = discs.some(
-      (d) => d.travelM >= barTravelM && d.rimShare >= barRimShare && d.seenShare > 0.9,
+      (d) =>
+        d.travelM >= barTravelM &&
+        d.rimShare >= barRimShare &&
+        d.seenShare > 0.9 &&
+        likelihoodOfTravel(d.travelM) > likelyTravel,
     );
     return isBar ? (chooseDisc(discs)?.disc ?? null) : null;
   }
@@ -208,9 +214,11 @@ export class PictureFollower {
     const discs = this.evidence();
     const chosen = this.plainBar(discs);
     if (!chosen) return;
-    const kept = discs.filter(
-      (d) => d === chosen || (d.rim.aPx > chosen.rim.aPx && d.travelM > sceneryTravelM),
-    );
+    // By its own size a larger disc round a ring has not travelled as far yet: pixels say whether it goes with it.
+    const pixels = ({ rim, travelM }: JudgedFollower): number => travelM * rim.aPx;
+    const travels = (d: JudgedFollower): boolean =>
+      d.travelM > sceneryTravelM || pixels(d) > 0.5 * pixels(chosen);
+    const kept = discs.filter((d) => d === chosen || (d.rim.aPx > chosen.rim.aPx && travels(d)));
     const isKept = (follower: Follower): boolean => kept.some((d) => d.follower === follower);
     this.followers = this.followers.filter(isKept);
     this.done = this.done.filter(isKept);

@@ -28,7 +28,7 @@ export async function scoreClip(file: string, truth: Truth): Promise<ClipScore> 
     ...scoreTrace(followed.trace, truth),
     ...scorePath(clip, truth),
     scalePct: 100 * (scale - 1),
-    asked: discQuestion(followed.calibration.seed) !== null,
+    asked: discQuestion(clip.clipFile) !== null,
     ...scoreReps(clip, truth, scale),
     ...scoreCheck(clip.clipFile, truth),
   };

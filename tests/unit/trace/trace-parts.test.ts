@@ -1,7 +1,12 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { stillCamera, type TraceSample } from '../../../shared-lib/contract/trace.ts';
-import { chooseDisc, sureEnough, type FollowedDisc } from '../../../shared-lib/trace/choose-trace.ts';
+import {
+  chooseDisc,
+  likelihoodOfTravel,
+  sureEnough,
+  type FollowedDisc,
+} from '../../../shared-lib/trace/choose-trace.ts';
 import { assembleTrace } from '../../../shared-lib/trace/assemble-trace.ts';
 import { correctMotion, predictMotion, startMotion } from '../../../shared-lib/trace/disc-motion.ts';
 import { repeatedFrames } from '../../../shared-lib/trace/duplicated-frames.ts';
@@ -177,6 +182,20 @@ describe('chooseDisc', () => {
     expect(surenessOf([disc(80, 120, 0.25)])).toBeLessThan(sureEnough);
     // The far end's disc and a ring on its face go with it.
     expect(surenessOf([bar, disc(55, 80, 0.95, 40), disc(60, 120, 0.8)])).toBeGreaterThan(0.8);
+  });
+
+  it('takes a disc by whose size the bar travels as bars do before a plainer ring by whose size it goes farther', () => {
+    // 120 px are 0.45 m by the disc of 60 px, and 2.7 m by the hub of 10 px.
+    const hub = disc(10, 120, 0.95);
+    const rimOfIt = disc(60, 120, 0.35);
+    expect(chooseDisc([hub, rimOfIt])?.disc).toBe(rimOfIt);
+    const alone = chooseDisc([hub])!;
+    expect(alone.sureness).toBeLessThan(0.1);
+    // Within what bodies allow, the plainer one is what it was.
+    expect(likelihoodOfTravel(0.2)).toBe(1);
+    expect(likelihoodOfTravel(1.2)).toBe(1);
+    expect(likelihoodOfTravel(1.6)).toBeGreaterThan(0.5);
+    expect(likelihoodOfTravel(2.5)).toBeLessThan(0.05);
   });
 
   it('takes nothing where nothing travels', () => {
