@@ -1,3 +1,4 @@
+import type { Readable } from 'node:stream';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import { assertThere } from './clip-input.ts';
 import { explainError } from './explain.ts';
@@ -31,7 +32,13 @@ export function jpegSplitter(onPicture: (jpeg: Buffer) => void): (chunk: Buffer)
 export async function streamStills(
   clip: StillsClip,
   frames: readonly number[],
-  options: { ffmpeg: string; widthPx?: number | undefined; signal: AbortSignal },
+  options: {
+    ffmpeg: string;
+    widthPx?: number | undefined;
+    signal: AbortSignal;
+    /** Hears of the stream as it begins: while nobody reads it, ffmpeg rests. */
+    onStart: (stream: Readable) => void;
+  },
   onStill: (frame: number, jpeg: Buffer) => void,
 ): Promise<void> {
   const { ffmpeg, widthPx, signal } = options;
@@ -52,6 +59,7 @@ export async function streamStills(
     if (count < frames.length) onStill(frames[count++], jpeg);
   });
   child.stdout.on('data', split);
+  options.onStart(child.stdout);
   await child.ended.catch((error: unknown) => {
     throw explainError(clip.path, error);
   });

@@ -8,6 +8,14 @@ import { paneScale, type SharedScale } from './scale.ts';
 
 /** Coarse pictures are as wide as this at most: two of them are fetched, decoded and painted within a blink. */
 const coarsePx = 640;
+/** Pictures in full come in a few widths, so that a drag of the window does not make them all anew. */
+const sharpWidths = [640, 960, 1280, 1600, 1920, 2560, 3840];
+/** Those made ahead take this much of the disk for a clip and a width at most; measured on the demo's clips. */
+const mostBytes = 250e6;
+const bytesPerPx = 0.12;
+
+const sharpWidthPx = (clipWidthPx: number, shownPx: number): number =>
+  Math.min(clipWidthPx, sharpWidths.find((widthPx) => widthPx >= shownPx) ?? clipWidthPx);
 
 /**
  * One clip at one frame with the bar's way up to there, and the other rep's way laid in. Picture and drawing share one
@@ -38,11 +46,10 @@ export function Pane({
   label: string;
 }) {
   const canvas = useRef<HTMLCanvasElement>(null);
-  const { sha256, widthPx: clipWidthPx } = side.clip.media;
+  const { sha256, widthPx: clipWidthPx, heightPx: clipHeightPx } = side.clip.media;
   const scale = useMemo(() => paneScale(side, shared, widthPx, mirrored), [side, shared, widthPx, mirrored]);
   const ratio = window.devicePixelRatio;
-  // Pictures come in a few sizes, so that a drag of the window does not make them all anew.
-  const sharpPx = Math.min(clipWidthPx, Math.ceil((clipWidthPx * scale.factor * ratio) / 320) * 320);
+  const sharpPx = sharpWidthPx(clipWidthPx, clipWidthPx * scale.factor * ratio);
   const count = side.track.ptsS.length;
   const pictures = useMemo(
     () => new Pictures(sha256, { coarse: Math.min(coarsePx, clipWidthPx), sharp: sharpPx }, count),
@@ -50,12 +57,14 @@ export function Pane({
   );
   useEffect(() => {
     const frames = framesOfRep(side);
-    pictures.prepare(frames);
-    const prepare = (widthPx: number): Promise<unknown> =>
-      bridge.call('prepareStills', { sha256, widthPx, frames });
-    prepare(Math.min(coarsePx, clipWidthPx)).catch(tell);
+    const prepare = (widthPx: number, which: number[]): void =>
+      void bridge.call('prepareStills', { sha256, widthPx, frames: which }).catch(tell);
+    prepare(Math.min(coarsePx, clipWidthPx), frames);
+    // Those in full follow, so that a playhead at rest need not wait for a decoder.
+    const inFull = frames.slice(0, mostBytes / (bytesPerPx * sharpPx ** 2 * (clipHeightPx / clipWidthPx)));
+    pictures.prepare(frames, () => prepare(sharpPx, inFull));
     return () => pictures.clear();
-  }, [pictures, sha256, clipWidthPx, side]);
+  }, [pictures, sha256, clipWidthPx, clipHeightPx, sharpPx, side]);
 
   useLayoutEffect(() => {
     const paint = (): void => {

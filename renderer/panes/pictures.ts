@@ -8,7 +8,7 @@ const mostTries = 3;
 /** Bitmaps made ready round the frame shown, ahead and behind. */
 const [ahead, behind] = [16, 8];
 /** A frame shown this long is a frame looked at: its picture is then brought in full. */
-const restMs = 90;
+const restMs = 70;
 
 type Kind = keyof typeof mostKept;
 
@@ -56,9 +56,9 @@ export class Pictures {
     this.resting = setTimeout(() => this.stills.sharp.want(around(frame, 1, 1, this.count)), restMs);
   }
 
-  /** Fetches coarse pictures of these frames whenever nothing else is to do. */
-  prepare(frames: readonly number[]): void {
-    this.stills.coarse.prepare(frames);
+  /** Fetches coarse pictures of these frames whenever nothing else is to do; says when all have come. */
+  prepare(frames: readonly number[], onReady: () => void): void {
+    this.stills.coarse.prepare(frames, onReady);
   }
 
   /** Lets go of everything; what is shown after that is fetched anew. */
@@ -76,6 +76,7 @@ class Stills {
   private readonly coming = new Map<number, AbortController>();
   private wish: readonly number[] = [];
   private later: readonly number[] = [];
+  private onReady: (() => void) | null = null;
   private readonly failed = new Map<number, number>();
 
   constructor(
@@ -104,12 +105,14 @@ class Stills {
     this.goOn();
   }
 
-  prepare(frames: readonly number[]): void {
+  prepare(frames: readonly number[], onReady: () => void): void {
     this.later = frames;
+    this.onReady = onReady;
     this.goOn();
   }
 
   clear(): void {
+    this.onReady = null;
     this.wish = [];
     this.later = [];
     for (const stop of this.coming.values()) stop.abort();
@@ -128,7 +131,12 @@ class Stills {
       const missing = (frame: number): boolean =>
         !this.coming.has(frame) && !this.files.has(frame) && (this.failed.get(frame) ?? 0) < mostTries;
       const frame = this.wish.find(missing) ?? this.later.find(missing);
-      if (frame === undefined) return;
+      if (frame === undefined) {
+        if (this.coming.size > 0) return;
+        this.onReady?.();
+        this.onReady = null;
+        return;
+      }
       void this.fetchOne(frame);
     }
   }

@@ -1,11 +1,11 @@
 import { spawn } from 'node:child_process';
 import { once } from 'node:events';
-import { mkdtemp, rm } from 'node:fs/promises';
+import { mkdtemp, readdir, rm, stat } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
-import { quantileSorted } from 'd3-array';
+import { quantileSorted, sum } from 'd3-array';
 import type { Page } from 'playwright-core';
 import { launchBrowser } from '../e2e/browser.ts';
 import { startApp } from '../e2e/start-app.ts';
@@ -53,7 +53,25 @@ const row = (name: string, ms: readonly number[]): string => {
   return `${name.padEnd(34)}${at(0.5)}${at(0.95)}${at(1)}`;
 };
 
-const app = await startApp(folder);
+/** Waits until no picture has been added for three seconds; seconds it took, and megabytes there are then. */
+async function madeAhead(): Promise<{ s: number; megabytes: number }> {
+  const begun = performance.now();
+  for (let [before, since] = [-1, begun]; ;) {
+    const files = (await readdir(temporary, { recursive: true })).filter((name) => name.endsWith('.jpg'));
+    const now = performance.now();
+    if (files.length !== before) [before, since] = [files.length, now];
+    else if (now - since > 3000) {
+      const sizes = await Promise.all(
+        files.map(async (name) => (await stat(path.join(temporary, name))).size),
+      );
+      return { s: (since - begun) / 1000, megabytes: sum(sizes) / 1e6 };
+    }
+    await new Promise((resolve) => setTimeout(resolve, 200));
+  }
+}
+
+const temporary = await mkdtemp(path.join(tmpdir(), 'lockstep-scrub-pictures-'));
+const app = await startApp(folder, [], { TMPDIR: temporary });
 const browser = await launchBrowser();
 try {
   const page = await (await browser.newContext({ viewport: { width: 1440, height: 900 } })).newPage();
@@ -62,7 +80,12 @@ try {
   await page.locator('.line-up').waitFor({ timeout: 400_000 });
   const [first] = [await timed(page, '')];
   // The pictures of the rep are made in the background while the coach reads.
-  await page.waitForTimeout(20_000);
+  const early: number[] = [];
+  for (const share of [0.3, 0.7]) {
+    await timed(page, press(share));
+    early.push(await timed(page, '', 'sharp'));
+  }
+  const ahead = await madeAhead();
 
   const on: number[] = [];
   for (let i = 0; i < steps; i++) on.push(await timed(page, key(i < steps / 2 ? 'ArrowRight' : 'ArrowLeft')));
@@ -78,15 +101,20 @@ try {
   const session = await page.context().newCDPSession(page);
   const { usedSize } = await session.send('Runtime.getHeapUsage');
   console.log(`first pictures ${first.toFixed(0)} ms after Line up opened`);
+  console.log(
+    `pictures made ahead ${ahead.s.toFixed(0)} s after that, ${ahead.megabytes.toFixed(0)} MB on disk`,
+  );
   console.log(`${'milliseconds'.padEnd(34)}    50 %   95 %  most`);
   console.log(row('step by key', on));
   console.log(row('drag along the strip', along));
   console.log(row('jump anywhere', jumps));
   console.log(row('rest to the picture in full', rest));
+  console.log(row('the same before they are made', early));
   console.log(`script memory ${(usedSize / 1e6).toFixed(0)} MB, page ${await pageMegabytes(browser)} MB`);
 } finally {
   await browser.close();
   await app.stop();
+  await rm(temporary, { recursive: true, force: true });
 }
 
 // From the command to a page that can be used, the browser itself already open.

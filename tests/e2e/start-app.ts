@@ -14,10 +14,15 @@ export interface App {
   kill(): Promise<void>;
 }
 
-/** Starts the built program as `npm start -- --no-open` does, its reviews in `folder`. */
-export async function startApp(folder: string, args: readonly string[] = []): Promise<App> {
+/** Starts the built program as `npm start -- --no-open` does, its reviews in `folder`; `env` stands above the environment. */
+export async function startApp(
+  folder: string,
+  args: readonly string[] = [],
+  env: Readonly<Record<string, string>> = {},
+): Promise<App> {
   const child = spawn(process.execPath, [entry, '--no-open', '--reviews', folder, ...args], {
     stdio: ['ignore', 'pipe', 'inherit'],
+    env: { ...process.env, ...env },
   });
   let printed = '';
   const address = await new Promise<string>((resolve, reject) => {
