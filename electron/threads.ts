@@ -57,7 +57,8 @@ export async function onThread<Result>(
   }
 }
 
-async function onOneThread<Result>(
+/** The same, but a thread that dies is not started again. */
+export async function onOneThread<Result>(
   worker: URL,
   input: unknown,
   job: Parameters<typeof onThread>[2],
@@ -123,7 +124,7 @@ export async function answerOnThread<Input>(
       post({ type: 'failed', kind: error.kind, what: error.what, advice: error.advice });
     } else {
       const fault = error instanceof Error ? error : new Error(String(error));
-      const wasKilled = error instanceof ChildError && error.wasKilled;
+      const wasKilled = error instanceof Died || (error instanceof ChildError && error.wasKilled);
       post({ type: 'broken', message: fault.message, stack: fault.stack ?? '', wasKilled });
     }
   }

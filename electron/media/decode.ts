@@ -28,8 +28,8 @@ export interface DecodeOptions extends Stretch {
   maxSidePx?: number | undefined;
   /** Only frames that decode by themselves: a seventh of the time, for a first look. */
   keyFramesOnly?: boolean | undefined;
-  /** `ringSize` buffers of the picture's bytes to decode into; only one pass at a time may use them. */
-  ring?: readonly Uint8Array<ArrayBuffer>[] | undefined;
+  /** `ringSize` buffers of the picture's bytes or more to decode into; only one pass at a time may use them. */
+  ring?: readonly Uint8Array[] | undefined;
   signal?: AbortSignal | undefined;
 }
 
@@ -39,8 +39,8 @@ export const ringSize = 4;
 /**
  * Decodes a clip, or a stretch of it, once and forward.
  *
- * Pictures come from a ring of `ringSize` buffers: the one yielded now is overwritten when the fourth after it
- * is yielded. Copy what must live longer. Nothing is decoded ahead of the reader beyond what the pipe holds.
+ * Pictures come from a ring of `ringSize` buffers or more: the one yielded now may be overwritten when the fourth after
+ * it is yielded. Copy what must live longer. Nothing is decoded ahead of the reader beyond what the pipe holds.
  * Leaving the loop early ends ffmpeg.
  *
  * @throws Failure 'unusableFile' when no frame can be decoded, or only one of a whole clip, or too
@@ -110,7 +110,7 @@ async function* planes(
   for await (const chunk of child.stdout as AsyncIterable<Uint8Array>) {
     for (let at = 0; at < chunk.length;) {
       const take = Math.min(size - filled, chunk.length - at);
-      const data = ring[index % ringSize];
+      const data = ring[index % ring.length];
       data.set(chunk.subarray(at, at + take), filled);
       at += take;
       filled += take;

@@ -1,36 +1,36 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { usePatchKernel } from '../../shared-lib/picture/patch-registration.ts';
-import { ringSize } from '../media/decode.ts';
 
 /** Beside this file as built; in dist, where it was built, while developing. */
 const places = ['./kernels.wasm', '../../dist/kernels.wasm'].map((place) => new URL(place, import.meta.url));
 const pageBytes = 65536;
 
 interface Exports {
-  memory: { buffer: ArrayBuffer; grow(pages: number): number };
+  memory: { buffer: SharedArrayBuffer; grow(pages: number): number };
   picturesAt(): number;
 }
 let code: WebAssembly.Module | null | undefined;
 
 /**
  * Has hot loops run as compiled code on this thread from now on; where nothing is built the plain code does the same.
- * @returns buffers for the pictures of one clip, of so many bytes, that the compiled code reads without copying;
- *   undefined without it
+ * @returns buffers for so many pictures of one clip, each of so many bytes, that the compiled code reads without copying
+ *   and other threads can fill
  */
-export function loadKernels(pictureBytes: number): Uint8Array<ArrayBuffer>[] | undefined {
+export function loadKernels(pictureBytes: number, pictures: number): Uint8Array<SharedArrayBuffer>[] {
   code ??= readCode();
-  if (!code) return undefined;
+  if (!code)
+    return Array.from({ length: pictures }, () => new Uint8Array(new SharedArrayBuffer(pictureBytes)));
   const exports = new WebAssembly.Instance(code).exports as Exports;
   const { memory } = exports;
   const each = Math.ceil(pictureBytes / 16) * 16;
   const first = exports.picturesAt();
-  const missing = first + ringSize * each - memory.buffer.byteLength;
+  const missing = first + pictures * each - memory.buffer.byteLength;
   // Growing replaces the buffer: before anything looks at it.
   if (missing > 0) memory.grow(Math.ceil(missing / pageBytes));
   usePatchKernel(exports);
   return Array.from(
-    { length: ringSize },
+    { length: pictures },
     (_, k) => new Uint8Array(memory.buffer, first + k * each, pictureBytes),
   );
 }

@@ -24,6 +24,7 @@ import { PictureFollower, type ForwardDisc } from '../../shared-lib/trace/follow
 import { MotionSearch } from '../../shared-lib/trace/motion-search.ts';
 import { UprightCollector } from '../../shared-lib/trace/upright-collector.ts';
 import { decodeFrames, type DecodeOptions } from '../media/decode.ts';
+import { decodeAhead, picturesInRing } from './decode-ahead.ts';
 import { decodeStretch } from './decode-stretch.ts';
 import { loadKernels } from './load-kernels.ts';
 import { PieceStore } from './piece-store.ts';
@@ -63,7 +64,7 @@ const mostSearched = 8;
 const mostFollowed = 5;
 /** Pictures of a stretch decoded again, at most, and the memory they may take. */
 const mostHeld = 64;
-const mostHeldBytes = 256e6;
+const mostHeldBytes = 64e6;
 /** Half of what the far side of a thick disc adds to its rim at most, seen from 30 degrees off square: log of the size. */
 const mostSizeDoubt = 0.05;
 /** Shares of the work: a look at the key frames, the forward decode, the stretch before the seed; settling has the rest. */
@@ -89,12 +90,13 @@ async function trackWith(
   options: TrackOptions,
 ): Promise<TrackedClip> {
   const { media, file } = request;
-  const decoding: DecodeOptions = {
+  const pictureBytes = media.widthPx * media.heightPx;
+  const decoding = {
     ffmpeg: request.ffmpeg,
     width: media.widthPx,
     height: media.heightPx,
     bitDepth: media.bitDepth,
-    ring: loadKernels(media.widthPx * media.heightPx),
+    ring: loadKernels(pictureBytes, picturesInRing(pictureBytes)),
     signal: options.signal,
   };
   const seeds = request.seed
@@ -207,7 +209,7 @@ async function seedAt(file: string, decoding: DecodeOptions, seed: UserSeed): Pr
 
 async function followForward(
   file: string,
-  decoding: DecodeOptions,
+  decoding: Parameters<typeof decodeAhead>[1],
   seeds: Seed[],
   searchAlong: boolean,
   pieces: PieceStore,
@@ -222,7 +224,7 @@ async function followForward(
   const times: number[] = [];
   // Key frames are few, and in most of them the bar stands still among other discs: what moves is looked for on the way.
   const search = searchAlong ? new MotionSearch(media.durationS) : null;
-  for await (const { ptsS, image } of decodeFrames(file, decoding)) {
+  for await (const { ptsS, image } of decodeAhead(file, decoding)) {
     follower.push(image, ptsS);
     const moving = follower.isSettled() ? null : search?.look(image, ptsS);
     if (moving) follower.addSeeds(moving, image, ptsS, mostFollowed);

@@ -2,7 +2,7 @@ import { spawnSync } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
 import { z } from 'zod';
 import type { Truth } from '../../../demo-data/truth/schema.ts';
-import { decodeFrames, type DecodeOptions } from '../../../electron/media/decode.ts';
+import { decodeFrames, ringSize, type DecodeOptions } from '../../../electron/media/decode.ts';
 import { loadKernels } from '../../../electron/tracing/load-kernels.ts';
 import { seededRandom } from '../../../shared-lib/motion/random.ts';
 import type { GreyImage } from '../../../shared-lib/picture/grey-image.ts';
@@ -28,11 +28,11 @@ export async function trackingAloneMs(
   const { px, py, rim } = truth.frames[0];
   const at = { xPx: px, yPx: py, aPx: rim.a_px, bPx: rim.b_px, thetaRad: rim.theta_rad };
   // As the program has them: in the compiled code's memory.
-  const ring = loadKernels(decoding.width * decoding.height) ?? [];
+  const ring = loadKernels(decoding.width * decoding.height, ringSize);
   const held = pictures.map(({ image, ptsS }, k) => () => {
-    const place = ring[k % Math.max(1, ring.length)];
-    place?.set(image.data);
-    return { image: { ...image, data: place ?? image.data }, ptsS };
+    const place = ring[k % ring.length];
+    place.set(image.data);
+    return { image: { ...image, data: place }, ptsS };
   });
   const follow = () => {
     const first = held[0]();

@@ -34,7 +34,19 @@ beforeAll(async () => {
   folder = await mkdtemp(path.join(tmpdir(), 'lockstep-kernels-'));
   const root = fileURLToPath(new URL('../../..', import.meta.url));
   const outFile = path.join(folder, 'kernels.wasm');
-  const options = ['-O3', '--enable', 'simd', '--runtime', 'stub', '--noAssert'];
+  const options = [
+    '-O3',
+    '--enable',
+    'simd',
+    '--enable',
+    'threads',
+    '--sharedMemory',
+    '--maximumMemory',
+    '8192',
+    '--runtime',
+    'stub',
+    '--noAssert',
+  ];
   const source = path.join(root, 'kernels/patch.ts');
   // As a program: the types of the compiler's module change those of every array.
   const compiler = path.join(root, 'node_modules/assemblyscript/bin/asc.js');

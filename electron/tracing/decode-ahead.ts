@@ -1,0 +1,68 @@
+import { existsSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
+import { decodeFrames, ringSize, type DecodedFrame, type DecodeOptions } from '../media/decode.ts';
+import { throwIfStopped } from '../media/process.ts';
+import { onOneThread } from '../threads.ts';
+import type { ReadingRequest } from './read-ahead.ts';
+import { countUp, filled, sharedPictures, taken, untilCount } from './shared-pictures.ts';
+
+/** Beside this file as built; in dist, where it was built, while developing. */
+const worker = ['./reading-worker.js', '../../dist/reading-worker.js']
+  .map((place) => new URL(place, import.meta.url))
+  .find((place) => existsSync(fileURLToPath(place)));
+
+/** Pictures read before they are looked at, at most, and the memory that they may take. */
+const mostAhead = 6;
+const mostAheadBytes = 64e6;
+
+/** Pictures in the ring of a clip that is decoded ahead. */
+export const picturesInRing = (pictureBytes: number): number =>
+  ringSize + Math.max(1, Math.min(mostAhead, Math.floor(mostAheadBytes / pictureBytes)));
+
+/**
+ * Decodes a whole clip as `decodeFrames` does, but on a thread of its own that reads on while the caller looks at a
+ * picture; where none is built the pictures come one by one on this one.
+ *
+ * @param decoding its `ring` holds `picturesInRing` buffers
+ */
+export async function* decodeAhead(
+  file: string,
+  decoding: DecodeOptions & { ring: readonly Uint8Array<SharedArrayBuffer>[] },
+): AsyncGenerator<DecodedFrame, void, undefined> {
+  if (!worker) {
+    yield* decodeFrames(file, decoding);
+    return;
+  }
+  const { ring, signal, ...rest } = decoding;
+  const pictures = sharedPictures(ring);
+  const leave = new AbortController();
+  const request: ReadingRequest = { file, decoding: rest, pictures };
+  const reading = onOneThread<undefined>(worker, request, { signal: leave.signal }, 'when asked');
+  // What went wrong is told below, once the pictures before it have been looked at.
+  const over = reading.then(
+    () => undefined,
+    () => undefined,
+  );
+  try {
+    for (let frame = 0; ; frame++) {
+      await Promise.race([untilCount(pictures, filled, frame + 1), over]);
+      if (Atomics.load(pictures.counts, filled) <= frame) break;
+      // Without it nothing else would be heard while there are pictures to look at.
+      await new Promise((resolve) => setImmediate(resolve));
+      throwIfStopped(signal);
+      countUp(pictures, taken, frame + 1);
+      const { width, height } = decoding;
+      yield {
+        frame,
+        ptsS: pictures.ptsS[frame % ring.length],
+        image: { width, height, data: ring[frame % ring.length] },
+      };
+    }
+    await reading;
+  } finally {
+    leave.abort();
+    // It may be waiting for room.
+    countUp(pictures, taken, 2 ** 31 - 1);
+    await over;
+  }
+}
