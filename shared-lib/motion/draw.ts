@@ -1,6 +1,6 @@
 import { states } from './bar-model.ts';
 import type { Random } from './random.ts';
-import { type Gains, smoothValues } from './state-smoother.ts';
+import { type Gains, smoothedMean } from './state-smoother.ts';
 
 /** One coordinate over one span, smoothed. */
 export interface Axis {
@@ -41,7 +41,7 @@ export function drawAxis({ gains, mean, scaleM }: Axis, random: Random): Float64
     if (gains.variances[i] < Infinity)
       y[i] = state[states * i] + state[states * i + 3] + Math.sqrt(gains.variances[i]) * random.normal();
   }
-  const smoothed = smoothValues(gains, y).mean;
+  const smoothed = smoothedMean(gains, y);
   for (let k = 0; k < smoothed.length; k++) smoothed[k] = mean[k] + scaleM * (state[k] - smoothed[k]);
   return smoothed;
 }
@@ -52,17 +52,23 @@ export function drawAxis({ gains, mean, scaleM }: Axis, random: Random): Float64
  * smoother's own blunting of sharp corners included (the parametric bootstrap of Efron & Tibshirani 1993, chapter 6,
  * chapter from memory).
  *
- * @param slowM the slow error of each sample, metres
+ * @param slow the slow error of each sample in units of `slowM`, metres
  */
 export function remeasureAxis(
   { gains, mean, scaleM }: Axis,
-  slowM: Float64Array,
+  slow: Float64Array,
+  slowM: number,
   random: Random,
 ): Float64Array {
-  const y = Float64Array.from(gains.variances, (variance, i) =>
-    variance < Infinity
-      ? (mean[states * i] + slowM[i]) / scaleM + Math.sqrt(variance) * random.normal()
-      : NaN,
-  );
-  return smoothValues(gains, y).mean.map((v) => v * scaleM);
+  const { variances } = gains;
+  const y = new Float64Array(variances.length);
+  for (let i = 0; i < y.length; i++) {
+    y[i] =
+      variances[i] < Infinity
+        ? (mean[states * i] + slowM * slow[i]) / scaleM + Math.sqrt(variances[i]) * random.normal()
+        : NaN;
+  }
+  const again = smoothedMean(gains, y);
+  for (let k = 0; k < again.length; k++) again[k] *= scaleM;
+  return again;
 }

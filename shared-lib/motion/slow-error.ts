@@ -22,19 +22,19 @@ const ratePerM = 25;
 export const drawnLevel = (median: number, random: Random): number =>
   median * Math.exp(levelSpread * random.normal());
 
+/** How a slow error goes from each sample to the next, 6 per sample: its transition's three figures and its noise's. */
+export type SlowErrorSteps = Float64Array;
+const perStep = 6;
+
 /**
- * One slow error of unit variance at the times `tS`: a process with the Matérn covariance of order 3/2 in its own time s,
- * stepped exactly (Särkkä & Solin 2019, Applied Stochastic Differential Equations, section 12.3, from memory).
+ * The steps between the times `tS` of a process with the Matérn covariance of order 3/2 in its own time s, exact
+ * (Särkkä & Solin 2019, Applied Stochastic Differential Equations, section 12.3, from memory).
  *
  * @param speedMps the bar's speed at each time
  */
-export function drawSlowError(tS: Float64Array, speedMps: Float64Array, random: Random): Float64Array {
-  const out = new Float64Array(tS.length);
-  let p = random.normal();
-  let v = random.normal();
-  for (let i = 0; i < tS.length; i++) {
-    out[i] = p;
-    if (i + 1 === tS.length) break;
+export function slowErrorSteps(tS: Float64Array, speedMps: Float64Array): SlowErrorSteps {
+  const steps = new Float64Array(perStep * Math.max(0, tS.length - 1));
+  for (let i = 0; i + 1 < tS.length; i++) {
     const h = Math.hypot(ratePerS, ratePerM * speedMps[i]) * Math.max(0, tS[i + 1] - tS[i]);
     const e = Math.exp(-h);
     const [a00, a01, a11] = [(1 + h) * e, h * e, (1 - h) * e];
@@ -42,8 +42,24 @@ export function drawSlowError(tS: Float64Array, speedMps: Float64Array, random: 
     const l00 = Math.sqrt(Math.max(0, 1 - a00 * a00 - a01 * a01));
     const l10 = l00 > 0 ? (a01 * (a00 - a11)) / l00 : 0;
     const l11 = Math.sqrt(Math.max(0, 1 - a01 * a01 - a11 * a11 - l10 * l10));
-    const [z0, z1] = [random.normal(), random.normal()];
-    [p, v] = [a00 * p + a01 * v + l00 * z0, -a01 * p + a11 * v + l10 * z0 + l11 * z1];
+    steps.set([a00, a01, a11, l00, l10, l11], perStep * i);
   }
+  return steps;
+}
+
+/** One slow error of unit variance, one value more than steps. */
+export function drawSlowError(steps: SlowErrorSteps, random: Random): Float64Array {
+  const out = new Float64Array(steps.length / perStep + 1);
+  let p = random.normal();
+  let v = random.normal();
+  for (let i = 0, k = 0; k < steps.length; i++, k += perStep) {
+    out[i] = p;
+    const z0 = random.normal();
+    const z1 = random.normal();
+    const before = p;
+    p = steps[k] * p + steps[k + 1] * v + steps[k + 3] * z0;
+    v = -steps[k + 1] * before + steps[k + 2] * v + steps[k + 4] * z0 + steps[k + 5] * z1;
+  }
+  out[out.length - 1] = p;
   return out;
 }

@@ -2,7 +2,7 @@ import type { Motion, PlaneTrace } from '../contract/motion.ts';
 import { barModel, jerkOf, unitS } from './bar-model.ts';
 import { type Axis, drawAxis, remeasureAxis } from './draw.ts';
 import type { Random } from './random.ts';
-import { drawSlowError } from './slow-error.ts';
+import { drawSlowError, slowErrorSteps } from './slow-error.ts';
 import { type AxisSmoothing, offsetIn, type Smoothing } from './smoothing.ts';
 import { measuredOf, spansOf } from './spans.ts';
 import { gainsOf, smoothValues, spreadOf } from './state-smoother.ts';
@@ -85,8 +85,11 @@ export function smoothTrace(
       spans.map((_, k) => ({ x: valuesOf(x[k], k), y: valuesOf(y[k], k) })),
     );
   const spanTimes = spans.map(([from, to]) => tS.subarray(from, to));
-  const speeds = spanTimes.map((times, k) =>
-    times.map((_, i) => Math.hypot(x[k].mean[4 * i + 1], y[k].mean[4 * i + 1]) / unitS),
+  const slowSteps = spanTimes.map((times, k) =>
+    slowErrorSteps(
+      times,
+      times.map((_, i) => Math.hypot(x[k].mean[4 * i + 1], y[k].mean[4 * i + 1]) / unitS),
+    ),
   );
   const frame = frameStates(tS, spans, x, y);
   return {
@@ -95,14 +98,7 @@ export function smoothTrace(
     restNoise: { syM: median(frame.syM), svMps: median(frame.svyMps) },
     draw: (random) => motionOf((axis) => drawAxis(axis, random)),
     remeasure: (slowM, random) =>
-      motionOf((axis, k) => {
-        const slow = drawSlowError(spanTimes[k], speeds[k], random);
-        return remeasureAxis(
-          axis,
-          slow.map((e) => slowM * e),
-          random,
-        );
-      }),
+      motionOf((axis, k) => remeasureAxis(axis, drawSlowError(slowSteps[k], random), slowM, random)),
   };
 }
 

@@ -77,42 +77,55 @@ export interface SmoothedValues {
   jerkEnergy: Float64Array;
 }
 
-/** Posterior means given `y`; entries without a measurement are ignored. */
+/** Posterior means given `y` and what they say of the model; entries without a measurement are ignored. */
 export function smoothValues(gains: Gains, y: Float64Array): SmoothedValues {
+  const { n } = gains.model;
+  const error = new Float64Array(n);
+  const jerkEnergy = new Float64Array(n);
+  return { mean: smoothedMean(gains, y, { error, jerkEnergy }), error, jerkEnergy };
+}
+
+/** Posterior means given `y`, 4 per sample. @param say where the rest goes, if it is wanted */
+export function smoothedMean(
+  gains: Gains,
+  y: Float64Array,
+  say?: Pick<SmoothedValues, 'error' | 'jerkEnergy'>,
+): Float64Array {
   const { model, variances, jerk, predicted, gain, innovation } = gains;
   const { n, transition: f, jerkNoise } = model;
   const mean = new Float64Array(m * n);
-  const error = new Float64Array(n);
-  const jerkEnergy = new Float64Array(n);
   const surprise = new Float64Array(n);
   mean[0] = y.find((_, i) => variances[i] < Infinity) ?? 0;
-  const a = new Float64Array(m);
   for (let i = 0; i < n; i++) {
     const k = m * i;
     if (variances[i] < Infinity) surprise[i] = y[i] - mean[k] - mean[k + 3];
     if (i + 1 === n) break;
-    for (let r = 0; r < m; r++) a[r] = mean[k + r] + gain[k + r] * surprise[i];
+    const a0 = mean[k] + gain[k] * surprise[i];
+    const a1 = mean[k + 1] + gain[k + 1] * surprise[i];
+    const a2 = mean[k + 2] + gain[k + 2] * surprise[i];
+    const a3 = mean[k + 3] + gain[k + 3] * surprise[i];
     const t = mm * i;
-    mean[k + 4] = a[0] + f[t + 1] * a[1] + f[t + 2] * a[2];
-    mean[k + 5] = a[1] + f[t + 6] * a[2];
-    mean[k + 6] = a[2];
-    mean[k + 7] = f[t + 15] * a[3];
+    mean[k + 4] = a0 + f[t + 1] * a1 + f[t + 2] * a2;
+    mean[k + 5] = a1 + f[t + 6] * a2;
+    mean[k + 6] = a2;
+    mean[k + 7] = f[t + 15] * a3;
   }
   const r = new Float64Array(m);
   for (let i = n - 1; i >= 0; i--) {
     const k = m * i;
     const t = mm * i;
     if (i + 1 < n) {
-      jerkEnergy[i] = jerk[i] * quadratic(r, jerkNoise, t);
+      if (say) say.jerkEnergy[i] = jerk[i] * quadratic(r, jerkNoise, t);
       r[2] += f[t + 2] * r[0] + f[t + 6] * r[1];
       r[1] += f[t + 1] * r[0];
       r[3] *= f[t + 15];
     }
     if (variances[i] < Infinity) {
       const back = gain[k] * r[0] + gain[k + 1] * r[1] + gain[k + 2] * r[2] + gain[k + 3] * r[3];
-      error[i] = surprise[i] / innovation[i] - back;
-      r[0] += error[i];
-      r[3] += error[i];
+      const error = surprise[i] / innovation[i] - back;
+      if (say) say.error[i] = error;
+      r[0] += error;
+      r[3] += error;
     }
     for (let c = 0; c < m; c++) {
       const p = t + m * c;
@@ -120,7 +133,7 @@ export function smoothValues(gains: Gains, y: Float64Array): SmoothedValues {
         predicted[p] * r[0] + predicted[p + 1] * r[1] + predicted[p + 2] * r[2] + predicted[p + 3] * r[3];
     }
   }
-  return { mean, error, jerkEnergy };
+  return mean;
 }
 
 export interface Spread {

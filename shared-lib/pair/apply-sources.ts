@@ -71,16 +71,12 @@ export function repGeometry(
  *   nearer or farther, which changes the scale about the lens axis by depth / camera distance.
  */
 export function applySources(motion: Motion, draw: SourceDraw, geometry: RepGeometry): Motion {
-  const { t0S, dtS } = motion;
-  const n = motion.xM.length;
-  const out: Motion = {
-    t0S,
-    dtS,
-    xM: new Float64Array(n),
-    yM: new Float64Array(n),
-    vxMps: new Float64Array(n),
-    vyMps: new Float64Array(n),
-  };
+  const { t0S, dtS, xM, yM, vxMps, vyMps } = motion;
+  const n = xM.length;
+  const outXM = new Float64Array(n);
+  const outYM = new Float64Array(n);
+  const outVxMps = new Float64Array(n);
+  const outVyMps = new Float64Array(n);
   const g = geometry;
   const kX = draw.readOutS * g.readOutX;
   const kY = draw.readOutS * g.readOutY;
@@ -98,21 +94,28 @@ export function applySources(motion: Motion, draw: SourceDraw, geometry: RepGeom
   const turnPerM = draw.runOutTurn / g.discRadiusM;
   const durationS = Math.max(g.endS - g.startS, dtS);
 
+  // The frame times' sine and cosine are turned on from sample to sample: as good as anew, and much faster.
+  let sin = Math.sin(omega * t0S + draw.frameTimePhaseRad);
+  let cos = Math.cos(omega * t0S + draw.frameTimePhaseRad);
+  const sinStep = Math.sin(omega * dtS);
+  const cosStep = Math.cos(omega * dtS);
+
   for (let i = 0; i < n; i++) {
     // When was the picture taken that shows this moment?
     const t = t0S + i * dtS;
-    const angle = omega * t + draw.frameTimePhaseRad;
-    const lateBy =
-      kX * (motion.xM[i] - g.startXM) + kY * (motion.yM[i] - g.startYM) + jitter * Math.sin(angle);
-    const lateRate = kX * motion.vxMps[i] + kY * motion.vyMps[i] + jitter * omega * Math.cos(angle);
+    const lateBy = kX * (xM[i] - g.startXM) + kY * (yM[i] - g.startYM) + jitter * sin;
+    const lateRate = kX * vxMps[i] + kY * vyMps[i] + jitter * omega * cos;
     const rate = 1 / (1 + lateRate);
+    const turned = sin * cosStep + cos * sinStep;
+    cos = cos * cosStep - sin * sinStep;
+    sin = turned;
     const at = Math.min(Math.max(i - (lateBy * rate) / dtS, 0), n - 1);
     const k = Math.min(Math.floor(at), n - 2);
     const f = at - k;
-    let x = (1 - f) * motion.xM[k] + f * motion.xM[k + 1] - g.startXM;
-    let y = (1 - f) * motion.yM[k] + f * motion.yM[k + 1] - g.startYM;
-    let vx = ((1 - f) * motion.vxMps[k] + f * motion.vxMps[k + 1]) * rate;
-    let vy = ((1 - f) * motion.vyMps[k] + f * motion.vyMps[k + 1]) * rate;
+    let x = (1 - f) * xM[k] + f * xM[k + 1] - g.startXM;
+    let y = (1 - f) * yM[k] + f * yM[k + 1] - g.startYM;
+    let vx = ((1 - f) * vxMps[k] + f * vxMps[k + 1]) * rate;
+    let vy = ((1 - f) * vyMps[k] + f * vyMps[k + 1]) * rate;
 
     const progress = Math.min(Math.max((t - g.startS) / durationS, 0), 1);
     const travel = progress * progress * (3 - 2 * progress);
@@ -136,10 +139,10 @@ export function applySources(motion: Motion, draw: SourceDraw, geometry: RepGeom
 
     const magnify = 1 + nearer * z + nearerX * xr;
     const magnifyRate = nearer * vz + nearerX * vxr;
-    out.xM[i] = g.startXM + scale * (stretch * magnify * xr + leak * z);
-    out.yM[i] = g.startYM + scale * (magnify * yr + draw.axisHeightM);
-    out.vxMps[i] = scale * (stretch * (magnify * vxr + magnifyRate * xr) + leak * vz);
-    out.vyMps[i] = scale * (magnify * vyr + magnifyRate * yr);
+    outXM[i] = g.startXM + scale * (stretch * magnify * xr + leak * z);
+    outYM[i] = g.startYM + scale * (magnify * yr + draw.axisHeightM);
+    outVxMps[i] = scale * (stretch * (magnify * vxr + magnifyRate * xr) + leak * vz);
+    outVyMps[i] = scale * (magnify * vyr + magnifyRate * yr);
   }
-  return out;
+  return { t0S, dtS, xM: outXM, yM: outYM, vxMps: outVxMps, vyMps: outVyMps };
 }

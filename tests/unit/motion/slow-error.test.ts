@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { seededRandom } from '../../../shared-lib/motion/random.ts';
-import { drawnLevel, drawSlowError } from '../../../shared-lib/motion/slow-error.ts';
+import { drawnLevel, drawSlowError, slowErrorSteps } from '../../../shared-lib/motion/slow-error.ts';
 
 const n = 25;
 const tS = Float64Array.from({ length: n }, (_, i) => 0.01 * i + (i % 2) * 0.004);
@@ -9,7 +9,7 @@ const tS = Float64Array.from({ length: n }, (_, i) => 0.01 * i + (i % 2) * 0.004
 function covariances(speedMps: number, draws: number): (i: number, j: number) => number {
   const random = seededRandom(3);
   const speed = new Float64Array(n).fill(speedMps);
-  const all = Array.from({ length: draws }, () => drawSlowError(tS, speed, random));
+  const all = Array.from({ length: draws }, () => drawSlowError(slowErrorSteps(tS, speed), random));
   return (i, j) => all.reduce((sum, e) => sum + e[i] * e[j], 0) / draws;
 }
 
@@ -33,7 +33,7 @@ describe('the slow error of a trace', () => {
   });
 
   it('holds its value where times repeat', () => {
-    const e = drawSlowError(Float64Array.of(0, 0, 0.1), new Float64Array(3), seededRandom(1));
+    const e = drawSlowError(slowErrorSteps(Float64Array.of(0, 0, 0.1), new Float64Array(3)), seededRandom(1));
     expect(e[1]).toBe(e[0]);
     expect(e[2]).not.toBe(e[1]);
   });
