@@ -15,6 +15,7 @@ import { lengthsQuestion } from '../../shared-lib/rep/plausible-lengths.ts';
 import { repFrame } from '../../shared-lib/rep/rep-frame.ts';
 import { discQuestion } from '../../shared-lib/trace/disc-question.ts';
 import type { FollowedClip } from './calibrated-clip.ts';
+import { texts } from '../../shared-lib/texts/texts.ts';
 
 /** A rep, and what a person moved in it. */
 export interface RepByHand extends Rep {
@@ -78,7 +79,7 @@ export function repsOfClip(followed: FollowedClip, lift: Lift, byHand: readonly 
     timing,
     calibration,
     check,
-    smoothing: { method: smoothingMethod, cutoffHz: smoothing.cutoffHz },
+    smoothing: { method: texts.clip.smoothing, cutoffHz: smoothing.cutoffHz },
     notes: notesOf(followed, check),
   };
   return { followed, smoothed, reps, measured, clipFile };
@@ -90,9 +91,6 @@ function withHand(rep: Rep, byHand: EventsByHand): RepByHand {
   const events = withEventsByHand(rep.events, byHand);
   return events ? { ...rep, events, byHand, foundEvents: rep.events } : rep;
 }
-
-export const smoothingMethod =
-  'state-space smoother without lag, as strong at each moment as the clip’s own evidence says';
 
 function peakSpeedOf({ motion }: Pick<SmoothedTrace, 'motion'>, reps: readonly Rep[]): number | null {
   let peak = 0;
@@ -109,18 +107,17 @@ function peakSpeedOf({ motion }: Pick<SmoothedTrace, 'motion'>, reps: readonly R
 
 function notesOf({ timing, calibration, media, trace }: FollowedClip, check: ClipFile['check']): string[] {
   const notes: string[] = [];
-  if (timing.partial) {
+  const { decodedFrames: read, partial } = timing;
+  if (partial)
     notes.push(
-      `The file is cut short or damaged: ${timing.decodedFrames} of ${media.declaredFrames ?? 'more'} frames could be read.`,
+      media.declaredFrames === null
+        ? texts.clip.framesReadOfMore(read)
+        : texts.clip.framesRead(read, media.declaredFrames),
     );
-  }
-  if (calibration.slowMotionSource === 'tag') {
-    notes.push(
-      `Taken as slow motion, ${calibration.slowMotion.toFixed(1)} times slower than life, as the phone says in the file; every velocity depends on it.`,
-    );
-  }
+  if (calibration.slowMotionSource === 'tag')
+    notes.push(texts.clip.slowMotionTag(calibration.slowMotion.toFixed(1)));
   const question = discQuestion({ check, calibration });
-  if (question) notes.push(`${question.said} ${question.advice}`);
+  if (question) notes.push(texts.clip.both(question.said, question.advice));
   return [...notes, ...cameraNotes(trace, calibration)];
 }
 

@@ -1,5 +1,6 @@
 import type { PairFile } from '../../shared-lib/contract/files.ts';
-import { english } from '../../shared-lib/hand-back/texts.ts';
+import { load } from '../../shared-lib/pair/units.ts';
+import { texts } from '../../shared-lib/texts/texts.ts';
 import { standingFromS } from '../../shared-lib/rep/origin.ts';
 import type { FilmSide, FilmSpec } from '../media/film-spec.ts';
 import type { ChosenRep } from './pair.ts';
@@ -10,7 +11,7 @@ export interface ChosenPair {
   today: ChosenRep;
 }
 
-const words = english.film;
+const words = texts.film;
 
 /** Today's clip is mirrored where its lifter faces the other way. */
 export const isMirrored = ({ reference, today }: ChosenPair): boolean =>
@@ -49,6 +50,6 @@ export function filmSide(
     window,
     standingFromS: standingFromS(smoothed.motion, events.startS),
     mirror,
-    title: words.title(word, loadKg),
+    title: loadKg === null ? word : words.titled(word, load(loadKg)),
   };
 }

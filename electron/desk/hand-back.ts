@@ -6,7 +6,6 @@ import { Failure } from '../../shared-lib/contract/errors.ts';
 import type { Review, SideName } from '../../shared-lib/contract/review.ts';
 import type { CueNow } from '../../shared-lib/contract/weeks.ts';
 import { messageOf } from '../../shared-lib/hand-back/message.ts';
-import { english } from '../../shared-lib/hand-back/texts.ts';
 import { earlierCuesOf, type Measuring } from './coaching.ts';
 import { frameAt } from '../../shared-lib/motion/frame-times.ts';
 import { realTimes } from '../media/film-spec.ts';
@@ -59,14 +58,14 @@ export function handBackHandlers(
 /** What to ask the lifter for; a clip that cannot be measured is told by its failure. */
 async function messageFor(review: Review, { follow }: Measuring, job: Job): Promise<string | null> {
   const { today, lift } = review;
-  if (!today) return messageOf(review, null, english);
+  if (!today) return messageOf(review, null);
   try {
     const clip = repsOfClip(await follow({ ...today, lift }, job), lift, today.events);
-    return messageOf(review, clip.clipFile, english);
+    return messageOf(review, clip.clipFile);
   } catch (error) {
     throwIfStopped(job.signal);
     if (!(error instanceof Failure)) throw error;
-    return messageOf(review, error, english);
+    return messageOf(review, error);
   }
 }
 

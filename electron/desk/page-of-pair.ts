@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import path from 'node:path';
 import type { Knot, PairFile } from '../../shared-lib/contract/files.ts';
 import type { BarPath, PageInput, PageRep, PixelPath, StillPair } from '../../shared-lib/page/page-input.ts';
-import { english } from '../../shared-lib/hand-back/texts.ts';
+import { texts } from '../../shared-lib/texts/texts.ts';
 import { writtenSections } from '../../shared-lib/hand-back/written.ts';
 import { eventsOf, phasesOf } from '../../shared-lib/page/rep-drawing.ts';
 import { repPath } from '../../shared-lib/pair/line-up.ts';
@@ -45,10 +45,10 @@ export async function pageInput(
     filmFile,
     lifter: told.lifter,
     days: told.days,
-    letter: writtenSections(told.parts, told.said, english),
+    letter: writtenSections(told.parts, told.said),
     cueStills: told.moments.map(({ cue, referenceS, todayS }, i) => ({
       cue,
-      event: 'the moment of the cue',
+      event: texts.page.moments.ofCue,
       atS: { reference: referenceS, today: todayS },
       ...pictures[matched.length + i],
     })),

@@ -17,12 +17,13 @@ import { throwIfStopped } from '../media/process.ts';
 import { asJson, clipFiles, repEntries, repEntry, writeClipFiles } from './clip-outputs.ts';
 import { filmSpec } from './film-of-pair.ts';
 import type { FollowedClip } from './calibrated-clip.ts';
-import { repsOfClip, smoothingMethod, type RepsOfClip } from './clip-reps.ts';
+import { repsOfClip, type RepsOfClip } from './clip-reps.ts';
 import { followClip, type ClipRequest, type Job } from './follow-clip.ts';
 import { parts } from './jobs.ts';
 import { OutputFolder } from './output-folder.ts';
 import { toldOfPair, type Told } from './told.ts';
 import { pageInput } from './page-of-pair.ts';
+import { texts } from '../../shared-lib/texts/texts.ts';
 
 export interface PairSide {
   clip: ClipRequest;
@@ -151,7 +152,7 @@ export async function compareFollowed(
     today: sideOf(chosen.today),
     sameCamera,
     knots: compared.knots,
-    smoothing: { method: smoothingMethod, cutoffHz: compared.cutoffHz },
+    smoothing: { method: texts.clip.smoothing, cutoffHz: compared.cutoffHz },
     draws: compared.draws,
     notes: compared.notes,
     changes: compared.changes,

@@ -5,7 +5,6 @@ import type { CueNow } from '../../shared-lib/contract/weeks.ts';
 import { whyNotComparable } from '../../shared-lib/cue/comparable.ts';
 import { letterOf } from '../../shared-lib/hand-back/letter.ts';
 import { cueMoments, type CueTimes } from '../../shared-lib/hand-back/moments.ts';
-import { english } from '../../shared-lib/hand-back/texts.ts';
 import { cueTexts } from '../../shared-lib/hand-back/written.ts';
 import type { ChosenPair } from './film-of-pair.ts';
 
@@ -26,17 +25,14 @@ export interface Told {
 export function toldOf(review: Review, pair: PairFile, chosen: ChosenPair, earlier: readonly CueNow[]): Told {
   const { coaching, asked, reference, today } = review;
   const { said, film } = coaching.handBack;
-  const parts = letterOf(
-    {
-      ...repsOf(chosen),
-      pair,
-      said: { asked, coaching },
-      earlier,
-      notComparable: reference && today ? apartFrom(reference, today, review.lift) : [],
-      isDepthMarked: today !== null && isDepthMarked(today),
-    },
-    english,
-  );
+  const parts = letterOf({
+    ...repsOf(chosen),
+    pair,
+    said: { asked, coaching },
+    earlier,
+    notComparable: reference && today ? apartFrom(reference, today, review.lift) : [],
+    isDepthMarked: today !== null && isDepthMarked(today),
+  });
   const texts = cueTexts(parts, said);
   return {
     coached: true,
@@ -62,7 +58,7 @@ export const toldOfPair = (pair: PairFile, chosen: ChosenPair): Told => ({
   coached: false,
   lifter: null,
   days: { reference: null, today: null },
-  parts: letterOf({ ...repsOf(chosen), pair, said: null, earlier: [], notComparable: [] }, english),
+  parts: letterOf({ ...repsOf(chosen), pair, said: null, earlier: [], notComparable: [] }),
   said: {},
   moments: [],
   film: 'landscape',

@@ -1,5 +1,5 @@
 import { escapeText, type AssEvent, type AssStyle } from './ass.ts';
-import { english } from '../../shared-lib/hand-back/texts.ts';
+import { texts } from '../../shared-lib/texts/texts.ts';
 import type { Breath } from './film-breaths.ts';
 import { filmFrames, type FilmFrame, type SidePlace } from './film-frame.ts';
 import { barMarks, pathMarks } from './film-marks.ts';
@@ -165,7 +165,7 @@ export function fitted(title: string, widthPx: number): { sizePx: number; text: 
   return { sizePx: titleSizes.smallest, text: `${kept.join('').trimEnd()}…` };
 }
 
-const words = english.film;
+const words = texts.film;
 
 /** The phase that runs, how long it has run in this rep, and, where time is stretched, how much. */
 function phaseEvents(
@@ -195,9 +195,10 @@ function paceWords(timeline: Timeline, name: SideName, filmS: number): string {
   if (timeline.breaths.some(({ fromS, toS }) => filmS >= fromS && filmS < toS)) return '';
   if (realS < 0) return words.notBegun;
   if (realS > timeline.clipEndS[name]) return words.ended;
-  const speed = speedAt(timeline, name, filmS);
-  if (speed === 0) return words.waits;
-  return Math.abs(speed - 1) < 0.02 ? '' : words.pace(Math.round(speed * 100));
+  if (speedAt(timeline, name, filmS) === 0) return words.waits;
+  const slowed = sideNames.filter((side) => speedAt(timeline, side, filmS) < 0.98);
+  if (!slowed.includes(name)) return '';
+  return slowed.length === sideNames.length ? words.slowMotion : words.keepsStep;
 }
 
 function phaseAt(phases: readonly Phase[], filmS: number): Phase {
@@ -214,7 +215,7 @@ function doneEvents(
   const texts = Array.from({ length: timeline.pictures }, (_, k) =>
     timeline.phases
       .filter((phase) => phase.name !== 'set-up' && phase.toS <= k / filmFps)
-      .map((phase) => words.done(phase.name, elapsedS(timeline, name, phase, phase.toS)))
+      .map((phase) => words.done(words.phases[phase.name], elapsedS(timeline, name, phase, phase.toS)))
       .join('  ·  '),
   );
   return timed(shown(texts), 'Detail', (text) => placed(pane.left + inset, doneY, 4, text));

@@ -2,7 +2,7 @@ import { useEffect, useState } from 'react';
 import type { OutputOf } from '../../shared-lib/contract/desk.ts';
 import { liftSchema, type Lift } from '../../shared-lib/contract/lift.ts';
 import type { Lifter } from '../../shared-lib/contract/lifter.ts';
-import { liftWords } from '../../shared-lib/page/words.ts';
+import { texts } from '../../shared-lib/texts/texts.ts';
 import { NumberInput } from '../parts/number-input.tsx';
 import { askWeeks, changeLifter, packLifter, showLifters, useLifters } from '../state/lifters.ts';
 import { openReview, useDesk } from '../state/store.ts';
@@ -37,7 +37,7 @@ export function LifterPage({ lifter }: { lifter: Lifter }) {
         <div className="choices" role="group" aria-label="Lift">
           {present.map((each) => (
             <button key={each} className="button" aria-pressed={each === lift} onClick={() => setLift(each)}>
-              {liftWords[each]}
+              {texts.measures.liftTitles[each]}
             </button>
           ))}
         </div>
@@ -65,7 +65,7 @@ export function LifterPage({ lifter }: { lifter: Lifter }) {
               <button className="review-open" onClick={() => void openReview(id)}>
                 <strong>{title || 'Unnamed review'}</strong>
                 <span className="muted small">
-                  {liftWords[of]} · {day.format(new Date(madeAt))}
+                  {texts.measures.liftTitles[of]} · {day.format(new Date(madeAt))}
                 </span>
               </button>
             </li>
@@ -96,7 +96,7 @@ function About({ lifter }: { lifter: Lifter }) {
       {lifts.map((lift) => (
         <NumberInput
           key={lift}
-          label={`Best ${liftWords[lift].toLowerCase()}, kg`}
+          label={`Best ${texts.measures.liftTitles[lift].toLowerCase()}, kg`}
           value={lifter.bestKg[lift]}
           from={1}
           to={1000}

@@ -1,7 +1,7 @@
 import { useState } from 'react';
 import { Button, Menu, MenuItem, MenuTrigger, Popover } from 'react-aria-components';
 import type { ReviewSummary } from '../../shared-lib/contract/review.ts';
-import { liftWords } from '../../shared-lib/page/words.ts';
+import { texts } from '../../shared-lib/texts/texts.ts';
 import { removeReview, renameReview } from '../state/review-list.ts';
 import { openReview } from '../state/store.ts';
 
@@ -23,7 +23,7 @@ export function ReviewRow({ review }: { review: ReviewSummary }) {
       {draft === null ? (
         <button className="review-open" disabled={trouble !== null} onClick={() => void openReview(id)}>
           <strong>{name}</strong>
-          <span>{[lifter.name, liftWords[lift]].filter(Boolean).join(' · ')}</span>
+          <span>{[lifter.name, texts.measures.liftTitles[lift]].filter(Boolean).join(' · ')}</span>
           <span className="muted small">
             {trouble ?? `${day.format(new Date(madeAt))} · ${clipWords[clips] ?? ''}`}
           </span>

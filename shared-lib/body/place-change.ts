@@ -7,6 +7,7 @@ import type { PairFile } from '../contract/files.ts';
 import { callOf } from '../pair/calls.ts';
 import { placeNote } from '../pair/comparability.ts';
 import { whyOf } from '../pair/why.ts';
+import { texts } from '../texts/texts.ts';
 
 /** A lift has six headline measures, the place at the start among them: it may make a sixth of the false calls. */
 const falseShare = 0.05 / 6;
@@ -41,9 +42,7 @@ export function placeChange(
     hi95,
     u95: (hi95 - lo95) / 2,
     call,
-    why: canJudge
-      ? whyOf(call, input, 'place_start_m')
-      : `The camera’s view leaves too much open of where the bar is over the ${landmark}.`,
+    why: canJudge ? whyOf(call, input, 'place_start_m') : texts.pair.placeOpen[landmark],
   };
 }
 

@@ -1,34 +1,15 @@
-import type { BodyChange, BodyEvent, BodyMeasure, BodyMeasureName } from '../contract/body.ts';
+import type { BodyChange, BodyMeasure, BodyMeasureName } from '../contract/body.ts';
 import type { Lift } from '../contract/lift.ts';
 import type { Measure } from '../contract/rep.ts';
 import { directionWords } from '../pair/sentences.ts';
+import { texts } from '../texts/texts.ts';
 import { unitOf } from './geometry.ts';
 
-export const eventWords: Record<BodyEvent, string> = {
-  start: 'at the start',
-  touch: 'at touch',
-  bottom: 'at the bottom',
-  knee: 'as the bar passes the knee',
-  slowest: 'at the slowest point',
-  lockout: 'at lockout',
-};
+const words = texts.body;
 
-export function measureWords(name: BodyMeasureName, lift: Lift): string {
-  switch (name) {
-    case 'place_m':
-      return lift === 'bench' ? 'bar against the shoulder joint' : 'bar against mid-foot';
-    case 'trunk_rad':
-      return 'trunk against upright';
-    case 'hip_rad':
-      return 'hip angle';
-    case 'knee_rad':
-      return 'knee angle';
-    case 'elbow_rad':
-      return 'elbow angle';
-    case 'crease_m':
-      return 'hip crease against top of knee';
-  }
-}
+export const eventWords = words.events;
+
+export const measureWords = (name: BodyMeasureName, lift: Lift): string => words.measures[lift][name];
 
 /** A size, with its uncertainty where there is one. */
 function sized(name: BodyMeasureName, value: number, u95?: number): string {
@@ -49,11 +30,11 @@ export function valueInWords({ name, value, u95 }: BodyMeasure, lift: Lift): str
   const size = sized(name, Math.abs(value), u95);
   switch (name) {
     case 'place_m':
-      return `${size} ${toward(value, lift)}`;
+      return words.toward(size, toward(value, lift));
     case 'trunk_rad':
-      return `${size} ${value >= 0 ? 'forward' : 'backward'}`;
+      return value >= 0 ? words.forward(size) : words.backward(size);
     case 'crease_m':
-      return `${size} ${value >= 0 ? 'above' : 'below'}`;
+      return value >= 0 ? words.above(size) : words.below(size);
     case 'hip_rad':
     case 'knee_rad':
     case 'elbow_rad':
@@ -65,15 +46,15 @@ function changeInWords(name: BodyMeasureName, lift: Lift, { value, u95 }: Measur
   const size = sized(name, Math.abs(value), u95);
   switch (name) {
     case 'place_m':
-      return `${size} more ${toward(value, lift)}`;
+      return words.more(size, toward(value, lift));
     case 'trunk_rad':
-      return `${size} ${value >= 0 ? 'further forward' : 'more upright'}`;
+      return value >= 0 ? words.furtherForward(size) : words.moreUpright(size);
     case 'crease_m':
-      return `${size} ${value >= 0 ? 'higher' : 'lower'}`;
+      return value >= 0 ? words.higher(size) : words.lower(size);
     case 'hip_rad':
     case 'knee_rad':
     case 'elbow_rad':
-      return `${size} ${value >= 0 ? 'more open' : 'more bent'}`;
+      return value >= 0 ? words.moreOpen(size) : words.moreBent(size);
   }
 }
 
@@ -82,20 +63,16 @@ export function bodySentence(
   { event, name, reference, today, change }: Omit<BodyChange, 'sentence'>,
   lift: Lift,
 ): string {
-  const what = `${capital(measureWords(name, lift))} ${eventWords[event]}`;
+  const what = words.what(capital(measureWords(name, lift)), eventWords[event]);
   const unclear = [reference, today].find((m) => m && !m.canJudge);
-  if (unclear) {
-    return `${what}: cannot be judged from this angle; the view alone leaves ± ${sized(name, unclear.viewU95)} open.`;
-  }
-  if (!change) {
-    const [side, m] = today ? (['today', today] as const) : (['the reference', reference!] as const);
-    return `${what}: ${valueInWords(m, lift)} in ${side === 'today' ? 'today’s rep' : 'the reference'}; the other rep lacks its marks.`;
-  }
+  if (unclear) return words.notFromHere(what, sized(name, unclear.viewU95));
+  if (!change)
+    return today
+      ? words.onlyToday(what, valueInWords(today, lift))
+      : words.onlyReference(what, valueInWords(reference!, lift));
   const surely = change.lo95 > 0 || change.hi95 < 0;
   const by = changeInWords(name, lift, change);
-  return surely
-    ? `${what}: ${by} than in the reference.`
-    : `${what}: no difference that the marks and the view can tell (${by}).`;
+  return surely ? words.differs(what, by) : words.same(what, by);
 }
 
 const capital = (words: string): string => words[0].toUpperCase() + words.slice(1);

@@ -1,5 +1,8 @@
 import type { Calibration } from '../contract/clip.ts';
 import type { Trace } from '../contract/trace.ts';
+import { texts } from '../texts/texts.ts';
+
+const words = texts.clip;
 
 /** With less background than this share of the clip a camera that moves may go unnoticed (common practice). */
 const leastBackground = 0.8;
@@ -12,29 +15,22 @@ export function cameraNotes(
 ): string[] {
   const notes: string[] = [];
   const { backgroundShare = 1, lens } = trace;
-  if (backgroundShare < leastBackground)
-    notes.push(
-      `In ${percent(1 - backgroundShare)} of the clip too little background was seen to tell whether the camera moved; where it did, the bar seems to move with it.`,
-    );
+  if (backgroundShare < leastBackground) notes.push(words.littleBackground(percent(1 - backgroundShare)));
   if (sleeveEnd) {
     const { proudM, cameraM, factor, factorSigma } = sleeveEnd;
     notes.push(
-      `The end of the sleeve was followed, not the disc. It is nearer to the camera, so its way was made smaller by ${(100 * (1 - factor)).toFixed(1)} % ± ${(196 * factorSigma).toFixed(1)} %: it stands out by ${Math.round(100 * proudM)} cm, ${cameraM.toFixed(1)} m from the camera.`,
+      words.sleeveEnd(
+        `${(100 * (1 - factor)).toFixed(1)} %`,
+        `${(196 * factorSigma).toFixed(1)} %`,
+        `${Math.round(100 * proudM)} cm`,
+        `${cameraM.toFixed(1)} m`,
+      ),
     );
   }
   if (plumb === 'proposed') {
     const lean = Math.abs((rollRad * 180) / Math.PI);
-    const found =
-      lean < 0.05
-        ? 'the picture stands upright'
-        : `the picture leans by ${lean.toFixed(1)} degrees, which was taken out`;
-    notes.push(
-      `Up is taken from upright edges behind the lifter: ${found}. Racks lean too; mark an upright that you trust to know better.`,
-    );
+    notes.push(words.uprights(lean < 0.05 ? words.standsUpright : words.leans(lean.toFixed(1))));
   }
-  if (lens)
-    notes.push(
-      `The lens bends straight lines, by ${percent(Math.abs(lens.kappa))} of the way at the side of the picture, as uprights in the background show; this was taken out.`,
-    );
+  if (lens) notes.push(words.lensBends(percent(Math.abs(lens.kappa))));
   return notes;
 }

@@ -4,6 +4,7 @@ import type { RepWindow } from '../contract/rep.ts';
 import type { Trace } from '../contract/trace.ts';
 import { applySimilarity } from '../picture/similarity.ts';
 import { clipLimits, judge, type ClipFigures, type MeasureKind, type ShownFigures } from './clip-limits.ts';
+import { texts } from '../texts/texts.ts';
 import { problemsOf } from './clip-problems.ts';
 
 export interface ClipCheckInput {
@@ -83,12 +84,6 @@ const order: readonly Verdict[] = ['good', 'poor', 'cannot carry'];
 const worst = (verdicts: readonly Verdict[]): Verdict =>
   verdicts.reduce((a, b) => (order.indexOf(b) > order.indexOf(a) ? b : a), 'good');
 
-/** What always goes with advice on filming: nobody takes a risk for a clip. */
-const safely = [
-  'Next time set the phone up well outside the drop and spotting zones, at hip height, far away and zoomed in.',
-  'Collars and safeties are never altered for filming, spotters never move for the view, and a heavy attempt is never repeated for a clip.',
-];
-
 /** Figures, a verdict for each kind of measure, and what would help, before anything is measured. */
 export function checkClip(input: ClipCheckInput): ClipCheck {
   const { shown, figures } = figuresOf(input);
@@ -104,16 +99,10 @@ export function checkClip(input: ClipCheckInput): ClipCheck {
     velocity: verdictOf('velocity'),
     tempo: verdictOf('tempo'),
   };
-  const advice = problemsOf(figures).map(({ problem, better }) => `${problem} ${better}`);
-  if (advice.length > 0) advice.push(...safely);
-  if (input.calibration.plumb === 'none')
-    advice.push(
-      'Up is taken from the picture. Mark a rack upright as plumb line to know drift more surely: one degree of tilt makes 10 mm of drift in 0.6 m of lift.',
-    );
-  if (input.timing.partial)
-    advice.push(
-      'The file is cut short or damaged: what could not be read is missing here. Copy it again from the phone.',
-    );
+  const advice = problemsOf(figures).map(({ problem, better }) => texts.clip.both(problem, better));
+  if (advice.length > 0) advice.push(...texts.clip.safely);
+  if (input.calibration.plumb === 'none') advice.push(texts.clip.noPlumb);
+  if (input.timing.partial) advice.push(texts.clip.cutShort);
   if (improbable) advice.unshift(improbable.said, improbable.advice);
   return { ...shown, verdicts, ...(improbable ? { improbable } : {}), advice };
 }

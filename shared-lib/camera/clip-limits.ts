@@ -1,4 +1,7 @@
 import type { ClipCheck, Verdict } from '../contract/clip.ts';
+import { texts } from '../texts/texts.ts';
+
+const words = texts.clip.problems;
 
 export type MeasureKind = keyof ClipCheck['verdicts'];
 
@@ -40,16 +43,16 @@ export const clipLimits: readonly ClipLimit[] = [
     limits: { drift: [25, 35], vertical: [35, never], velocity: [35, never] },
     // A centimetre of sideways travel is seen as drift by the tangent: 4.7 mm at 25 degrees, 7 mm at 35.
     source: 'tangent of the angle; where it becomes too much is common practice',
-    problem: (f) => `The camera stood ${Math.round(f.offSquareDeg)} degrees off square to the bar's path.`,
-    better: "Stand the phone square to the bar's end, so that the disc looks round.",
+    problem: (f) => words.offSquare.problem(Math.round(f.offSquareDeg)),
+    better: words.offSquare.better,
   },
   {
     figure: (f) => Math.abs(f.rollDeg),
     bad: 'above',
     limits: { drift: [5, 30] },
     source: 'common practice',
-    problem: (f) => `The picture leans by ${Math.abs(f.rollDeg).toFixed(1)} degrees.`,
-    better: "Level the phone by the rack's uprights.",
+    problem: (f) => words.roll.problem(Math.abs(f.rollDeg).toFixed(1)),
+    better: words.roll.better,
   },
   {
     figure: (f) => f.discDiameterPx,
@@ -57,8 +60,8 @@ export const clipLimits: readonly ClipLimit[] = [
     limits: { drift: [60, 30], vertical: [60, 30], velocity: [60, 30], tempo: [30, 0] },
     // At 60 px a pixel is 7.5 mm of bar travel, at 30 px 15 mm.
     source: 'common practice',
-    problem: (f) => `The disc is only ${Math.round(f.discDiameterPx)} pixels across.`,
-    better: 'Zoom in, or film at a higher resolution, so that the lift fills the height of the picture.',
+    problem: (f) => words.smallDisc.problem(Math.round(f.discDiameterPx)),
+    better: words.smallDisc.better,
   },
   {
     figure: (f) => f.fps,
@@ -66,25 +69,24 @@ export const clipLimits: readonly ClipLimit[] = [
     limits: { drift: [15, 5], vertical: [15, 5], velocity: [25, 20], tempo: [20, 10] },
     source:
       'mean velocity needs about 25 frames a second (Bardella et al. 2017, Sports Biomech 16(1):102-114, from memory); the rest common practice',
-    problem: (f) => `The clip holds only ${f.fps.toFixed(0)} different pictures a second of real time.`,
-    better: 'Film at 60 frames a second.',
+    problem: (f) => words.fewFrames.problem(f.fps.toFixed(0)),
+    better: words.fewFrames.better,
   },
   {
     figure: (f) => f.unevenness,
     bad: 'above',
     limits: { velocity: [1.5, 5], tempo: [3, 10] },
     source: 'common practice',
-    problem: (f) =>
-      `The frames are unevenly spaced: gaps of ${f.unevenness.toFixed(1)} times the usual occur.`,
-    better: 'Film in good light and send the original file, not a copy that a chat program made.',
+    problem: (f) => words.uneven.problem(f.unevenness.toFixed(1)),
+    better: words.uneven.better,
   },
   {
     figure: (f) => f.duplicatedShare,
     bad: 'above',
     limits: { velocity: [0.05, 0.6], tempo: [0.3, 0.8] },
     source: 'common practice',
-    problem: (f) => `${percent(f.duplicatedShare)} of the frames only repeat the one before.`,
-    better: 'Send the original file rather than a screen recording or a converted copy.',
+    problem: (f) => words.repeated.problem(percent(f.duplicatedShare)),
+    better: words.repeated.better,
   },
   {
     figure: (f) => f.blurShare,
@@ -92,26 +94,24 @@ export const clipLimits: readonly ClipLimit[] = [
     // Evenly smeared, an edge keeps its middle; beyond half a disc there is no edge left to find.
     limits: { drift: [0.25, 0.5], vertical: [0.25, 0.5], velocity: [0.15, 0.5] },
     source: 'common practice',
-    problem: (f) => `At its fastest the bar is smeared over ${Math.round(f.blurPx!)} pixels.`,
-    better: 'Film in brighter light, so that the shutter is faster.',
+    problem: (f) => words.smeared.problem(Math.round(f.blurPx!)),
+    better: words.smeared.better,
   },
   {
     figure: (f) => f.shakeShare,
     bad: 'above',
     limits: { drift: [0.15, never], vertical: [0.15, never], velocity: [0.25, never] },
     source: 'common practice',
-    problem: (f) =>
-      `The camera moved by ${Math.round(f.shakePx)} pixels; most of it has been taken out, not all.`,
-    better: 'Put the phone on something that stands still.',
+    problem: (f) => words.shaken.problem(Math.round(f.shakePx)),
+    better: words.shaken.better,
   },
   {
     figure: (f) => f.hiddenShare,
     bad: 'above',
     limits: { drift: [0.2, 0.5], vertical: [0.2, 0.5], velocity: [0.2, 0.5], tempo: [0.3, 0.5] },
     source: 'common practice',
-    problem: (f) => `The disc is hidden in ${percent(f.hiddenShare)} of the rep.`,
-    better:
-      "Choose a place, well outside the drop and spotting zones, from which nothing crosses the bar's end; spotters never move for the view.",
+    problem: (f) => words.hidden.problem(percent(f.hiddenShare)),
+    better: words.hidden.better,
   },
 ];
 

@@ -1,12 +1,10 @@
 import type { Lift } from './lift.ts';
 
-/** What a measure is, in one place for files, screens and calls. */
+/** What a measure is, in one place for files and calls; its words are in shared-lib/texts. */
 export interface MeasureInfo {
   /** Name in files. */
   name: ChangeName;
   unit: 'm' | 's' | 'm/s' | '%' | 'rad' | '1';
-  /** The words on screens and pages, lower case, without the unit. */
-  label: string;
   /** The difference worth acting on, SI, common practice; null where none is agreed. */
   delta: number | null;
 }
@@ -59,70 +57,70 @@ export type MeasureValues = Record<MeasureName, number | null>;
  * across days; within one session it is 0.05 m/s.
  */
 export const measureInfo: Record<ChangeName, MeasureInfo> = {
-  rom_m: { name: 'rom_m', unit: 'm', label: 'range of motion', delta: null },
-  depth_m: { name: 'depth_m', unit: 'm', label: 'depth of the bottom below the start', delta: 0.02 },
-  descent_s: { name: 'descent_s', unit: 's', label: 'descent', delta: 0.3 },
-  pause_s: { name: 'pause_s', unit: 's', label: 'pause', delta: 0.3 },
-  drive_s: { name: 'drive_s', unit: 's', label: 'drive', delta: null },
-  mean_drive_mps: { name: 'mean_drive_mps', unit: 'm/s', label: 'mean drive velocity', delta: 0.1 },
-  peak_drive_mps: { name: 'peak_drive_mps', unit: 'm/s', label: 'peak drive velocity', delta: null },
-  slowest_mps: { name: 'slowest_mps', unit: 'm/s', label: 'velocity at the slowest point', delta: 0.05 },
+  rom_m: { name: 'rom_m', unit: 'm', delta: null },
+  depth_m: { name: 'depth_m', unit: 'm', delta: 0.02 },
+  descent_s: { name: 'descent_s', unit: 's', delta: 0.3 },
+  pause_s: { name: 'pause_s', unit: 's', delta: 0.3 },
+  drive_s: { name: 'drive_s', unit: 's', delta: null },
+  mean_drive_mps: { name: 'mean_drive_mps', unit: 'm/s', delta: 0.1 },
+  peak_drive_mps: { name: 'peak_drive_mps', unit: 'm/s', delta: null },
+  slowest_mps: { name: 'slowest_mps', unit: 'm/s', delta: 0.05 },
   slowest_height_pct: {
     name: 'slowest_height_pct',
     unit: '%',
-    label: 'height of the slowest point',
+
     delta: null,
   },
-  sticking_mps: { name: 'sticking_mps', unit: 'm/s', label: 'velocity at the sticking point', delta: null },
+  sticking_mps: { name: 'sticking_mps', unit: 'm/s', delta: null },
   sticking_drop_mps: {
     name: 'sticking_drop_mps',
     unit: 'm/s',
-    label: 'drop into the sticking point',
+
     delta: null,
   },
   sticking_height_pct: {
     name: 'sticking_height_pct',
     unit: '%',
-    label: 'height of the sticking point',
+
     delta: null,
   },
-  sticking_s: { name: 'sticking_s', unit: 's', label: 'sticking region', delta: null },
-  mean_descent_mps: { name: 'mean_descent_mps', unit: 'm/s', label: 'mean descent velocity', delta: null },
-  peak_descent_mps: { name: 'peak_descent_mps', unit: 'm/s', label: 'peak descent velocity', delta: null },
+  sticking_s: { name: 'sticking_s', unit: 's', delta: null },
+  mean_descent_mps: { name: 'mean_descent_mps', unit: 'm/s', delta: null },
+  peak_descent_mps: { name: 'peak_descent_mps', unit: 'm/s', delta: null },
   peak_descent_height_m: {
     name: 'peak_descent_height_m',
     unit: 'm',
-    label: 'height of the fastest descent above the bottom',
+
     delta: null,
   },
   speed_5cm_mps: {
     name: 'speed_5cm_mps',
     unit: 'm/s',
-    label: 'descent speed 5 cm above the bottom',
+
     delta: null,
   },
-  hesitations: { name: 'hesitations', unit: '1', label: 'hesitations in the descent', delta: null },
-  sink_m: { name: 'sink_m', unit: 'm', label: 'sink from touch to bottom', delta: null },
-  heave_m: { name: 'heave_m', unit: 'm', label: 'heave before the drive', delta: null },
-  drift_bottom_m: { name: 'drift_bottom_m', unit: 'm', label: 'drift at the bottom', delta: 0.02 },
-  drift_lockout_m: { name: 'drift_lockout_m', unit: 'm', label: 'drift at lockout', delta: 0.02 },
-  drift_max_m: { name: 'drift_max_m', unit: 'm', label: 'furthest drift forward', delta: 0.02 },
-  drift_min_m: { name: 'drift_min_m', unit: 'm', label: 'furthest drift backward', delta: 0.02 },
-  bow_m: { name: 'bow_m', unit: 'm', label: 'bow of the drive', delta: 0.02 },
+  hesitations: { name: 'hesitations', unit: '1', delta: null },
+  sink_m: { name: 'sink_m', unit: 'm', delta: null },
+  heave_m: { name: 'heave_m', unit: 'm', delta: null },
+  drift_bottom_m: { name: 'drift_bottom_m', unit: 'm', delta: 0.02 },
+  drift_lockout_m: { name: 'drift_lockout_m', unit: 'm', delta: 0.02 },
+  drift_max_m: { name: 'drift_max_m', unit: 'm', delta: 0.02 },
+  drift_min_m: { name: 'drift_min_m', unit: 'm', delta: 0.02 },
+  bow_m: { name: 'bow_m', unit: 'm', delta: 0.02 },
   first_angle_rad: {
     name: 'first_angle_rad',
     unit: 'rad',
-    label: 'direction of the first 10 cm of the drive',
+
     delta: null,
   },
-  fall_m: { name: 'fall_m', unit: 'm', label: 'greatest fall in the drive', delta: 0.01 },
-  stops: { name: 'stops', unit: '1', label: 'stops in the drive', delta: null },
-  longest_stop_s: { name: 'longest_stop_s', unit: 's', label: 'longest stop in the drive', delta: 0.3 },
-  settle_s: { name: 'settle_s', unit: 's', label: 'settling after the unrack', delta: null },
-  setup_sway_m: { name: 'setup_sway_m', unit: 'm', label: 'sway before the start', delta: null },
-  sag_m: { name: 'sag_m', unit: 'm', label: 'sag after lockout', delta: 0.01 },
-  hold_sway_m: { name: 'hold_sway_m', unit: 'm', label: 'sway after lockout', delta: null },
-  place_start_m: { name: 'place_start_m', unit: 'm', label: 'place of the bar at the start', delta: 0.02 },
+  fall_m: { name: 'fall_m', unit: 'm', delta: 0.01 },
+  stops: { name: 'stops', unit: '1', delta: null },
+  longest_stop_s: { name: 'longest_stop_s', unit: 's', delta: 0.3 },
+  settle_s: { name: 'settle_s', unit: 's', delta: null },
+  setup_sway_m: { name: 'setup_sway_m', unit: 'm', delta: null },
+  sag_m: { name: 'sag_m', unit: 'm', delta: 0.01 },
+  hold_sway_m: { name: 'hold_sway_m', unit: 'm', delta: null },
+  place_start_m: { name: 'place_start_m', unit: 'm', delta: 0.02 },
 };
 
 /**

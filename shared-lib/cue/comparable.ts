@@ -1,6 +1,9 @@
 import type { Circumstances } from '../contract/circumstances.ts';
 import type { Lift } from '../contract/lift.ts';
 import { load } from '../pair/units.ts';
+import { texts } from '../texts/texts.ts';
+
+const { apart: words, circumstances: chosen } = texts.pair;
 
 /** What decides whether two reps of one lifter may be held against each other. */
 export interface RepAsked {
@@ -21,22 +24,18 @@ const effortReps = 2;
 export function whyNotComparable(earlier: RepAsked, today: RepAsked): string[] {
   const [a, b] = [earlier.circumstances, today.circumstances];
   const out: string[] = [];
-  if (earlier.lift !== today.lift) out.push('It is another lift.');
-  if (earlier.loadKg === null || today.loadKg === null) out.push('Its load or today’s is not known.');
+  if (earlier.lift !== today.lift) out.push(words.lift);
+  if (earlier.loadKg === null || today.loadKg === null) out.push(words.noLoad);
   else if (loadsApart(earlier.loadKg, today.loadKg))
-    out.push(
-      `Its load, ${load(earlier.loadKg)}, is more than 5 % from today’s ${load(today.loadKg)}: path and speed change with load.`,
-    );
-  if (differ(a.bottom, b.bottom)) out.push(`It was ${a.bottom} and today’s is ${b.bottom}.`);
-  if (differ(plain(a.variant), plain(b.variant)))
-    out.push(`It was ${a.variant} and today’s is ${b.variant}.`);
-  if (differ(plain(a.equipment), plain(b.equipment)))
-    out.push(`It was done with ${a.equipment}, today’s with ${b.equipment}.`);
-  if (differ(a.intent, b.intent)) out.push(`It was meant ${a.intent}, today’s ${b.intent}.`);
+    out.push(words.load(load(earlier.loadKg), load(today.loadKg)));
+  if (differ(a.bottom, b.bottom)) out.push(words.is(chosen[a.bottom!], chosen[b.bottom!]));
+  if (differ(plain(a.variant), plain(b.variant))) out.push(words.is(a.variant!, b.variant!));
+  if (differ(plain(a.equipment), plain(b.equipment))) out.push(words.equipment(a.equipment!, b.equipment!));
+  if (differ(a.intent, b.intent)) out.push(words.intent(chosen[a.intent!], chosen[b.intent!]));
   if (a.repsLeft !== null && b.repsLeft !== null && Math.abs(a.repsLeft - b.repsLeft) > effortReps)
-    out.push(`It left ${a.repsLeft} reps undone, today’s left ${b.repsLeft}: the effort differs.`);
-  if ((a.inSession === 'later set') !== (b.inSession === 'later set') && a.inSession && b.inSession)
-    out.push(`It was a ${a.inSession}, today’s a ${b.inSession}: fatigue differs.`);
+    out.push(words.effort(a.repsLeft, b.repsLeft));
+  if (a.inSession && b.inSession && (a.inSession === 'later set') !== (b.inSession === 'later set'))
+    out.push(words.fatigue(chosen[a.inSession], chosen[b.inSession]));
   return out;
 }
 

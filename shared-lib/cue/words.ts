@@ -4,34 +4,6 @@ import { headlineMeasures, measureInfo, measureNames, type MeasureName } from '.
 import { changeEnds } from '../page/words.ts';
 import { directionWords, measureLabel } from '../pair/sentences.ts';
 
-/** What coaches often see and the program does not measure, by lift; the first nine have a key each. */
-export const oftenSeen: Record<Lift, readonly string[]> = {
-  squat: [
-    'Heels come up',
-    'Knees move inward',
-    'Chest drops out of the bottom',
-    'Weight goes to the toes',
-    'Hips move to one side',
-    'Head lifts',
-  ],
-  bench: [
-    'Hips leave the bench',
-    'Feet move',
-    'Wrists bend back',
-    'Elbows flare early',
-    'Head lifts',
-    'Bar goes up uneven',
-  ],
-  deadlift: [
-    'Hips rise first',
-    'Bar leaves the legs',
-    'Knees unlock again',
-    'Shoulders stay in front',
-    'Head lifts',
-    'Back changes shape off the floor',
-  ],
-};
-
 /** Measures that a cue can be tied to: those that are called, the lift's headline first. */
 export const cueMeasures = (lift: Lift): MeasureName[] => {
   const headline = headlineMeasures(lift);

@@ -9,7 +9,7 @@ import { wayWords } from '../cue/words.ts';
 import { plainly, surestFirst } from '../pair/sentences.ts';
 import { Quantity, load, shownUnit } from '../pair/units.ts';
 import { fewNumbers, nounOf, numberSentence } from './numbers.ts';
-import type { Texts } from './texts.ts';
+import { texts } from '../texts/texts.ts';
 
 /** One rep as the letter needs it. */
 export interface LetterRep {
@@ -34,21 +34,21 @@ export interface LetterFacts {
 /** Further off square than this a picture from the side no longer shows how deep the hips went, degrees; common practice. */
 const sideFromDeg = 10;
 const cm = new Quantity(shownUnit('rom_m', 'm'), null);
-const day = new Intl.DateTimeFormat('en-GB', { dateStyle: 'long', timeZone: 'UTC' });
+const words = texts.letter;
 
 /** Everything that is proposed to go back, in the order in which it is read. */
-export function letterOf(facts: LetterFacts, texts: Texts): LetterPart[] {
+export function letterOf(facts: LetterFacts): LetterPart[] {
   return [
-    ...pain(facts, texts),
+    ...pain(facts),
     ...(facts.said ? [part('word', 'word', '')] : []),
-    ...answer(facts, texts),
-    ...earlier(facts, texts),
-    ...heldUp(facts, texts),
-    ...cues(facts, texts),
-    ...numbers(facts, texts),
-    ...notJudged(facts, texts),
-    ...filmNext(facts, texts),
-    ...texts.cautions.map((text, i) => part(`caution.${i}`, 'cautions', text, { fixed: true })),
+    ...answer(facts),
+    ...earlier(facts),
+    ...heldUp(facts),
+    ...cues(facts),
+    ...numbers(facts),
+    ...notJudged(facts),
+    ...filmNext(facts),
+    ...words.cautions.map((text, i) => part(`caution.${i}`, 'cautions', text, { fixed: true })),
   ];
 }
 
@@ -59,26 +59,26 @@ const part = (
   { fixed = false, cue = null }: { fixed?: boolean; cue?: string | null } = {},
 ): LetterPart => ({ key, section, text, fixed, cue });
 
-function pain({ said }: LetterFacts, texts: Texts): LetterPart[] {
+function pain({ said }: LetterFacts): LetterPart[] {
   const hurts = said?.coaching.pain.trim();
-  return hurts ? [part('pain', 'pain', texts.pain(hurts), { fixed: true })] : [];
+  return hurts ? [part('pain', 'pain', words.pain(hurts), { fixed: true })] : [];
 }
 
-function answer({ pair, said }: LetterFacts, texts: Texts): LetterPart[] {
+function answer({ pair, said }: LetterFacts): LetterPart[] {
   const asked = said?.asked.trim();
   const { lift } = pair;
   const called = surestFirst(pair.changes.filter(({ call }) => call !== null));
   const differ = called.filter(({ call }) => call === 'changed' || call === 'differs');
   const isOpen = called.every(({ call }) => call === 'cannot tell');
   const found = differ.map((change) => inside(plainly(change, lift)));
-  const text = found.length > 0 ? texts.differs(found) : isOpen ? texts.nothingTold : texts.nothingDiffers;
-  return [...(asked ? [part('asked', 'answer', texts.asked(asked))] : []), part('answer', 'answer', text)];
+  const text = found.length > 0 ? words.differs(found) : isOpen ? words.nothingTold : words.nothingDiffers;
+  return [...(asked ? [part('asked', 'answer', words.asked(asked))] : []), part('answer', 'answer', text)];
 }
 
 /** A sentence's beginning where it does not begin one. */
 const inside = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1);
 
-function earlier(facts: LetterFacts, texts: Texts): LetterPart[] {
+function earlier(facts: LetterFacts): LetterPart[] {
   return facts.earlier.map(({ review, cue, text, call, aim, before, now }) => {
     const figure = (measure: typeof before): string | null =>
       measure && aim.kind === 'measure'
@@ -87,90 +87,92 @@ function earlier(facts: LetterFacts, texts: Texts): LetterPart[] {
     return part(
       `earlier.${review}.${cue}`,
       'earlier',
-      texts.earlier(text, call, figure(before), figure(now)),
+      outcome(words.earlier[call](text), figure(before), figure(now)),
     );
   });
 }
 
-function heldUp({ pair: { changes, lift } }: LetterFacts, texts: Texts): LetterPart[] {
+const outcome = (said: string, then: string | null, now: string | null): string =>
+  then && now ? words.thenAndNow(said, then, now) : said;
+
+function heldUp({ pair: { changes, lift } }: LetterFacts): LetterPart[] {
   const same = changes.filter(({ call }) => call === 'no clear change');
   if (same.length === 0) return [];
-  return [part('heldUp', 'heldUp', texts.heldUp(same.map(({ name }) => nounOf(name, lift, texts))))];
+  return [part('heldUp', 'heldUp', words.heldUp(same.map(({ name }) => nounOf(name, lift))))];
 }
 
-function cues({ said, pair: { lift } }: LetterFacts, texts: Texts): LetterPart[] {
+function cues({ said, pair: { lift } }: LetterFacts): LetterPart[] {
   if (!said) return [];
   const { coaching } = said;
   const [main, ...others] = coaching.cues;
   const of = (cue: Cue, section: LetterSectionName): LetterPart[] => [
     part(`cue.${cue.id}`, section, cue.text, { cue: cue.id }),
-    part(`cue.${cue.id}.why`, section, whyOf(cue, coaching, lift, texts), { cue: cue.id }),
+    part(`cue.${cue.id}.why`, section, whyOf(cue, coaching, lift), { cue: cue.id }),
   ];
   const main1 = (key: string, text: string): LetterPart => part(key, 'mainCue', text);
   return [
     ...(main ? of(main, 'mainCue') : []),
-    ...(!main && coaching.nothingToChange ? [main1('nothingToChange', texts.nothingToChange)] : []),
-    ...(coaching.tooHeavyToLearn && main ? [main1('tooHeavy', texts.tooHeavy)] : []),
+    ...(!main && coaching.nothingToChange ? [main1('nothingToChange', words.nothingToChange)] : []),
+    ...(coaching.tooHeavyToLearn && main ? [main1('tooHeavy', words.tooHeavy)] : []),
     ...(coaching.competition
-      ? [main1('competition', texts.competition(day.format(new Date(coaching.competition))))]
+      ? [main1('competition', words.competition(words.day(new Date(coaching.competition))))]
       : []),
     ...others.flatMap((cue) => of(cue, 'otherCues')),
   ];
 }
 
-function whyOf({ aim }: Cue, { observations }: Coaching, lift: Lift, texts: Texts): string {
-  if (aim.kind === 'measure')
-    return texts.cueForMeasure(nounOf(aim.measure, lift, texts), wayWords(aim, lift));
+function whyOf({ aim }: Cue, { observations }: Coaching, lift: Lift): string {
+  if (aim.kind === 'measure') return words.cueForMeasure(nounOf(aim.measure, lift), wayWords(aim, lift));
   const seen = observations.find(({ id }) => id === aim.observation)?.text;
-  return seen ? texts.cueForSeen(seen) : '';
+  return seen ? words.cueForSeen(seen) : '';
 }
 
-function numbers({ pair, said }: LetterFacts, texts: Texts): LetterPart[] {
+function numbers({ pair, said }: LetterFacts): LetterPart[] {
   const aimed = said?.coaching.cues.flatMap(({ aim }) => (aim.kind === 'measure' ? [aim.measure] : []));
   const few = fewNumbers(pair.changes, aimed ?? null);
   const told = few.map((change) =>
-    part(`number.${change.name}`, 'numbers', numberSentence(change, pair.lift, texts)),
+    part(`number.${change.name}`, 'numbers', numberSentence(change, pair.lift)),
   );
-  const habit = few.some(({ call }) => call === 'differs') ? [part('habit', 'numbers', texts.habit)] : [];
+  const habit = few.some(({ call }) => call === 'differs') ? [part('habit', 'numbers', words.habit)] : [];
   const [a, b] = [pair.reference.loadKg, pair.today.loadKg];
-  const loads = a !== null && b !== null && a !== b ? [part('loads', 'numbers', texts.loads(load(a), load(b)))] : []; // prettier-ignore
+  const loads = a !== null && b !== null && a !== b ? [part('loads', 'numbers', words.loads(load(a), load(b)))] : []; // prettier-ignore
   return [...told, ...habit, ...(told.length > 0 ? loads : [])];
 }
 
-function notJudged({ pair, today, notComparable, isDepthMarked }: LetterFacts, texts: Texts): LetterPart[] {
+function notJudged({ pair, today, notComparable, isDepthMarked }: LetterFacts): LetterPart[] {
   const { lift, changes } = pair;
   const open = changes
     .filter(({ call }) => call === 'cannot tell')
     .map(({ name, why }) =>
-      part(`open.${name}`, 'notJudged', texts.notJudged(capital(nounOf(name, lift, texts)), inside(why))),
+      part(`open.${name}`, 'notJudged', words.notJudged(capital(nounOf(name, lift)), inside(why))),
     );
   const { outcome } = today.rep;
   const { offSquareDeg } = today.clip.check;
   const depth =
-    offSquareDeg > sideFromDeg ? texts.sideNotJudged(`${offSquareDeg.toFixed(0)}°`) : texts.depthNotJudged;
+    offSquareDeg > sideFromDeg ? words.sideNotJudged(`${offSquareDeg.toFixed(0)}°`) : words.depthNotJudged;
   return [
-    ...notComparable.map((why, i) => part(`apart.${i}`, 'notJudged', texts.apart(inside(why)))),
+    ...notComparable.map((why, i) => part(`apart.${i}`, 'notJudged', words.apart(inside(why)))),
     ...open,
     ...(outcome.kind === 'not completed'
-      ? [part('notCompleted', 'notJudged', texts.notCompleted(cm.size(outcome.shortM)))]
+      ? [part('notCompleted', 'notJudged', words.notCompleted(cm.size(outcome.shortM)))]
       : []),
     ...(pair.changes.some(({ name }) => name === 'place_start_m')
       ? []
-      : [part('start', 'notJudged', texts.startNotJudged)]),
+      : [part('start', 'notJudged', words.startNotJudged)]),
     ...(lift === 'squat' && !isDepthMarked ? [part('depth', 'notJudged', depth)] : []),
-    part('evenness', 'notJudged', texts.evenness),
+    part('evenness', 'notJudged', words.evenness),
   ];
 }
 
 const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
-function filmNext({ today }: LetterFacts, texts: Texts): LetterPart[] {
+function filmNext({ today }: LetterFacts): LetterPart[] {
   const problems = clipProblems(today.clip);
   const told = problems.map(({ key, problem, better }) =>
-    part(`film.${key}`, 'filmNext', texts.message.why(problem, better)),
+    part(`film.${key}`, 'filmNext', texts.clip.both(problem, better)),
   );
   return [
-    ...(told.length > 0 ? told : [part('film.well', 'filmNext', texts.filmedWell)]),
-    part('film.safely', 'filmNext', texts.filmSafely, { fixed: true }),
+    ...(told.length > 0 ? told : [part('film.well', 'filmNext', words.filmedWell)]),
+    part('film.safely', 'filmNext', words.filmSafely, { fixed: true }),
   ];
 }

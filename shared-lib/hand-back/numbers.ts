@@ -4,14 +4,19 @@ import type { Change } from '../contract/pair.ts';
 import { changeEnds, changeWords, isHorizontal, label, sentenceCase } from '../page/words.ts';
 import { directionWords, surestFirst } from '../pair/sentences.ts';
 import { Quantity, shownUnit } from '../pair/units.ts';
-import type { Texts } from './texts.ts';
+import { texts } from '../texts/texts.ts';
+
+const words = texts.letter;
+const { nouns, benchNouns } = texts.measures;
 
 /** More numbers than this nobody keeps in mind. */
 const mostNumbers = 4;
 
 /** What a measure is called to a lifter, inside a sentence. */
-export const nounOf = (name: string, lift: Lift, texts: Texts): string =>
-  texts.noun(name as MeasureName, lift) ?? label(name, lift);
+export const nounOf = (name: string, lift: Lift): string =>
+  (lift === 'bench' ? benchNouns[name as MeasureName] : undefined) ??
+  nouns[name as MeasureName] ??
+  label(name, lift);
 
 /**
  * The few numbers that matter: those that cues are about, then what differs, the surest first. Where no coach has chosen,
@@ -31,27 +36,27 @@ export function fewNumbers(changes: readonly Change[], aimed: readonly string[] 
 }
 
 /** One number in words: both values, then how sure the difference is. */
-export function numberSentence(c: Change, lift: Lift, texts: Texts): string {
-  const noun = sentenceCase(nounOf(c.name, lift, texts));
-  const words = changeWords(c, directionWords(lift));
+export function numberSentence(c: Change, lift: Lift): string {
+  const noun = sentenceCase(nounOf(c.name, lift));
+  const w = changeWords(c, directionWords(lift));
   if (c.today === null) return '';
-  if (c.reference === null || c.change === null) return texts.single(noun, words.today);
-  return `${texts.number(noun, words.reference, words.today)} ${howSure(c, lift, texts)}`;
+  if (c.reference === null || c.change === null) return words.single(noun, w.today);
+  return `${words.number(noun, w.reference, w.today)} ${howSure(c, lift)}`;
 }
 
-function howSure(c: Change, lift: Lift, texts: Texts): string {
+function howSure(c: Change, lift: Lift): string {
   switch (c.call) {
     case 'changed':
-      return texts.changed(spanWords(c, lift));
+      return words.changed(spanWords(c, lift));
     case 'differs':
-      return texts.differsSurely(spanWords(c, lift));
+      return words.differsSurely(spanWords(c, lift));
     case 'no clear change': {
       const { delta, unit } = measureInfo[c.name as MeasureName];
-      return texts.same(new Quantity(shownUnit(c.name, unit), null).size(delta ?? 0));
+      return words.same(new Quantity(shownUnit(c.name, unit), null).size(delta ?? 0));
     }
     case 'cannot tell':
     case null:
-      return texts.openDifference;
+      return words.openDifference;
   }
 }
 
@@ -62,5 +67,5 @@ function spanWords(c: Change, lift: Lift): string {
   const d = directionWords(lift);
   const [less, more] = changeEnds(c.name, c.unit, d);
   const way = (change ?? 0) > 0 ? more : less;
-  return `${q.sizes(lo95 ?? 0, hi95 ?? 0)} ${isHorizontal(c.name) ? 'further ' : ''}${way}`;
+  return `${q.sizes(lo95 ?? 0, hi95 ?? 0)} ${isHorizontal(c.name) ? texts.measures.further(way) : way}`;
 }

@@ -1,5 +1,5 @@
 import { letterSections, writtenOf, type LetterPart, type LetterSectionName } from '../contract/hand-back.ts';
-import type { Texts } from './texts.ts';
+import { texts } from '../texts/texts.ts';
 
 /** A section of the letter as it leaves. */
 export interface LetterSection {
@@ -12,7 +12,6 @@ export interface LetterSection {
 export function writtenSections(
   parts: readonly LetterPart[],
   said: Readonly<Record<string, string>>,
-  texts: Texts,
 ): LetterSection[] {
   return letterSections.flatMap((name) => {
     const written = parts
@@ -21,17 +20,15 @@ export function writtenSections(
         const text = writtenOf(part, said);
         return text ? [{ key: part.key, text, cue: part.cue }] : [];
       });
-    return written.length === 0 ? [] : [{ name, heading: headingOf(name, written, texts), texts: written }];
+    return written.length === 0 ? [] : [{ name, heading: headingOf(name, written), texts: written }];
   });
 }
 
 /** Where nobody asked anything there is no question to answer. */
-export const headingOf = (
-  name: LetterSectionName,
-  texts: readonly { key: string }[],
-  { headings, answerUnasked }: Texts,
-): string =>
-  name === 'answer' && !texts.some(({ key }) => key === 'asked') ? answerUnasked : headings[name];
+export const headingOf = (name: LetterSectionName, written: readonly { key: string }[]): string =>
+  name === 'answer' && !written.some(({ key }) => key === 'asked')
+    ? texts.letter.answerUnasked
+    : texts.letter.headings[name];
 
 /** What is written of each cue to the lifter; cues that are left out are not there. */
 export const cueTexts = (parts: readonly LetterPart[], said: Readonly<Record<string, string>>): Map<string, string> =>

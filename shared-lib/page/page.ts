@@ -10,7 +10,9 @@ import { methodSection, notesSection } from './sections/method.ts';
 import { measuresSection } from './sections/measures.ts';
 import { momentsSection } from './sections/moments.ts';
 import { style, styleHash } from './style.ts';
-import { liftWords } from './words.ts';
+import { texts } from '../texts/texts.ts';
+
+const words = texts.page;
 
 /** No script, no network, no frame, no form: one style sheet by its hash and pictures inside the file. */
 const policy = `default-src 'none'; style-src 'sha256-${styleHash}'; img-src data:; base-uri 'none'; form-action 'none'`;
@@ -20,7 +22,7 @@ function record(input: PageInput): Markup {
   return element(
     'details',
     { class: 'record', open: input.recordOpen ? '' : null },
-    html`<summary>Everything that was measured</summary>
+    html`<summary>${words.record}</summary>
       ${changesSection(input)} ${bodySection(input)} ${velocitySection(input)} ${momentsSection(input)}
       ${notesSection(input)} ${measuresSection(input)} ${clipsSection(input)} ${methodSection(input)}`,
   );
@@ -32,7 +34,7 @@ function record(input: PageInput): Markup {
  */
 export function renderPage(input: PageInput): string {
   const page = html`<!doctype html>
-    <html lang="en">
+    <html lang="${words.language}">
       <head>
         <meta charset="utf-8" />
         <meta http-equiv="Content-Security-Policy" content="${policy}" />
@@ -40,14 +42,14 @@ export function renderPage(input: PageInput): string {
         <meta name="referrer" content="no-referrer" />
         <meta name="robots" content="noindex" />
         <meta name="color-scheme" content="light dark" />
-        <title>${liftWords[input.pair.lift]}: today beside the reference</title>
+        <title>${words.title(texts.measures.liftTitles[input.pair.lift])}</title>
         ${element('style', {}, new Markup(style))}
       </head>
       <body>
         ${header(input)}
         <main>${letterSections(input)} ${record(input)}</main>
         <footer>
-          <p>Measured with Lockstep on the coach’s own machine. This page loads nothing and sends nothing.</p>
+          <p>${words.footer}</p>
         </footer>
       </body>
     </html> `;

@@ -1,23 +1,15 @@
 import type { Facing, Lift } from '../contract/lift.ts';
 import type { Change } from '../contract/pair.ts';
 import { measureInfo, type ChangeName } from '../contract/measures.ts';
-import type { Verdict } from '../contract/clip.ts';
 import { type directionWords, measureLabel, sentenceOf } from '../pair/sentences.ts';
 import { Quantity, shownUnit } from '../pair/units.ts';
-
-export const liftWords: Record<Lift, string> = { squat: 'Squat', bench: 'Bench press', deadlift: 'Deadlift' };
+import { texts } from '../texts/texts.ts';
 
 /** Directions of the bar plane in words: forward is positive x. */
 export type Directions = ReturnType<typeof directionWords>;
 
 /** +1 where forward is to the right in the pictures, so that charts and pictures agree. */
 export const forwardSign = (facing: Facing): 1 | -1 => (facing === 'right' ? 1 : -1);
-
-export const verdictWords: Record<Verdict, string> = {
-  good: 'good',
-  poor: 'poor, read with care',
-  'cannot carry': 'cannot be judged',
-};
 
 const horizontal = /^(drift_|bow_m$|first_angle_rad$|place_)/;
 export const isHorizontal = (name: string): boolean => horizontal.test(name);
@@ -38,12 +30,13 @@ export const sentenceCase = (text: string): string => text.charAt(0).toUpperCase
 
 /** What less and more of a measure are called: [below, above]. */
 export function changeEnds(name: string, unit: string, d: Directions): readonly [string, string] {
+  const { ends } = texts.measures;
   if (isHorizontal(name)) return [d.backward, d.forward];
-  if (name === 'depth_m') return ['shallower', 'deeper'];
-  if (name.includes('height')) return ['lower', 'higher'];
-  if (unit === 's') return ['shorter', 'longer'];
-  if (unit === 'm/s') return ['slower', 'faster'];
-  return ['less', 'more'];
+  if (name === 'depth_m') return ends.depth;
+  if (name.includes('height')) return ends.height;
+  if (unit === 's') return ends.time;
+  if (unit === 'm/s') return ends.speed;
+  return ends.other;
 }
 
 /** The parts of a change as they are shown; a dash where there is no number. */
@@ -65,7 +58,7 @@ export function changeWords(c: Change, d: Directions): ChangeWords {
   const span = (lo: number, hi: number): string => {
     if (!flat) return q.interval(lo, hi);
     const [rLo, rHi] = [q.rounded(lo), q.rounded(hi)];
-    if (rLo < 0 && rHi > 0) return `${toward(lo)} to ${toward(hi)}`;
+    if (rLo < 0 && rHi > 0) return texts.measures.range(toward(lo), toward(hi));
     const way = rHi > 0 ? ` ${d.forward}` : rLo < 0 ? ` ${d.backward}` : '';
     return q.sizes(lo, hi) + way;
   };
@@ -84,3 +77,6 @@ export const fileName = (path: string): string => path.split(/[\\/]/).pop() ?? p
 /** Text whose numbers stay with their units and tolerances when a line breaks. */
 export const bound = (text: string): string =>
   text.replace(/± (?=\d)/g, '±\u00a0').replace(/(\d) (?=(?:cm|mm|s|m\/s|kg|%|Hz)(?!\w))/g, '$1\u00a0');
+
+/** An event's name in words. */
+export const eventWord = (name: string): string => texts.measures.events[name] ?? name;

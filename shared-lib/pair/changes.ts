@@ -16,6 +16,7 @@ import { measureLabel } from './sentences.ts';
 import { simultaneousIntervals } from './simultaneous.ts';
 import { defaultDraws, widened, withInterval, type DrawOptions } from './uncertainty.ts';
 import { whyOf, whyUndefined } from './why.ts';
+import { texts } from '../texts/texts.ts';
 
 export interface PairOptions extends DrawOptions {
   /** Which rep of each clip, from 0; the first by default. */
@@ -107,8 +108,8 @@ export function compareDrawn({ models, tables }: DrawnPair, options: PairOptions
   const { draws = defaultDraws, sameCamera = false, sameVariant = null } = options;
   const { lift } = models[0].clip;
   const reps = [
-    contextOf(models[0], tables[0], 'the reference rep'),
-    contextOf(models[1], tables[1], 'today’s rep'),
+    contextOf(models[0], tables[0], texts.pair.who.reference),
+    contextOf(models[1], tables[1], texts.pair.who.today),
   ] as const;
 
   const headline = headlineMeasures(lift, models, tables);

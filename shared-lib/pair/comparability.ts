@@ -3,6 +3,8 @@ import type { Lift } from '../contract/lift.ts';
 import type { MeasureName } from '../contract/measures.ts';
 import type { RepEvents } from '../contract/rep.ts';
 import { stillnessCanBeTold, type Noise } from '../rep/thresholds.ts';
+import { texts } from '../texts/texts.ts';
+import { load } from './units.ts';
 
 /** What one rep brings to the question whether a measure of it can be compared. */
 export interface RepContext {
@@ -54,12 +56,7 @@ const kindOf: Record<MeasureName, Kind> = {
   hold_sway_m: 'drift',
 };
 
-const kindWords: Record<Kind, string> = {
-  drift: 'horizontal measures',
-  vertical: 'heights',
-  velocity: 'velocities',
-  tempo: 'durations',
-};
+const words = texts.pair;
 
 /** Measures that take in the whole drive, or what comes after it. */
 const needsWholeDrive = new Set<MeasureName>([
@@ -102,29 +99,30 @@ export function ruledOutBecause(
   reps: readonly [RepContext, RepContext],
   sameVariant: boolean | null,
 ): string | null {
-  if (sameVariant === false) return 'The two reps are different variants of the lift, which are not called.';
+  if (sameVariant === false) return words.otherVariants;
   if (sameVariant === null && differentVariants(...reps)) {
     const [paused, other] = reps[0].paused ? reps : [reps[1], reps[0]];
-    return `${capital(paused.who)} pauses at the bottom and ${other.who} is touch-and-go: different variants are not called.`;
+    return words.onePauses(capital(paused.who), other.who);
   }
   for (const rep of reps) {
     if (rep.events.outcome.kind === 'not completed' && needsWholeDrive.has(name)) {
-      return `${capital(rep.who)} was not completed: its drive compares only up to where it stopped.`;
+      return words.notCompleted(capital(rep.who));
     }
     if (rep.events.rebound && needsCleanStart.has(name)) {
-      return `${capital(rep.who)} rebounds off the floor: start and first pull are not compared.`;
+      return words.rebounds(capital(rep.who));
     }
     const kind = kindOf[name];
     if (rep.check?.verdicts[kind] === 'cannot carry') {
-      return `The clip of ${rep.who} cannot carry ${kindWords[kind]}.`;
+      return words.cannotCarry(rep.who, words.kinds[kind]);
     }
     if (kind === 'tempo' && !stillnessCanBeTold(rep.noise)) {
-      return `The velocity of ${rep.who} is too noisy at rest to tell when the bar is still.`;
+      return words.tooNoisy(rep.who);
     }
   }
   return null;
 }
 
+const wholeCm = (m: number): string => `${(m * 100).toFixed(0)} cm`;
 const capital = (s: string) => s.charAt(0).toUpperCase() + s.slice(1);
 
 export interface NotesInput {
@@ -139,34 +137,28 @@ export interface NotesInput {
 export function pairNotes({ lift, reps, referenceKg, todayKg, sameVariant }: NotesInput): string[] {
   const notes: string[] = [placeNote(lift)];
   if (referenceKg !== null && todayKg !== null && loadsApart(referenceKg, todayKg)) {
-    notes.push(
-      `The loads differ by more than 5 % (${referenceKg} kg and ${todayKg} kg): path and speed change with load.`,
-    );
+    notes.push(words.loadsApart(load(referenceKg), load(todayKg)));
   }
   if (sameVariant === false || (sameVariant === null && differentVariants(...reps))) {
-    notes.push('The two reps are different variants of the lift: differences are shown and not called.');
+    notes.push(words.variantsNote);
   }
   for (const { events, who } of reps) {
     if (events.outcome.kind === 'not completed') {
-      const shortCm = (events.outcome.shortM * 100).toFixed(0);
-      notes.push(`${capital(who)} was not completed: it stopped ${shortCm} cm short.`);
+      notes.push(words.stoppedShort(capital(who), wholeCm(events.outcome.shortM)));
     }
     if (events.earlierAttempts > 0) {
-      const times = events.earlierAttempts === 1 ? 'once' : `${events.earlierAttempts} times`;
-      notes.push(`${capital(who)} came out of the bottom ${times} before the drive that counts.`);
+      const { earlierAttempts: n } = events;
+      notes.push(n === 1 ? words.attemptBefore(capital(who)) : words.attemptsBefore(capital(who), n));
     }
     if (events.rebound) {
-      notes.push(`${capital(who)} rebounds off the floor: start and first pull are not compared.`);
+      notes.push(words.rebounds(capital(who)));
     }
   }
   return notes;
 }
 
 /** What is said where the bar's place over the body is not known. */
-export const placeNote = (lift: Lift): string =>
-  lift === 'squat'
-    ? 'Where the bar sits over the foot was not judged: drift is relative to each rep’s own start.'
-    : 'The start position was not judged: without a landmark on the body only drift from each rep’s own start is known.';
+export const placeNote = (lift: Lift): string => (lift === 'squat' ? words.noPlaceOverFoot : words.noPlace);
 
 /** Loads more than 5 % apart, relative to the smaller. */
 function loadsApart(a: number, b: number): boolean {

@@ -1,97 +1,36 @@
 import type { Change } from '../contract/pair.ts';
 import type { Lift } from '../contract/lift.ts';
 import { measureInfo, type ChangeName } from '../contract/measures.ts';
+import { texts } from '../texts/texts.ts';
 import { Quantity, shownUnit } from './units.ts';
 
+const words = texts.measures;
+
 /** The two horizontal directions in words. */
-export function directionWords(lift: Lift): { forward: string; backward: string } {
-  return lift === 'bench'
-    ? { forward: 'toward the feet', backward: 'toward the head' }
-    : { forward: 'toward the toes', backward: 'toward the heels' };
-}
-
-/**
- * What happened, for a difference above and below zero. `#` stands for the size, `>` for the forward and `<` for
- * the backward direction. On the bench "at the bottom" is at touch.
- */
-const phrases: Record<ChangeName, readonly [more: string, less: string]> = {
-  rom_m: ['The bar travelled # further', 'The bar travelled # less far'],
-  depth_m: ['The bar went # deeper', 'The bar stayed # higher at the bottom'],
-  descent_s: ['The descent took # longer', 'The descent was # shorter'],
-  pause_s: ['The pause was # longer', 'The pause was # shorter'],
-  drive_s: ['The drive took # longer', 'The drive was # shorter'],
-  mean_drive_mps: ['The drive was # faster on average', 'The drive was # slower on average'],
-  peak_drive_mps: ['The drive peaked # faster', 'The drive peaked # slower'],
-  slowest_mps: ['The slowest point of the drive was # faster', 'The slowest point of the drive was # slower'],
-  slowest_height_pct: [
-    'The slowest point came # of the drive higher',
-    'The slowest point came # of the drive lower',
-  ],
-  sticking_mps: ['The sticking point was # faster', 'The sticking point was # slower'],
-  sticking_drop_mps: [
-    'The bar lost # more speed into the sticking point',
-    'The bar lost # less speed into the sticking point',
-  ],
-  sticking_height_pct: [
-    'The sticking point came # of the drive higher',
-    'The sticking point came # of the drive lower',
-  ],
-  sticking_s: ['The sticking region lasted # longer', 'The sticking region was # shorter'],
-  mean_descent_mps: ['The descent was # faster on average', 'The descent was # slower on average'],
-  peak_descent_mps: ['The descent peaked # faster', 'The descent peaked # slower'],
-  peak_descent_height_m: [
-    'The descent was fastest # higher above the bottom',
-    'The descent was fastest # nearer the bottom',
-  ],
-  speed_5cm_mps: [
-    'The bar came down # faster 5 cm above the bottom',
-    'The bar came down # slower 5 cm above the bottom',
-  ],
-  hesitations: ['The descent had # more hesitations', 'The descent had # fewer hesitations'],
-  sink_m: ['The bar sank # more after the touch', 'The bar sank # less after the touch'],
-  heave_m: ['The bar was heaved # more before the drive', 'The bar was heaved # less before the drive'],
-  drift_bottom_m: ['The bar was # further > at the bottom', 'The bar was # further < at the bottom'],
-  drift_lockout_m: ['The bar was # further > at lockout', 'The bar was # further < at lockout'],
-  drift_max_m: ['The bar strayed # further >', 'The bar strayed # less far >'],
-  drift_min_m: ['The bar strayed # less far <', 'The bar strayed # further <'],
-  bow_m: ['The drive bowed # further >', 'The drive bowed # further <'],
-  first_angle_rad: ['The drive set off # more >', 'The drive set off # more <'],
-  fall_m: ['The greatest fall in the drive was # larger', 'The greatest fall in the drive was # smaller'],
-  stops: ['The drive had # more stops', 'The drive had # fewer stops'],
-  longest_stop_s: [
-    'The longest stop in the drive was # longer',
-    'The longest stop in the drive was # shorter',
-  ],
-  settle_s: ['The bar took # longer to settle', 'The bar settled # sooner'],
-  setup_sway_m: ['The bar swayed # more before the start', 'The bar swayed # less before the start'],
-  sag_m: ['The bar sagged # more after lockout', 'The bar sagged # less after lockout'],
-  hold_sway_m: ['The bar swayed # more after lockout', 'The bar swayed # less after lockout'],
-  place_start_m: ['The bar started # further >', 'The bar started # further <'],
-};
-
-const benchTouch: readonly [string, string] = ['The bar touched # further >', 'The bar touched # further <'];
+export const directionWords = (lift: Lift): { forward: string; backward: string } => words.directions[lift];
 
 /** What a measure is called on screens and pages, with directions in words. */
-export function measureLabel(name: ChangeName, lift: Lift): string {
-  const { forward, backward } = directionWords(lift);
-  if (name === 'drift_bottom_m' && lift === 'bench') return 'drift at touch';
-  if (name === 'place_start_m')
-    return `place of the bar over the ${lift === 'bench' ? 'shoulder' : 'mid-foot'} at the start`;
-  if (name === 'drift_max_m') return `furthest drift ${forward}`;
-  if (name === 'drift_min_m') return `furthest drift ${backward}`;
-  return measureInfo[name].label;
-}
+export const measureLabel = (name: ChangeName, lift: Lift): string =>
+  words.labelsOf[lift][name] ?? words.labels[name];
 
-function statement(name: ChangeName, change: number, u95: number, lift: Lift): string {
+/** `isSeen`: a difference that does not round to nothing. */
+function statement(
+  name: ChangeName,
+  change: number,
+  u95: number,
+  lift: Lift,
+): { isSeen: boolean; said: string } {
   const quantity = new Quantity(shownUnit(name, measureInfo[name].unit), u95);
-  if (quantity.rounded(change) === 0)
-    return `No difference seen in ${measureLabel(name, lift)} (${quantity.spread(u95, true)})`;
-  return phrased(name, change, lift, `${quantity.size(change)} (${quantity.spread(u95)})`);
+  const isSeen = quantity.rounded(change) !== 0;
+  const said = isSeen
+    ? phrased(name, change, lift, words.sized(quantity.size(change), quantity.spread(u95)))
+    : words.noDifference(measureLabel(name, lift), quantity.spread(u95, true));
+  return { isSeen, said };
 }
 
 function phrased(name: ChangeName, change: number, lift: Lift, size: string): string {
   const { forward, backward } = directionWords(lift);
-  const pair = name === 'drift_bottom_m' && lift === 'bench' ? benchTouch : phrases[name];
+  const pair = name === 'drift_bottom_m' && lift === 'bench' ? words.benchTouch : words.phrases[name];
   return pair[change > 0 ? 0 : 1].replace('#', size).replace('>', forward).replace('<', backward);
 }
 
@@ -108,16 +47,16 @@ export function plainly({ name, change, u95 }: Change, lift: Lift): string {
  */
 export function sentenceOf(change: Change, lift: Lift): string {
   if (change.change === null || change.u95 === null) return change.why;
-  const said = statement(change.name as ChangeName, change.change, change.u95, lift);
+  const { isSeen, said } = statement(change.name as ChangeName, change.change, change.u95, lift);
   switch (change.call) {
     case 'no clear change':
-      return said.startsWith('No difference') ? `${said}.` : `${said}: no clear change.`;
+      return isSeen ? words.noClearChange(said) : words.said(said);
     case 'cannot tell':
-      return `${said}. Cannot tell: ${change.why.charAt(0).toLowerCase()}${change.why.slice(1)}`;
+      return words.cannotTell(said, change.why.charAt(0).toLowerCase() + change.why.slice(1));
     case 'changed':
     case 'differs':
     case null:
-      return `${said}.`;
+      return words.said(said);
   }
 }
 

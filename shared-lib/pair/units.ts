@@ -1,4 +1,5 @@
 import { format } from 'd3-format';
+import { texts } from '../texts/texts.ts';
 
 /** How an SI quantity is shown. Decimals are bounds: no finer than anybody reads off a bar. */
 export interface ShownUnit {
@@ -96,12 +97,12 @@ export class Quantity {
   }
   /** "−0.06 to +0.02 m/s" */
   interval(loSi: number, hiSi: number): string {
-    return `${this.sign(loSi)}${this.digits(this.rounded(loSi))} to ${this.signed(hiSi)}`;
+    return texts.measures.range(this.sign(loSi) + this.digits(this.rounded(loSi)), this.signed(hiSi));
   }
   /** "0.4 to 2.0 cm", sizes only, the smaller first */
   sizes(aSi: number, bSi: number): string {
     const [small, large] = [aSi, bSi].sort((a, b) => Math.abs(a) - Math.abs(b));
-    return `${this.digits(Math.abs(this.rounded(small)))} to ${this.size(large)}`;
+    return texts.measures.range(this.digits(Math.abs(this.rounded(small))), this.size(large));
   }
   private sign(si: number): string {
     return this.rounded(si) > 0 ? '+' : '';

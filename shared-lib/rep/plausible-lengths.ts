@@ -2,6 +2,7 @@ import { max } from 'd3-array';
 import type { Lift } from '../contract/lift.ts';
 import type { MeasureValues } from '../contract/measures.ts';
 import { meanDriveMps, rangeOfRepM } from '../norms/lifters.ts';
+import { texts } from '../texts/texts.ts';
 
 /** What of a rep a lifter's body sets limits to. */
 export type BodilyMeasures = Pick<MeasureValues, 'rom_m' | 'mean_drive_mps'>;
@@ -24,7 +25,7 @@ export function wrongRulerShare(value: number, { least, most }: { least: number;
   return (wrongShare * wrong) / (wrongShare * wrong + (1 - wrongShare) * right);
 }
 
-const nameOf: Record<Lift, string> = { squat: 'squat', bench: 'bench press', deadlift: 'deadlift' };
+const { improbable: words } = texts.clip;
 
 type Off = 'too much' | 'too little' | null;
 
@@ -49,18 +50,16 @@ export function lengthsQuestion(
   const wholeM = max(completed, (rep) => rep.rom_m ?? undefined);
   const isFar = offOf(farthestM, rangeOfRepM[lift]) === 'too much';
   if (isFar || offOf(wholeM, rangeOfRepM[lift]) === 'too little') {
-    const riseCm = 100 * (isFar ? farthestM! : wholeM!);
+    const rise = `${(100 * (isFar ? farthestM! : wholeM!)).toFixed(0)} cm`;
+    const lifts = texts.measures.lifts[lift];
     return {
-      said: `The bar rises by ${riseCm.toFixed(0)} cm here, ${isFar ? 'farther' : 'less'} than in any lifter’s ${nameOf[lift]}: lengths and velocities cannot be right.`,
-      advice:
-        'Check that the near disc is followed by its whole rim and that its diameter is right; else point at the disc or draw its rim.',
+      said: isFar ? words.farther(rise, lifts) : words.less(rise, lifts),
+      advice: words.checkDisc,
     };
   }
   const fastestMps = max(completed, (rep) => rep.mean_drive_mps ?? undefined);
   const pace = offOf(fastestMps, meanDriveMps);
   if (!pace) return null;
-  return {
-    said: `The drive has a mean velocity of ${fastestMps!.toFixed(2)} m/s, ${pace === 'too much' ? 'faster' : 'slower'} than any lifter’s: velocities cannot be right.`,
-    advice: 'Check how many times the clip is slowed down, and the disc and its diameter.',
-  };
+  const speed = `${fastestMps!.toFixed(2)} m/s`;
+  return { said: pace === 'too much' ? words.faster(speed) : words.slower(speed), advice: words.checkPace };
 }

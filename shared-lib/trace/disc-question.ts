@@ -1,4 +1,5 @@
 import type { ClipFile } from '../contract/clip.ts';
+import { texts } from '../texts/texts.ts';
 import { sureEnough } from './choose-trace.ts';
 
 /**
@@ -14,7 +15,7 @@ export function discQuestion({
   if (improbable) return improbable;
   if (sureness >= sureEnough) return null;
   return {
-    said: 'Check that the right disc is followed: it showed little of its rim, or another one moves about as a bar does.',
-    advice: 'Where it is the wrong one, point at the near disc.',
+    said: texts.clip.whichDisc,
+    advice: texts.clip.pointAtDisc,
   };
 }

@@ -1,7 +1,7 @@
 import { Radio, RadioGroup } from 'react-aria-components';
 import { liftSchema } from '../../../shared-lib/contract/lift.ts';
 import { sideNames } from '../../../shared-lib/contract/review.ts';
-import { liftWords } from '../../../shared-lib/page/words.ts';
+import { texts } from '../../../shared-lib/texts/texts.ts';
 import { NumberInput } from '../../parts/number-input.tsx';
 import { change, look, useDesk } from '../../state/store.ts';
 import { LifterChoice } from '../../lifters/lifter-choice.tsx';
@@ -26,7 +26,7 @@ export function BringIn() {
         <div className="choices">
           {liftSchema.options.map((lift) => (
             <Radio key={lift} value={lift} className="choice">
-              {liftWords[lift]}
+              {texts.measures.liftTitles[lift]}
             </Radio>
           ))}
         </div>

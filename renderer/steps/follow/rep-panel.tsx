@@ -6,6 +6,7 @@ import type { SideName } from '../../../shared-lib/contract/review.ts';
 import { change, useDesk } from '../../state/store.ts';
 import { directionWords } from '../../../shared-lib/pair/sentences.ts';
 import { setEvent } from './height-chart.tsx';
+import { texts } from '../../../shared-lib/texts/texts.ts';
 
 /** Measures that an event's place decides, shown first; the rest is folded away. */
 const first: readonly MeasureName[] = [
@@ -128,7 +129,7 @@ function Measures({
       <tbody>
         {rows.map(({ each, value }) => (
           <tr key={each}>
-            <th scope="row">{measureInfo[each].label}</th>
+            <th scope="row">{texts.measures.labels[each]}</th>
             <td data-measure={each}>{shownValue(each, value, lift)}</td>
           </tr>
         ))}

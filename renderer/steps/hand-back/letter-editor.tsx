@@ -1,7 +1,7 @@
 import type { CueMoment, Letter, LetterPart } from '../../../shared-lib/contract/hand-back.ts';
 import { letterSections, writtenOf } from '../../../shared-lib/contract/hand-back.ts';
-import { english } from '../../../shared-lib/hand-back/texts.ts';
 import { mustNotBeSaid } from '../../../shared-lib/hand-back/unsaid.ts';
+import { texts } from '../../../shared-lib/texts/texts.ts';
 import { headingOf } from '../../../shared-lib/hand-back/written.ts';
 import { bridge, useDesk } from '../../state/store.ts';
 import { writeOver } from '../../state/letter.ts';
@@ -14,7 +14,7 @@ export function LetterEditor({ letter }: { letter: Letter }) {
     const id = `letter-${name}`;
     return (
       <section key={name} aria-labelledby={id} className="letter-section">
-        <h2 id={id}>{headingOf(name, parts, english)}</h2>
+        <h2 id={id}>{headingOf(name, parts)}</h2>
         <ul>
           {parts.map((part) => (
             <li key={part.key}>
@@ -43,7 +43,7 @@ function Editable({ part }: { part: LetterPart }) {
   const written = own ?? text;
   const isOut = text !== '' && own !== undefined && writtenOf(part, said) === '';
   const reminders = own ? mustNotBeSaid(own) : [];
-  const name = text || english.headings[section];
+  const name = text || texts.letter.headings[section];
   if (isOut) {
     return (
       <div className="part out">
@@ -90,7 +90,7 @@ function Editable({ part }: { part: LetterPart }) {
       )}
       {reminders.length > 0 && (
         <p className="small reminder" role="status">
-          This reads like {english.listed(reminders)}. What goes back says no such thing; please write it
+          This reads like {texts.letter.listed(reminders)}. What goes back says no such thing; please write it
           otherwise.
         </p>
       )}

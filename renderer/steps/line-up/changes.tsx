@@ -1,9 +1,10 @@
 import type { LineUp } from '../../../shared-lib/contract/line-up.ts';
-import { measureInfo, type ChangeName } from '../../../shared-lib/contract/measures.ts';
+import type { ChangeName } from '../../../shared-lib/contract/measures.ts';
 import type { Call, Change } from '../../../shared-lib/contract/pair.ts';
 import { NotComparable } from '../bring-in/circumstances.tsx';
 import { Quantity, shownUnit } from '../../../shared-lib/pair/units.ts';
 import { ClipChecks } from './clip-checks.tsx';
+import { texts } from '../../../shared-lib/texts/texts.ts';
 
 /** What the calls mean, where they stand. */
 const explained: Record<Call, string> = {
@@ -105,7 +106,7 @@ function MeasureRow({
   const quantity = new Quantity(shownUnit(name, unit), u95);
   return (
     <tr>
-      <th scope="row">{name in measureInfo ? measureInfo[name as ChangeName].label : name}</th>
+      <th scope="row">{texts.measures.labels[name as ChangeName] ?? name}</th>
       <td>{reference === null ? '–' : quantity.plain(reference)}</td>
       <td>{today === null ? '–' : quantity.plain(today)}</td>
       <td>

@@ -17,7 +17,7 @@ import { BodyButton } from './body/body-dialog.tsx';
 import { Changes } from './changes.tsx';
 import { CoachPanel } from './coach/coach-panel.tsx';
 import { noteSeen } from './coach/note-seen.ts';
-import { oftenSeen } from '../../../shared-lib/cue/words.ts';
+import { texts } from '../../../shared-lib/texts/texts.ts';
 import { useCoaching, wishedKey } from '../../state/coaching.ts';
 import { momentOfFrame, phaseAt, timelineOf, type RunBy } from './timeline.ts';
 import { Transport } from './transport.tsx';
@@ -121,7 +121,7 @@ export function LineUpScreen({ lineUp }: { lineUp: LineUp }) {
       { label: 'Look further right', keys: ['Ctrl+ArrowRight'], step: 'Line up', perform: () => move(1, 0) },
       { label: 'Look further up', keys: ['Ctrl+ArrowUp'], step: 'Line up', perform: () => move(0, 1) },
       { label: 'Look further down', keys: ['Ctrl+ArrowDown'], step: 'Line up', perform: () => move(0, -1) },
-      ...oftenSeen[lineUp.pair.lift].map((words, i) => ({
+      ...texts.letter.oftenSeen[lineUp.pair.lift].map((words, i) => ({
         label: `Note: ${words}`,
         keys: [String(i + 1)],
         step: 'Line up' as const,

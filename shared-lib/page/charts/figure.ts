@@ -1,4 +1,5 @@
 import { type Content, Markup, element } from '../markup.ts';
+import { texts } from '../../texts/texts.ts';
 
 /** What every chart says of itself to those who do not see it. */
 export interface Described {
@@ -52,8 +53,8 @@ export function key(x: number, y: number): Markup {
     'g',
     { class: 'key' },
     keySample('reference', x, y),
-    element('text', { x: x + 40, y: y + 4 }, 'reference'),
+    element('text', { x: x + 40, y: y + 4 }, texts.page.key.reference),
     keySample('today', x + 118, y),
-    element('text', { x: x + 158, y: y + 4 }, 'today'),
+    element('text', { x: x + 158, y: y + 4 }, texts.page.key.today),
   );
 }

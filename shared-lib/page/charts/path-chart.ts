@@ -4,11 +4,12 @@ import { scaleLinear } from 'd3-scale';
 import { area, line } from 'd3-shape';
 import { type Markup, element } from '../markup.ts';
 import type { PageRep, PathBand } from '../page-input.ts';
-import type { Directions } from '../words.ts';
+import { eventWord, type Directions } from '../words.ts';
 import { barAt, samplesWithin } from './bar-path.ts';
 import { equalAspect, type EqualAspect } from './equal-aspect.ts';
 import { type Described, key, picture, type Which } from './figure.ts';
 import { spread } from './labels.ts';
+import { texts } from '../../texts/texts.ts';
 
 export interface PathChartInput {
   reference: PageRep;
@@ -101,7 +102,11 @@ function markLayer(input: PathChartInput, s: EqualAspect): Markup {
   );
   const texts = all.map((m, i) =>
     m.names.map((name, k) =>
-      element('text', { x: labelX, y: ys[i] + 4 + (k - (m.names.length - 1) / 2) * lineHeight }, name),
+      element(
+        'text',
+        { x: labelX, y: ys[i] + 4 + (k - (m.names.length - 1) / 2) * lineHeight },
+        eventWord(name),
+      ),
     ),
   );
   return element('g', {}, leaders, dots, texts);
@@ -140,9 +145,9 @@ function axes(input: PathChartInput, s: EqualAspect): Markup {
     element(
       'text',
       { x: box.leftPx + box.widthPx / 2, y: bottom + 56, class: 'middle' },
-      'cm from the rep’s own start',
+      texts.page.path.fromStart,
     ),
-    element('text', { x: 4, y: box.topPx - 12 }, 'height, cm'),
+    element('text', { x: 4, y: box.topPx - 12 }, texts.page.path.height),
   );
 }
 

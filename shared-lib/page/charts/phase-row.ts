@@ -2,6 +2,7 @@ import type { ScaleLinear } from 'd3-scale';
 import { type Markup, element } from '../markup.ts';
 import type { PageRep, PhaseName } from '../page-input.ts';
 import { keySample, type Which } from './figure.ts';
+import { texts } from '../../texts/texts.ts';
 
 /** A row is its name and a line of blocks under it. */
 export const phaseRowHeightPx = 50;
@@ -10,18 +11,10 @@ const blockPx = 24;
 /** Rough advance of the page's text face at 12 px; only decides whether a word fits its block. */
 const charPx = 6.4;
 
-/** What stands in a block too short for the word. */
-const shortForm: Record<PhaseName, string> = {
-  'set-up': 's',
-  descent: 'de',
-  pause: 'p',
-  drive: 'dr',
-  hold: 'h',
-};
-
 /** The longest form of the name that fits a block; none where none does. */
 function wordFor(name: PhaseName, widthPx: number): string | null {
-  return [name, shortForm[name]].find((word) => word.length * charPx + 5 <= widthPx) ?? null;
+  const { phases, shortPhases } = texts.measures;
+  return [phases[name], shortPhases[name]].find((word) => word.length * charPx + 5 <= widthPx) ?? null;
 }
 
 /** One rep's phases as blocks on the time axis of the chart above; each tells itself by word and filling. */
@@ -57,7 +50,7 @@ export function phaseRow(
     'g',
     {},
     keySample(which, left, topPx + 8),
-    element('text', { x: left + 40, y: topPx + 12 }, which),
+    element('text', { x: left + 40, y: topPx + 12 }, texts.page.key[which]),
     blocks,
   );
 }

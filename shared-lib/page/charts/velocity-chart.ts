@@ -7,6 +7,7 @@ import type { PageRep } from '../page-input.ts';
 import { barAt, samplesWithin } from './bar-path.ts';
 import { type Described, key, picture, type Which } from './figure.ts';
 import { phaseRow, phaseRowHeightPx } from './phase-row.ts';
+import { texts } from '../../texts/texts.ts';
 
 export interface VelocityChartInput {
   reference: PageRep;
@@ -94,11 +95,11 @@ function axes(t: Scale, v: Scale, widthPx: number, bottomPx: number): Markup {
     { class: 'axes' },
     rows,
     columns,
-    element('text', { x: 4, y: topPx - 14 }, 'm/s, up'),
+    element('text', { x: 4, y: topPx - 14 }, texts.page.velocity.up),
     element(
       'text',
       { x: (leftPx + right) / 2, y: bottomPx + 36, class: 'middle' },
-      'seconds from drive start',
+      texts.page.velocity.seconds,
     ),
   );
 }

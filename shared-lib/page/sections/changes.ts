@@ -3,51 +3,35 @@ import { directionWords } from '../../pair/sentences.ts';
 import { intervalStrip } from '../charts/interval-strip.ts';
 import { html, type Markup } from '../markup.ts';
 import type { HeadlineSentence, PageInput } from '../page-input.ts';
-import {
-  bound,
-  changeEnds,
-  changeWords,
-  forwardSign,
-  isHorizontal,
-  label,
-  sentence,
-  sentenceCase,
-} from '../words.ts';
+import { bound, changeEnds, changeWords, forwardSign, isHorizontal, label, sentence } from '../words.ts';
 import { callTag } from './call-tag.ts';
+import { texts } from '../../texts/texts.ts';
 
-const numerals = ['none', 'one', 'two', 'three', 'four', 'five', 'six'];
-const count = (n: number) => numerals[n] ?? String(n);
-
-/** What n measures with a call do: "two differ". */
-const says: Record<Call, (who: string, n: number) => string> = {
-  changed: (who, n) => `${who} ${n === 1 ? 'has' : 'have'} changed`,
-  differs: (who, n) => `${who} ${n === 1 ? 'differs' : 'differ'}`,
-  'no clear change': (who, n) => `${who} ${n === 1 ? 'shows' : 'show'} no clear change`,
-  'cannot tell': (who) => `for ${who} these clips cannot tell`,
-};
+const words = texts.page.changes;
+const callsInOrder = [
+  'changed',
+  'differs',
+  'no clear change',
+  'cannot tell',
+] as const satisfies readonly Call[];
 
 /** "Of six headline measures, two differ, three show no clear change, and for one these clips cannot tell." */
 export function summary(headlines: readonly HeadlineSentence[]): string {
   const called = headlines.flatMap((h) => (h.call === null ? [] : [h.call]));
   const n = called.length;
-  const present = (Object.keys(says) as Call[]).filter((call) => called.includes(call));
-  if (n === 0) return 'No headline measure could be called for this pair.';
-  if (present.length === 1) {
-    const all = n === 2 ? 'both' : `all ${count(n)}`;
-    const who = n === 1 ? 'the one headline measure' : `${all} headline measures`;
-    return sentenceCase(`${says[present[0]](who, n)}.`);
-  }
-  const parts = present.map((call) => {
-    const some = called.filter((c) => c === call).length;
-    return says[call](count(some), some);
-  });
-  return `Of ${count(n)} headline measures, ${parts.slice(0, -1).join(', ')}, and ${parts.at(-1)}.`;
+  const present = callsInOrder.filter((call) => called.includes(call));
+  if (n === 0) return words.none;
+  if (present.length === 1) return words.all[present[0]](n);
+  return words.of(
+    n,
+    present.map((call) => words.some[call](called.filter((c) => c === call).length)),
+  );
 }
 
 function strip(h: HeadlineSentence, place: number, c: Change | undefined, input: PageInput): Markup | null {
   if (!c || c.change === null || c.lo95 === null || c.hi95 === null) return null;
   const d = directionWords(input.pair.lift);
-  const words = changeWords(c, d);
+  const w = changeWords(c, d);
   return intervalStrip(
     {
       change: c.change,
@@ -59,8 +43,8 @@ function strip(h: HeadlineSentence, place: number, c: Change | undefined, input:
     },
     {
       id: `strip-${place}`,
-      title: `Change: ${label(h.name, input.pair.lift)}`,
-      finding: `${words.change}, 95 % interval ${words.interval}.`,
+      title: words.strip(label(h.name, input.pair.lift)),
+      finding: words.stripFinding(w.change, w.interval),
     },
   );
 }
@@ -69,7 +53,7 @@ function strip(h: HeadlineSentence, place: number, c: Change | undefined, input:
 function bothValues(c: Change, input: PageInput): string {
   if (c.reference === null || c.today === null) return '';
   const w = changeWords(c, directionWords(input.pair.lift));
-  return `${w.reference} in the reference, ${w.today} today.`;
+  return words.bothValues(w.reference, w.today);
 }
 
 function headline(h: HeadlineSentence, place: number, input: PageInput): Markup {
@@ -91,7 +75,7 @@ function others(input: PageInput): Markup | null {
   const rest = input.pair.changes.filter((c) => !named.has(c.name));
   if (rest.length === 0) return null;
   return html`<details>
-    <summary>${rest.length} more, shown without a call</summary>
+    <summary>${words.more(rest.length)}</summary>
     <ul class="plain">
       ${rest.map((c) => html`<li>${bound(sentence(c, input.pair.lift))}</li>`)}
     </ul>
@@ -101,15 +85,12 @@ function others(input: PageInput): Markup | null {
 /** The headline measures in sentences, each with its call, its reason and its interval; the others folded. */
 export function changesSection(input: PageInput): Markup {
   return html`<section aria-labelledby="changes">
-    <h2 id="changes">What changed</h2>
+    <h2 id="changes">${words.title}</h2>
     <p class="lead">${summary(input.headlines)}</p>
     <ul class="changes">
       ${input.headlines.map((h, place) => headline(h, place, input))}
     </ul>
-    <p class="small">
-      In each small chart the diamond is the measured change, today minus reference, the line its 95 %
-      interval, the upright line no change; inside the grey zone a change is too small to act on.
-    </p>
+    <p class="small">${words.howDrawn}</p>
     ${others(input)}
   </section>`;
 }

@@ -5,36 +5,37 @@ import { driveStartS, velocityChart } from '../charts/velocity-chart.ts';
 import { html, type Markup } from '../markup.ts';
 import type { PageInput, PageRep, PhaseName } from '../page-input.ts';
 import { Quantity, shownUnit } from '../../pair/units.ts';
-import { forwardSign, sentenceCase } from '../words.ts';
+import { eventWord, forwardSign } from '../words.ts';
+import { texts } from '../../texts/texts.ts';
 
 const cm = new Quantity(shownUnit('rom_m', 'm'), null);
 const seconds = new Quantity(shownUnit('drive_s', 's'), null);
 const mps = new Quantity(shownUnit('mean_drive_mps', 'm/s'), null);
 
+const words = texts.page.path;
+
 /** Where a rep's bar was at its touch or bottom and at lockout, in words. */
-function passage(name: string, rep: PageRep, input: PageInput): string {
+function passage(which: 'reference' | 'today', input: PageInput): string {
+  const rep = input[which];
   const d = directionWords(input.pair.lift);
   const parts = ['touch', 'bottom', 'lockout'].flatMap((event) => {
     const at = rep.events.find((e) => e.name === event);
     const bar = at && barAt(rep.path, at.tS);
     if (!bar || (event === 'bottom' && rep.events.some((e) => e.name === 'touch'))) return [];
-    return [`${cm.size(bar.xM)} ${bar.xM < 0 ? d.backward : d.forward} at ${event}`];
+    return [words.at(cm.size(bar.xM), bar.xM < 0 ? d.backward : d.forward, eventWord(event))];
   });
-  const short = rep.rep.outcome.kind === 'not completed' ? `${name} bar does not reach lockout. ` : '';
-  return parts.length === 0 ? short : `${name} bar is ${parts.join(' and ')}. ${short}`;
+  const short = rep.rep.outcome.kind === 'not completed' ? words[`${which}Short`] : '';
+  return parts.length === 0 ? short : words[which](parts) + short;
 }
 
 /** How to read the lines, as far as the pair has them. */
 function howDrawn(input: PageInput): string {
   const down = [input.reference, input.today].some((rep) => rep.phases.some((p) => p.name === 'descent'));
-  return [
-    ...(down ? ['The descent is drawn thin, the drive thick.'] : []),
-    ...(input.bands.length > 0 ? ['The grey band is where 95 % of this lifter’s ordinary reps pass.'] : []),
-  ].join(' ');
+  return [...(down ? [words.waysDrawn] : []), ...(input.bands.length > 0 ? [words.bandDrawn] : [])].join(' ');
 }
 
 export function pathSection(input: PageInput): Markup {
-  const finding = passage('The reference', input.reference, input) + passage('Today’s', input.today, input);
+  const finding = passage('reference', input) + passage('today', input);
   const chart = pathChart(
     {
       ...input,
@@ -43,20 +44,20 @@ export function pathSection(input: PageInput): Markup {
     },
     {
       id: 'paths',
-      title: 'Bar paths of both reps on one scale',
-      finding: `Both paths start at zero. ${finding}`.trim(),
+      title: words.chart,
+      finding: words.fromZero(finding).trim(),
     },
   );
   return html`<section class="path" aria-labelledby="path-heading">
-    <h2 id="path-heading">The bar’s path</h2>
+    <h2 id="path-heading">${words.title}</h2>
     <figure>
       ${chart}
-      <figcaption>
-        Seen from the side, a centimetre across as long as a centimetre up. ${howDrawn(input)} ${finding}
-      </figcaption>
+      <figcaption>${words.sideways} ${howDrawn(input)} ${finding}</figcaption>
     </figure>
   </section>`;
 }
+
+const { velocity } = texts.page;
 
 const phaseLasts = (rep: PageRep, name: PhaseName): number | null => {
   const own = rep.phases.filter((p) => p.name === name);
@@ -69,25 +70,26 @@ function phaseTable(input: PageInput): Markup {
   );
   const cell = (rep: PageRep, name: PhaseName) => {
     const s = phaseLasts(rep, name);
-    if (name === 'drive' && rep.rep.outcome.kind === 'not completed') return html`<td>not completed</td>`;
-    return html`<td>${s === null ? 'none' : seconds.plain(s)}</td>`;
+    if (name === 'drive' && rep.rep.outcome.kind === 'not completed')
+      return html`<td>${velocity.notCompleted}</td>`;
+    return html`<td>${s === null ? velocity.none : seconds.plain(s)}</td>`;
   };
   return html`<table class="phases">
     <caption>
-      How long each phase lasted
+      ${velocity.lasted}
     </caption>
     <thead>
       <tr>
-        <th scope="col">Phase</th>
-        <th scope="col">Reference</th>
-        <th scope="col">Today</th>
+        <th scope="col">${velocity.phase}</th>
+        <th scope="col">${texts.page.sides.reference}</th>
+        <th scope="col">${texts.page.sides.today}</th>
       </tr>
     </thead>
     <tbody>
       ${names.map(
         (n) =>
           html`<tr>
-            <th scope="row">${sentenceCase(n)}</th>
+            <th scope="row">${velocity.phases[n]}</th>
             ${cell(input.reference, n)}${cell(input.today, n)}
           </tr>`,
       )}
@@ -98,24 +100,21 @@ function phaseTable(input: PageInput): Markup {
 function drive(rep: PageRep): string {
   const value = (name: 'mean_drive_mps' | 'slowest_mps') => {
     const m = rep.rep.measures[name];
-    return m ? mps.plain(m.value) : 'not measured';
+    return m ? mps.plain(m.value) : velocity.notMeasured;
   };
-  return `mean ${value('mean_drive_mps')}, slowest point ${value('slowest_mps')}`;
+  return velocity.drive(value('mean_drive_mps'), value('slowest_mps'));
 }
 
 export function velocitySection(input: PageInput): Markup {
-  const finding = `Drive of the reference: ${drive(input.reference)}. Today: ${drive(input.today)}.`;
+  const finding = velocity.finding(drive(input.reference), drive(input.today));
   const at = (id: string, widthPx: number) =>
-    velocityChart(input, { id, title: 'Vertical velocity and phases of both reps', finding }, widthPx);
+    velocityChart(input, { id, title: velocity.chart, finding }, widthPx);
   return html`<section aria-labelledby="velocity-heading">
-    <h2 id="velocity-heading">Speed and phases</h2>
+    <h2 id="velocity-heading">${velocity.title}</h2>
     <figure>
       <div class="narrow-only">${at('velocity-narrow', 360)}</div>
       <div class="wide-only">${at('velocity-wide', 940)}</div>
-      <figcaption>
-        Both reps are lined up where the drive starts, in real time. Above zero the bar rises, below it falls.
-        ${finding}
-      </figcaption>
+      <figcaption>${velocity.linedUp} ${finding}</figcaption>
     </figure>
     ${phaseTable(input)}
   </section>`;
@@ -130,6 +129,6 @@ export function fromDriveStart(rep: PageRep, event: string): string {
 /** The same of any moment, real seconds on the clip's clock. */
 export function sinceDriveStart(rep: PageRep, tS: number): string {
   const s = tS - driveStartS(rep);
-  if (seconds.rounded(s) === 0) return 'at drive start';
-  return `${seconds.size(s)} ${s < 0 ? 'before' : 'after'} drive start`;
+  if (seconds.rounded(s) === 0) return velocity.atDriveStart;
+  return s < 0 ? velocity.before(seconds.size(s)) : velocity.after(seconds.size(s));
 }

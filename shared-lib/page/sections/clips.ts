@@ -3,7 +3,10 @@ import type { ClipFile } from '../../contract/clip.ts';
 import { html, type Markup } from '../markup.ts';
 import type { PageInput } from '../page-input.ts';
 import { decimalsFor, percent, shownUnit } from '../../pair/units.ts';
-import { bound, fileName, verdictWords } from '../words.ts';
+import { texts } from '../../texts/texts.ts';
+import { bound, fileName } from '../words.ts';
+
+const words = texts.page.clips;
 
 /** 95th percentile over median of the frame intervals from which frames count as uneven (common practice). */
 const unevenFrom = 1.2;
@@ -13,38 +16,36 @@ const degrees = (value: number, u95: number): string => {
   return `${text(Math.abs(value))}° ± ${text(u95)}°`;
 };
 
-const pixels = (px: number, decimals: 0 | 1): string => `${format(`.${decimals}f`)(px)} pixels`;
+const pixels = (px: number, decimals: 0 | 1): string => words.pixels(format(`.${decimals}f`)(px));
 
 function frames({ fps, unevenness, duplicatedFrames }: ClipFile['check']): string {
-  const spacing = unevenness >= unevenFrom ? 'unevenly spaced' : 'evenly spaced';
-  const doubled = duplicatedFrames > 0 ? `, ${duplicatedFrames} doubled` : '';
-  return `${format('.3~r')(fps)}, ${spacing}${doubled}`;
+  const shown = format('.3~r')(fps);
+  const spaced = unevenness >= unevenFrom ? words.uneven(shown) : words.even(shown);
+  return duplicatedFrames > 0 ? words.doubled(spaced, duplicatedFrames) : spaced;
 }
 
 const facts: readonly (readonly [term: string, value: (c: ClipFile['check']) => string])[] = [
-  ['Angle off square', (c) => degrees(c.offSquareDeg, c.offSquareU95Deg)],
-  ['Lean of the camera', (c) => degrees(c.rollDeg, c.rollU95Deg)],
-  ['Shake', (c) => pixels(c.shakePx, 1)],
-  ['Frames a second', frames],
-  ['Smear at full speed', (c) => (c.blurPx === null ? 'not known' : pixels(c.blurPx, 1))],
-  ['Disc, across', (c) => pixels(c.discDiameterPx, 0)],
-  ['Bar not seen', (c) => `${percent(c.hiddenShare)} of the rep`],
-  ['Horizontal measures', (c) => verdictWords[c.verdicts.drift]],
-  ['Heights', (c) => verdictWords[c.verdicts.vertical]],
-  ['Velocity', (c) => verdictWords[c.verdicts.velocity]],
-  ['Tempo', (c) => verdictWords[c.verdicts.tempo]],
+  [words.offSquare, (c) => degrees(c.offSquareDeg, c.offSquareU95Deg)],
+  [words.roll, (c) => degrees(c.rollDeg, c.rollU95Deg)],
+  [words.shake, (c) => pixels(c.shakePx, 1)],
+  [words.fps, frames],
+  [words.blur, (c) => (c.blurPx === null ? words.notKnown : pixels(c.blurPx, 1))],
+  [words.disc, (c) => pixels(c.discDiameterPx, 0)],
+  [words.hidden, (c) => words.ofTheRep(percent(c.hiddenShare))],
+  [words.drift, (c) => texts.measures.verdicts[c.verdicts.drift]],
+  [words.vertical, (c) => texts.measures.verdicts[c.verdicts.vertical]],
+  [words.velocity, (c) => texts.measures.verdicts[c.verdicts.velocity]],
+  [words.tempo, (c) => texts.measures.verdicts[c.verdicts.tempo]],
 ];
 
 function advice(clip: ClipFile): Markup {
-  const partial = clip.timing.partial
-    ? ['The file is cut short or damaged: only what could be read was used.']
-    : [];
+  const partial = clip.timing.partial ? [words.cutShort] : [];
   const said = [...partial, ...clip.notes, ...clip.check.advice];
   return html`<div>
     <h3>${fileName(clip.media.file)}</h3>
     ${
       said.length === 0
-        ? html`<p>Nothing stands in the way of measuring this clip.</p>`
+        ? html`<p>${words.fine}</p>`
         : html`<ul class="plain">
             ${said.map((s) => html`<li>${bound(s)}</li>`)}
           </ul>`
@@ -56,13 +57,13 @@ function advice(clip: ClipFile): Markup {
 export function clipsSection(input: PageInput): Markup {
   const [a, b] = [input.reference.clip, input.today.clip];
   return html`<section aria-labelledby="clips">
-    <h2 id="clips">What the clips can carry</h2>
+    <h2 id="clips">${words.title}</h2>
     <table class="check">
       <thead>
         <tr>
-          <th scope="col">Clip check</th>
-          <th scope="col">Reference</th>
-          <th scope="col">Today</th>
+          <th scope="col">${words.check}</th>
+          <th scope="col">${texts.page.sides.reference}</th>
+          <th scope="col">${texts.page.sides.today}</th>
         </tr>
       </thead>
       <tbody>

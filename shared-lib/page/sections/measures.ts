@@ -4,6 +4,9 @@ import { html, type Markup } from '../markup.ts';
 import type { PageInput } from '../page-input.ts';
 import { changeWords, label, sentenceCase } from '../words.ts';
 import { callTag } from './call-tag.ts';
+import { texts } from '../../texts/texts.ts';
+
+const words = texts.page.measures;
 
 function row(c: Change, input: PageInput): Markup {
   const { lift } = input.pair;
@@ -14,27 +17,27 @@ function row(c: Change, input: PageInput): Markup {
     <td>${w.today}</td>
     <td>${w.change}</td>
     <td>${w.interval}</td>
-    <td>${c.call === null ? 'not called' : callTag(c.call)}</td>
+    <td>${c.call === null ? words.notCalled : callTag(c.call)}</td>
   </tr>`;
 }
 
 /** Every measure of the pair in one table that scrolls by itself where the screen is narrow. */
 export function measuresSection(input: PageInput): Markup {
   return html`<section aria-labelledby="measures">
-    <h2 id="measures">Every measure</h2>
+    <h2 id="measures">${words.title}</h2>
     <div class="scroller" role="region" aria-labelledby="measures" tabindex="0">
       <table class="measures">
         <caption>
-          Change is today minus reference. Horizontal positions are told from each rep’s own start.
+          ${words.caption}
         </caption>
         <thead>
           <tr>
-            <th scope="col">Measure</th>
-            <th scope="col">Reference</th>
-            <th scope="col">Today</th>
-            <th scope="col">Change</th>
-            <th scope="col">95 % interval</th>
-            <th scope="col">Call</th>
+            <th scope="col">${words.measure}</th>
+            <th scope="col">${texts.page.sides.reference}</th>
+            <th scope="col">${texts.page.sides.today}</th>
+            <th scope="col">${words.change}</th>
+            <th scope="col">${words.interval}</th>
+            <th scope="col">${words.call}</th>
           </tr>
         </thead>
         <tbody>

@@ -2,8 +2,11 @@ import { still } from '../charts/still.ts';
 import type { Which } from '../charts/figure.ts';
 import { html, type Markup } from '../markup.ts';
 import type { CueStill, PageInput, StillPair } from '../page-input.ts';
-import { sentenceCase } from '../words.ts';
+import { eventWord, sentenceCase } from '../words.ts';
 import { fromDriveStart, sinceDriveStart } from './charts.ts';
+import { texts } from '../../texts/texts.ts';
+
+const words = texts.page.moments;
 
 function one(which: Which, pair: StillPair | CueStill, id: string, input: PageInput): Markup {
   const rep = input[which];
@@ -18,13 +21,13 @@ function one(which: Which, pair: StillPair | CueStill, id: string, input: PageIn
     },
     {
       id: `${id}-${which}`,
-      title: `${which === 'reference' ? 'Reference' : 'Today'} at ${pair.event}`,
-      finding: `A picture from the clip${when === '' ? '' : `, ${when}`}, with the bar’s way up to there drawn in.`,
+      title: words[which](eventWord(pair.event)),
+      finding: when === '' ? words.finding : words.findingAt(when),
     },
   );
   return html`<div>
     ${picture}
-    <p><strong>${which}</strong>${when === '' ? '' : `, ${when}`}</p>
+    <p><strong>${texts.page.key[which]}</strong>${when === '' ? '' : `, ${when}`}</p>
   </div>`;
 }
 
@@ -39,12 +42,12 @@ export function momentsSection(input: PageInput): Markup | null {
   if (input.stills.length === 0) return null;
   const lying = input.stills.some((s) => s.widthPx > s.heightPx);
   return html`<section aria-labelledby="moments">
-    <h2 id="moments">The same moments side by side</h2>
+    <h2 id="moments">${words.title}</h2>
     <div class="moments ${lying ? 'lying' : 'upright'}">
       ${input.stills.map(
         (s, i) =>
           html`<figure>
-            <figcaption>${sentenceCase(s.event)}</figcaption>
+            <figcaption>${sentenceCase(eventWord(s.event))}</figcaption>
             ${twoStills(s, `still-${i}`, input)}
           </figure>`,
       )}

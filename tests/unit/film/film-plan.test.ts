@@ -372,7 +372,7 @@ describe('the words', () => {
       'Descent   0.9 s',
       'Today · 107.5 kg',
       'Descent   0.6 s',
-      'at 67 % speed',
+      'slowed to keep step',
     ]);
     expect(words(spec, 4.6)).toContain('descent 1.5 s  ·  drive 1.0 s');
     expect(words(spec, 4.6)).toContain('descent 1.0 s  ·  drive 2.0 s');

@@ -12,7 +12,7 @@ import {
 import { callSchema, type Change } from '../../../shared-lib/contract/pair.ts';
 import { cueCallSchema } from '../../../shared-lib/contract/weeks.ts';
 import { whyNotComparable } from '../../../shared-lib/cue/comparable.ts';
-import { oftenSeen } from '../../../shared-lib/cue/words.ts';
+import { texts } from '../../../shared-lib/texts/texts.ts';
 import type { LetterFacts } from '../../../shared-lib/hand-back/letter.ts';
 import { ruledOutBecause } from '../../../shared-lib/pair/comparability.ts';
 import { whyOf, whyUndefined } from '../../../shared-lib/pair/why.ts';
@@ -35,7 +35,7 @@ const moment = fc.record({ side: fc.constantFrom('reference' as const, 'today' a
 const kg = fc.option(fc.double({ min: 20, max: 350, noNaN: true }));
 
 const change = (name: Change['name'], isHeadline: boolean): fc.Arbitrary<Change> => {
-  const { unit, delta, label } = measureInfo[name as keyof typeof measureInfo];
+  const { unit, delta } = measureInfo[name as keyof typeof measureInfo];
   const size = unit === 'm' ? 0.2 : unit === '%' ? 90 : 2;
   const value = fc.option(fc.double({ min: -size, max: size, noNaN: true }));
   return fc
@@ -48,7 +48,7 @@ const change = (name: Change['name'], isHeadline: boolean): fc.Arbitrary<Change>
       const input = { change: difference ?? 0, d: d ?? ([0, 0] as const), l: null, thin: false, delta, ruledOut: isRuledOut };
       const named = name as MeasureName;
       const ruledOut = isRuledOut && call === 'cannot tell' ? ruledOutBecause(named, [context, context], false) : null;
-      const why = ruledOut ?? (both ? whyOf(call, input, named) : whyUndefined(named, label, reference, today));
+      const why = ruledOut ?? (both ? whyOf(call, input, named) : whyUndefined(named, texts.measures.labels[named], reference, today));
       return { name, unit, reference, today, change: difference, lo95: d?.[0] ?? null, hi95: d?.[1] ?? null, u95: both ? u95 : null, call, why };
     });
 }; // prettier-ignore
@@ -104,7 +104,7 @@ const coachingOf = (lift: Lift): fc.Arbitrary<Coaching> =>
       nothingToChange: fc.boolean(),
       tooHeavyToLearn: fc.boolean(),
       competition: fc.constantFrom(null, '2026-12-12'),
-      seen: fc.uniqueArray(fc.constantFrom(...oftenSeen[lift]), { maxLength: 3 }),
+      seen: fc.uniqueArray(fc.constantFrom(...texts.letter.oftenSeen[lift]), { maxLength: 3 }),
       cues: fc.array(fc.tuple(fc.constantFrom(...headlineMeasures(lift)), fc.constantFrom('more' as const, 'less' as const), moment, fc.boolean()), { maxLength: 3 }),
     })
     .map(({ seen, cues, ...rest }) => ({

@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { writtenOf } from '../../../shared-lib/contract/hand-back.ts';
 import { letterOf } from '../../../shared-lib/hand-back/letter.ts';
-import { english } from '../../../shared-lib/hand-back/texts.ts';
+import { texts } from '../../../shared-lib/texts/texts.ts';
 import { mustNotBeSaid } from '../../../shared-lib/hand-back/unsaid.ts';
 import { writtenSections } from '../../../shared-lib/hand-back/written.ts';
 import { benchPressCoaching } from '../page/fixture.ts';
@@ -10,7 +10,7 @@ import { benchFacts, drawnFacts } from './facts.ts';
 
 const plain = (text: string): string => text.replaceAll('\u00a0', ' ');
 const lettersOf = (facts: Parameters<typeof letterOf>[0]) =>
-  Object.fromEntries(letterOf(facts, english).map(({ key, text }) => [key, plain(text)]));
+  Object.fromEntries(letterOf(facts).map(({ key, text }) => [key, plain(text)]));
 
 describe('the letter that is proposed', () => {
   const letter = lettersOf(benchFacts(benchPressCoaching));
@@ -32,7 +32,7 @@ describe('the letter that is proposed', () => {
   });
 
   it('gives the main cue first, each with what it should bring', () => {
-    const cues = letterOf(benchFacts(benchPressCoaching), english).filter(({ cue }) => cue !== null);
+    const cues = letterOf(benchFacts(benchPressCoaching)).filter(({ cue }) => cue !== null);
     expect(cues.map(({ section, key }) => [section, key])).toEqual([
       ['mainCue', 'cue.n1'],
       ['mainCue', 'cue.n1.why'],
@@ -58,7 +58,7 @@ describe('the letter that is proposed', () => {
   });
 
   it('passes pain on in the lifter’s words, and to a clinician', () => {
-    const hurt = letterOf(benchFacts({ pain: ' left shoulder ' }), english);
+    const hurt = letterOf(benchFacts({ pain: ' left shoulder ' }));
     expect(hurt[0]).toMatchObject({ key: 'pain', fixed: true });
     expect(hurt[0].text).toMatch(/^You mentioned: “left shoulder”.*licensed clinician/);
   });
@@ -80,9 +80,9 @@ describe('the letter that is proposed', () => {
 });
 
 describe('what the coach makes of it', () => {
-  const parts = letterOf(benchFacts(benchPressCoaching), english);
+  const parts = letterOf(benchFacts(benchPressCoaching));
   const of = (said: Record<string, string>) =>
-    writtenSections(parts, said, english).map(({ name, texts }): [string, string[]] => [
+    writtenSections(parts, said).map(({ name, texts }): [string, string[]] => [
       name,
       texts.map(({ text }) => text),
     ]);
@@ -99,7 +99,7 @@ describe('what the coach makes of it', () => {
   it('keeps the cautions, whatever is said of them', () => {
     const emptied = Object.fromEntries(parts.map(({ key }) => [key, '']));
     expect(of(emptied).map(([name]) => name)).toEqual(['filmNext', 'cautions']);
-    expect(of(emptied).flatMap(([, texts]) => texts)).toContain(english.filmSafely);
+    expect(of(emptied).flatMap(([, told]) => told)).toContain(texts.letter.filmSafely);
   });
 });
 
@@ -126,7 +126,7 @@ describe('a hand-back never rules, diagnoses, ranks or adds load', () => {
   it('in anything that is proposed, over drawn reviews', () => {
     fc.assert(
       fc.property(drawnFacts, (facts) => {
-        for (const part of letterOf(facts, english)) {
+        for (const part of letterOf(facts)) {
           // A lifter's or a coach's own words are theirs.
           if (part.key === 'pain' || part.key === 'asked') continue;
           const said = plain(writtenOf(part, {}));
@@ -140,7 +140,7 @@ describe('a hand-back never rules, diagnoses, ranks or adds load', () => {
   it('in no letter without its cautions, nor with one key twice', () => {
     fc.assert(
       fc.property(drawnFacts, (facts) => {
-        const parts = letterOf(facts, english);
+        const parts = letterOf(facts);
         const keys = parts.map(({ key }) => key);
         expect(new Set(keys).size).toBe(keys.length);
         const fixed = parts.filter((part) => part.fixed).map(({ text }) => text).join(' '); // prettier-ignore

@@ -2,7 +2,6 @@ import { describe, expect, it } from 'vitest';
 import { nothingAsked } from '../../../shared-lib/contract/circumstances.ts';
 import { newSide } from '../../../shared-lib/contract/review.ts';
 import { messageOf, type Asked } from '../../../shared-lib/hand-back/message.ts';
-import { english } from '../../../shared-lib/hand-back/texts.ts';
 import { mustNotBeSaid } from '../../../shared-lib/hand-back/unsaid.ts';
 import { clipFile } from '../page/fixture.ts';
 
@@ -21,11 +20,11 @@ const review: Asked = {
 
 describe('the message that asks the lifter', () => {
   it('is none where nothing is missing and the clip carries everything', () => {
-    expect(messageOf(review, clipFile('single.mp4'), english)).toBeNull();
+    expect(messageOf(review, clipFile('single.mp4'))).toBeNull();
   });
 
   it('asks for each fact that nobody said, by name', () => {
-    const text = messageOf({ ...review, asked: ' ', today: side }, null, english)!;
+    const text = messageOf({ ...review, asked: ' ', today: side }, null)!;
     expect(text).toMatch(/^Hello Rowan Teale,/);
     const lines = text.split('\n').filter((line) => line.startsWith('–'));
     expect(lines).toEqual([
@@ -41,7 +40,7 @@ describe('the message that asks the lifter', () => {
 
   it('asks for a better clip by what stood in the way, and for no risk', () => {
     const clip = clipFile('single.mp4', { offSquareDeg: 38, hiddenShare: 0.42 });
-    const text = messageOf(review, clip, english)!;
+    const text = messageOf(review, clip)!;
     expect(text).toContain('The camera stood 38 degrees off square to the bar\'s path. Stand the phone square'); // prettier-ignore
     expect(text).toContain('hidden in 42 % of the rep');
     expect(text).toContain('never repeated for the camera');
@@ -50,7 +49,7 @@ describe('the message that asks the lifter', () => {
 
   it('asks for the original where the file came cut short', () => {
     const clip = clipFile('single.mp4');
-    const text = messageOf(review, { ...clip, timing: { ...clip.timing, partial: true } }, english)!;
+    const text = messageOf(review, { ...clip, timing: { ...clip.timing, partial: true } })!;
     expect(text).toContain('cut short or damaged');
   });
 });

@@ -6,7 +6,7 @@ import { measureInfo, measureNames, type MeasureName } from '../../../shared-lib
 import { callOf } from '../../../shared-lib/pair/calls.ts';
 import { eventsOf, phasesOf } from '../../../shared-lib/page/rep-drawing.ts';
 import { letterOf } from '../../../shared-lib/hand-back/letter.ts';
-import { english } from '../../../shared-lib/hand-back/texts.ts';
+import { texts } from '../../../shared-lib/texts/texts.ts';
 import { writtenSections } from '../../../shared-lib/hand-back/written.ts';
 import { sentenceOf } from '../../../shared-lib/pair/sentences.ts';
 import { whyOf, whyUndefined } from '../../../shared-lib/pair/why.ts';
@@ -266,8 +266,9 @@ function change([name, reference, today, u95]: Numbers, call: Change['call'], wh
 function changes(): Change[] {
   return numbers.map((n, i) => {
     const bare = change(n, null, '');
-    const { delta, label } = measureInfo[n[0]];
-    if (bare.change === null) return { ...bare, why: whyUndefined(n[0], label, bare.reference, bare.today) };
+    const { delta } = measureInfo[n[0]];
+    if (bare.change === null)
+      return { ...bare, why: whyUndefined(n[0], texts.measures.labels[n[0]], bare.reference, bare.today) };
     const d: [number, number] = [bare.lo95 ?? 0, bare.hi95 ?? 0];
     const input = { change: bare.change, d, l: null, delta, ruledOut: false };
     const call = i < 6 ? callOf(input) : null;
@@ -348,8 +349,8 @@ export function benchPressLetter(
   coaching: Partial<Coaching> = {},
 ): PageInput['letter'] {
   const said = { asked: 'Why does it stall?', coaching: { ...benchPressCoaching, ...coaching } };
-  const parts = letterOf({ ...reps, pair, said, earlier: [], notComparable: [] }, english);
-  return writtenSections(parts, said.coaching.handBack.said, english);
+  const parts = letterOf({ ...reps, pair, said, earlier: [], notComparable: [] });
+  return writtenSections(parts, said.coaching.handBack.said);
 }
 
 /** A bench press pair of an invented lifter of the Harbour Lane Barbell Club. */

@@ -86,7 +86,7 @@ describe('pairNotes', () => {
 
   it('says that loads more than 5 % apart change path and speed', () => {
     expect(note(100, 106).join()).toContain('path and speed change with load');
-    expect(note(106, 100).join()).toContain('(106 kg and 100 kg)');
+    expect(note(106, 100).join()).toContain('(106\u00a0kg and 100\u00a0kg)');
     expect(note(100, 105).join()).not.toContain('load');
     expect(note(null, 140).join()).not.toContain('load');
   });

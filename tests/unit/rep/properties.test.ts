@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { measureInfo, type MeasureName, measureNames } from '../../../shared-lib/contract/measures.ts';
+import { type MeasureName, measureNames } from '../../../shared-lib/contract/measures.ts';
 import type { Motion } from '../../../shared-lib/contract/motion.ts';
 import { bench, type Read, readOne } from './lifts.ts';
 
@@ -114,7 +114,7 @@ describe('measures of a rep', () => {
         const a = readOne(m, 'bench').values;
         const b = readOne(larger, 'bench').values;
         for (const name of ['rom_m', 'depth_m', 'peak_drive_mps', 'peak_descent_mps'] as const)
-          expect(b[name]! / a[name]!, measureInfo[name].label).toBeCloseTo(k, 3);
+          expect(b[name]! / a[name]!, name).toBeCloseTo(k, 3);
         expect(b.first_angle_rad!).toBeCloseTo(a.first_angle_rad!, 2);
       }),
       runs,

@@ -1,5 +1,5 @@
 import { useState } from 'react';
-import { oftenSeen } from '../../../../shared-lib/cue/words.ts';
+import { texts } from '../../../../shared-lib/texts/texts.ts';
 import { change, useDesk } from '../../../state/store.ts';
 import { noteSeen } from './note-seen.ts';
 
@@ -15,10 +15,10 @@ export function Observations({ todayS, onShow }: { todayS: number; onShow: (toda
     <section className="coach-part" aria-label="What is seen">
       <p className="small muted">
         Noted at the moment shown in today’s clip, {todayS.toFixed(2)} s. The keys 1 to{' '}
-        {oftenSeen[lift].length} note them without a click.
+        {texts.letter.oftenSeen[lift].length} note them without a click.
       </p>
       <div className="choices">
-        {oftenSeen[lift].map((words, i) => (
+        {texts.letter.oftenSeen[lift].map((words, i) => (
           <button key={words} className="choice small" onClick={() => add(words)}>
             <kbd>{i + 1}</kbd>&nbsp;{words}
           </button>

@@ -1,11 +1,12 @@
 import type { CueCall } from '../contract/weeks.ts';
-import type { LetterSectionName } from '../contract/hand-back.ts';
 import type { Lift } from '../contract/lift.ts';
-import type { MeasureName } from '../contract/measures.ts';
+import type { LetterSectionName } from '../contract/hand-back.ts';
 
 /** "a", "a and b", "a, b and c" */
 const listed = (words: readonly string[]): string =>
   words.length < 2 ? words.join('') : `${words.slice(0, -1).join(', ')} and ${words.at(-1)}`;
+
+const dayFormat = new Intl.DateTimeFormat('en-GB', { dateStyle: 'long', timeZone: 'UTC' });
 
 const headings: Record<LetterSectionName, string> = {
   pain: 'What hurts',
@@ -21,33 +22,12 @@ const headings: Record<LetterSectionName, string> = {
   cautions: 'Please bear in mind',
 };
 
-/** What a measure is in a lifter's words, to stand inside a sentence. Those that no cue can be about keep their trade name. */
-const nouns: Partial<Record<MeasureName, string>> = {
-  depth_m: 'how far down the bar went',
-  descent_s: 'the time on the way down',
-  pause_s: 'the pause',
-  mean_drive_mps: 'the speed on the way up',
-  slowest_mps: 'the speed at the slowest point on the way up',
-  drift_bottom_m: 'where the bar was at the bottom',
-  drift_lockout_m: 'where the bar finished',
-  bow_m: 'how far the bar bent off a straight line on the way up',
-  fall_m: 'how far the bar fell back on the way up',
-  longest_stop_s: 'how long the bar stood still on the way up',
-  sag_m: 'how far the bar sank after lockout',
-};
-const benchNouns: Partial<Record<MeasureName, string>> = { drift_bottom_m: 'where the bar touched' };
-
-/**
- * Every word of what goes back to a lifter: the letter on the page, the film's captions and the message. A translation is
- * another object of this shape.
- */
-export const english = {
+/** Every word of the letter that the page begins with. */
+export const letterTexts = {
+  day: (day: Date) => dayFormat.format(day),
   listed,
   headings,
   answerUnasked: 'In short',
-  noun: (name: MeasureName, lift: Lift): string | undefined =>
-    (lift === 'bench' ? benchNouns[name] : undefined) ?? nouns[name],
-  lifts: { squat: 'squat', bench: 'bench press', deadlift: 'deadlift' } satisfies Record<Lift, string>,
 
   pain: (said: string) =>
     `You mentioned: “${said}”. Nothing here judges pain or where it comes from. Please see a licensed clinician before you train on.`,
@@ -56,15 +36,12 @@ export const english = {
   nothingDiffers: 'Held against the reference rep, nothing that could be judged differs enough to act on.',
   nothingTold: 'These clips do not decide it: what was measured leaves open whether the two reps differ.',
 
-  earlier: (cue: string, call: CueCall, then: string | null, now: string | null) => {
-    const figures = then && now ? ` ${then} then, ${now} today.` : '';
-    const outcome: Record<CueCall, string> = {
-      took: `“${cue}” took.`,
-      'not yet': `“${cue}” has not taken yet.`,
-      'cannot tell': `Whether “${cue}” took cannot be told this time.`,
-    };
-    return outcome[call] + figures;
-  },
+  earlier: {
+    took: (cue: string) => `“${cue}” took.`,
+    'not yet': (cue: string) => `“${cue}” has not taken yet.`,
+    'cannot tell': (cue: string) => `Whether “${cue}” took cannot be told this time.`,
+  } satisfies Record<CueCall, (cue: string) => string>,
+  thenAndNow: (outcome: string, then: string, now: string) => `${outcome} ${then} then, ${now} today.`,
 
   heldUp: (nouns: readonly string[]) => `As in the reference rep, as far as it matters: ${listed(nouns)}.`,
 
@@ -108,39 +85,31 @@ export const english = {
     'Heavy attempts need competent spotters or safeties; comparing videos replaces neither.',
   ],
 
-  film: {
-    reference: 'Reference',
-    today: 'Today',
-    title: (which: string, kg: number | null) => (kg === null ? which : `${which} · ${kg} kg`),
-    caution:
-      'Measured at the near end of the bar. No medical advice: see a licensed clinician for pain. Referees decide. Heavy attempts need spotters or safeties.',
-    phases: { 'set-up': 'Set-up', descent: 'Descent', pause: 'Pause', drive: 'Drive', hold: 'Hold' },
-    seconds: (s: number) => `${s.toFixed(1)} s`,
-    done: (phase: string, s: number) => `${phase} ${s.toFixed(1)} s`,
-    pace: (percent: number) => `at ${percent} % speed`,
-    waits: 'waits',
-    notBegun: 'clip has not begun',
-    ended: 'clip has ended',
-  },
-
-  message: {
-    hello: (name: string | null) => (name ? `Hello ${name},` : 'Hello,'),
-    thanks: (lift: string) => `thank you for the ${lift}. Before I can say much about it:`,
-    facts: 'Please tell me',
-    clip: 'And please film it once more, some other day and with whatever is on your plan',
-    why: (problem: string, better: string) => `${problem} ${better}`,
-    load: (which: string) => `the load on the bar ${which}`,
-    ofToday: 'in the clip you sent',
-    ofReference: 'in the earlier clip',
-    asked: 'what you would like to know',
-    day: 'the day it was filmed',
-    pause: 'whether you meant to pause on the chest',
-    effort: 'how many more reps would have gone',
-    equipment: 'what you wore (belt, wraps, sleeves)',
-    unreadable:
-      'The bar could not be followed in it. Stand the phone square to the bar’s end, so that the whole disc at the near end is in the picture all the time.',
-    cutShort: 'The file arrived cut short or damaged. Please send the original file once more.',
-    hurts: 'And does anything hurt? If so, please see a licensed clinician before training on.',
-  },
+  /** What coaches often see and the program does not measure, by lift; the first nine have a key each. */
+  oftenSeen: {
+    squat: [
+      'Heels come up',
+      'Knees move inward',
+      'Chest drops out of the bottom',
+      'Weight goes to the toes',
+      'Hips move to one side',
+      'Head lifts',
+    ],
+    bench: [
+      'Hips leave the bench',
+      'Feet move',
+      'Wrists bend back',
+      'Elbows flare early',
+      'Head lifts',
+      'Bar goes up uneven',
+    ],
+    deadlift: [
+      'Hips rise first',
+      'Bar leaves the legs',
+      'Knees unlock again',
+      'Shoulders stay in front',
+      'Head lifts',
+      'Back changes shape off the floor',
+    ],
+  } satisfies Record<Lift, readonly string[]>,
 };
-export type Texts = typeof english;
