@@ -374,8 +374,8 @@ describe('the words', () => {
       'Descent   0.6 s',
       'slowed to keep step',
     ]);
-    expect(words(spec, 4.6)).toContain('descent 1.5 s  ·  drive 1.0 s');
-    expect(words(spec, 4.6)).toContain('descent 1.0 s  ·  drive 2.0 s');
+    expect(words(spec, 4.6)).toContain('Descent 1.5 s  ·  Drive 1.0 s');
+    expect(words(spec, 4.6)).toContain('Descent 1.0 s  ·  Drive 2.0 s');
     expect(words(spec, 0)).toContain('Set-up');
   });
 
