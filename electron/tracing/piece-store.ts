@@ -10,7 +10,7 @@ export interface PieceLimits {
   inMemory: number;
   inFile: number;
 }
-const usualLimits: PieceLimits = { inMemory: 96e6, inFile: 1.5e9 };
+const usualLimits: PieceLimits = { inMemory: 32e6, inFile: 1.5e9 };
 /** Pieces are cut this much larger than views of the ring as it was followed: the ring may be settled a little larger. */
 const slack = 1.12;
 

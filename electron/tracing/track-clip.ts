@@ -64,7 +64,7 @@ const mostSearched = 8;
 const mostFollowed = 5;
 /** Pictures of a stretch decoded again, at most, and the memory they may take. */
 const mostHeld = 64;
-const mostHeldBytes = 64e6;
+const mostHeldBytes = 48e6;
 /** Half of what the far side of a thick disc adds to its rim at most, seen from 30 degrees off square: log of the size. */
 const mostSizeDoubt = 0.05;
 /** Shares of the work: a look at the key frames, the forward decode, the stretch before the seed; settling has the rest. */
