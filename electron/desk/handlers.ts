@@ -1,4 +1,6 @@
+import { z } from 'zod';
 import { Failure } from '../../shared-lib/contract/errors.ts';
+import { proposalSchema } from '../../shared-lib/contract/pose-proposal.ts';
 import {
   nothingSaid,
   sideNames,
@@ -48,6 +50,10 @@ export interface Desk {
   tools: () => MediaTools;
   now: () => Date;
 }
+
+const proposedKind = 'joints';
+/** What cannot be read is looked for again. */
+const proposedSchema = z.array(proposalSchema).nullable().catch(null);
 
 export function handlersOf(desk: Desk): Handlers {
   return {
@@ -99,6 +105,12 @@ export function handlersOf(desk: Desk): Handlers {
     }),
     bodies: async ({ id }, job) =>
       bodiesOf(desk, await desk.reviews.open(id), (side, each) => followedOf(desk, side, each), job),
+    // Joints are looked for in the window, where the model runs.
+    proposals: async (sight) => proposedSchema.parse(await desk.results.kept(proposedKind, sight)),
+    keepProposals: async ({ sight, proposals }) => {
+      await desk.results.keep(proposedKind, sight, proposals);
+      return {};
+    },
     ...aboutHandlers(desk),
     queueClips: ({ clips, lift }) => desk.queue.add(clips, lift),
     queue: () => desk.queue.list(),

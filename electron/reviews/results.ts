@@ -35,16 +35,13 @@ export class Results {
    * Work that failed is not kept.
    */
   async of<T>(kind: string, from: unknown, job: Job, work: (job: Job) => Promise<T>): Promise<T> {
-    const asked = JSON.stringify([this.edition, kind, from]);
-    const key = createHash('sha256').update(asked).digest('hex').slice(0, 32);
+    const { key, clips, file } = this.placeOf(kind, from);
     const held = this.held.get(key);
     if (held && !held.made.isStopped) {
       this.held.delete(key);
       this.held.set(key, held);
       return (held.made as SharedWork<T>).join(job);
     }
-    const clips = clipsIn(asked);
-    const file = path.join(this.folder(), `${kind}-${key}`);
     const made = new SharedWork((shared) => this.readOr(file, clips, () => work(shared)));
     this.held.set(key, { made, clips });
     this.underWay.add(key);
@@ -56,6 +53,21 @@ export class Results {
     });
     this.letGo();
     return made.join(job);
+  }
+
+  /** The kept result of `from` that was worked out elsewhere; null where there is none. */
+  async kept(kind: string, from: unknown): Promise<unknown> {
+    try {
+      return deserialize(await readFile(this.placeOf(kind, from).file));
+    } catch {
+      return null;
+    }
+  }
+
+  /** Keeps what was worked out elsewhere of `from`. */
+  async keep(kind: string, from: unknown, result: unknown): Promise<void> {
+    const { file, clips } = this.placeOf(kind, from);
+    await write(file, clips, result);
   }
 
   /** Deletes everything that was worked out from any of these clips; what is still being worked out is waited for. */
@@ -81,6 +93,12 @@ export class Results {
     await Promise.all(old.map((name) => rm(path.join(all, name), { recursive: true, force: true })));
   }
 
+  private placeOf(kind: string, from: unknown): { key: string; clips: string[]; file: string } {
+    const asked = JSON.stringify([this.edition, kind, from]);
+    const key = createHash('sha256').update(asked).digest('hex').slice(0, 32);
+    return { key, clips: clipsIn(asked), file: path.join(this.folder(), `${kind}-${key}`) };
+  }
+
   private folder(): string {
     return path.join(this.root, 'results', this.edition);
   }
@@ -96,15 +114,19 @@ export class Results {
       return deserialize(await readFile(file)) as T;
     } catch {
       const result = await work();
-      try {
-        await mkdir(path.dirname(file), { recursive: true });
-        await writeFileAtomic(`${file}${clipsEnd}`, clips.map((clip) => `${clip}\n`).join(''));
-        await writeFileAtomic(file, serialize(result));
-      } catch {
-        // A full disk costs the keeping, not the result.
-      }
+      await write(file, clips, result);
       return result;
     }
+  }
+}
+
+async function write(file: string, clips: readonly string[], result: unknown): Promise<void> {
+  try {
+    await mkdir(path.dirname(file), { recursive: true });
+    await writeFileAtomic(`${file}${clipsEnd}`, clips.map((clip) => `${clip}\n`).join(''));
+    await writeFileAtomic(file, serialize(result));
+  } catch {
+    // A full disk costs the keeping, not the result.
   }
 }
 

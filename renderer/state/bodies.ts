@@ -8,6 +8,7 @@ import type { Proposal } from '../../shared-lib/contract/pose-proposal.ts';
 import type { PointMark } from '../../shared-lib/contract/second-point.ts';
 import type { ReviewSide, SideName } from '../../shared-lib/contract/review.ts';
 import { headlineSentences } from '../../shared-lib/pair/headline-sentences.ts';
+import { lookThrough, sightsOf } from './proposals.ts';
 import { bridge, change, keepNow, run, useDesk } from './store.ts';
 
 /** The bodies as last worked out, with what they were worked out from. */
@@ -34,12 +35,50 @@ const placed = (value: LineUp, place: Bodies['place']): LineUp => {
   return { ...value, pair, headlines: headlineSentences(pair.changes, pair.lift) };
 };
 
-/** The bodies of the review that is open; the last ones while new ones are worked out. */
-export function useBodies(): Bodies | null {
-  const key = useDesk(({ review }) => {
+const useBodiesKey = (): string =>
+  useDesk(({ review }) => {
     const { id, reference, today, lift, sameCamera } = review!.now;
     return JSON.stringify([id, reference, today, lift, sameCamera]);
   });
+
+/** A pair that was just compared is left to whoever looks at it for so long, milliseconds. */
+const comparedMs = 3000;
+
+/** Looks for joints to propose as soon as a pair is compared and nothing else is asked for. */
+export function useProposalsMeanwhile(): void {
+  const key = useBodiesKey();
+  const isFree = useDesk(({ job, lineUp }) => job === null && lineUp !== null);
+  useEffect(() => {
+    if (!isFree) return undefined;
+    const stop = new AbortController();
+    const timer = setTimeout(() => void lookMeanwhile(key, stop.signal), comparedMs);
+    return () => {
+      clearTimeout(timer);
+      stop.abort();
+    };
+  }, [key, isFree]);
+}
+
+async function lookMeanwhile(key: string, signal: AbortSignal): Promise<void> {
+  const review = useDesk.getState().review?.now;
+  if (!review || useDesk.getState().kept !== 'kept') return;
+  try {
+    const kept = useKept.getState();
+    const bodies =
+      kept.key === key && kept.bodies
+        ? kept.bodies
+        : await bridge.call('bodies', { id: review.id }, { signal, onProgress: () => undefined });
+    if (signal.aborted) return;
+    useKept.setState({ key, bodies });
+    lookThrough(sightsOf(bodies, review, null));
+  } catch {
+    // Nobody asked for it: whoever opens the bodies is told what is the matter.
+  }
+}
+
+/** The bodies of the review that is open; the last ones while new ones are worked out. */
+export function useBodies(): Bodies | null {
+  const key = useBodiesKey();
   const kept = useKept();
   useEffect(() => {
     if (useKept.getState().key === key) return;

@@ -3,21 +3,12 @@ import { cropsOf } from '../../shared-lib/body/pose-view.ts';
 import { proposeJoints } from '../../shared-lib/body/propose-joints.ts';
 import type { Bodies } from '../../shared-lib/contract/bodies.ts';
 import type { Joint } from '../../shared-lib/contract/body.ts';
-import type { Lift } from '../../shared-lib/contract/lift.ts';
-import type { PoseView, Proposal } from '../../shared-lib/contract/pose-proposal.ts';
+import type { Proposal, Sight } from '../../shared-lib/contract/pose-proposal.ts';
 import { sideNames, type Review } from '../../shared-lib/contract/review.ts';
 import { PoseModel } from '../pose/pose-model.ts';
-import { bridge } from './store.ts';
+import { bridge, useDesk } from './store.ts';
 
-/** A picture in which a lifter is to be looked for. */
-export interface Sight {
-  sha256: string;
-  frame: number;
-  lift: Lift;
-  view: PoseView;
-}
-
-/** Joints that the model proposes by picture; none is a mark before a person says yes, and none is kept. */
+/** Joints that the model proposes by picture; none is a mark before a person says yes. */
 interface Proposals {
   found: Readonly<Record<string, readonly Proposal[]>>;
   leftOut: Readonly<Record<string, readonly Joint[]>>;
@@ -67,13 +58,25 @@ export function sightsOf(bodies: Bodies, review: Review, first: string | null): 
 let model: PoseModel | null = null;
 let wanted: Sight[] = [];
 let isLooking = false;
+/** How many screens wait for proposals; without any, only a machine that rests is used. */
+let waiting = 0;
 
-/** Looks through pictures in the background, the first one first; what was looked at before is not looked at again. */
+/**
+ * Looks through pictures, the first one first, while the machine has nothing else to do; what was looked at before is not
+ * looked at again.
+ */
 export function lookThrough(sights: readonly Sight[]): void {
   const { found, work } = useAll.getState();
   wanted = sights.filter((sight) => !(sightKey(sight) in found));
   useAll.setState({ left: wanted.length });
   if (work !== 'stopped' && work !== 'failed') void goOn();
+}
+
+/** Somebody waits for the proposals until what this returns is called: then they are looked for at once. */
+export function awaitProposals(): () => void {
+  waiting++;
+  if (useAll.getState().work === 'idle') void goOn();
+  return () => void waiting--;
 }
 
 /** Ends looking at once, or begins again. */
@@ -89,9 +92,26 @@ function rest(): void {
   isLooking = false;
 }
 
+/** How long nothing was asked before looking begins, milliseconds. */
+const restedMs = 2000;
+let whenRested: ReturnType<typeof setTimeout> | undefined;
+useDesk.subscribe(({ job }, before) => {
+  if (job === before.job || waiting > 0) return;
+  clearTimeout(whenRested);
+  if (job === null) whenRested = setTimeout(() => void goOn(), restedMs);
+  else if (isLooking) {
+    // What is asked for has the machine to itself.
+    rest();
+    useAll.setState({ work: 'idle' });
+  }
+});
+
+const isBusy = (): boolean => waiting === 0 && useDesk.getState().job !== null;
+
 async function goOn(): Promise<void> {
+  const { work } = useAll.getState();
+  if (isLooking || isBusy() || work === 'stopped' || work === 'failed') return;
   const [sight] = wanted;
-  if (isLooking) return;
   if (!sight) {
     rest();
     useAll.setState({ work: 'idle', left: 0 });
@@ -99,8 +119,7 @@ async function goOn(): Promise<void> {
   }
   isLooking = true;
   useAll.setState({ work: 'looking' });
-  model ??= new PoseModel();
-  const mine = model;
+  const mine = (model ??= new PoseModel());
   try {
     const proposals = await lookAt(mine, sight);
     if (mine !== model) return;
@@ -110,6 +129,7 @@ async function goOn(): Promise<void> {
       left: wanted.length,
     }));
     isLooking = false;
+    if (waiting === 0) await idle();
     void goOn();
   } catch {
     if (mine !== model) return;
@@ -118,14 +138,18 @@ async function goOn(): Promise<void> {
   }
 }
 
-async function lookAt(mine: PoseModel, { sha256, frame, lift, view }: Sight): Promise<Proposal[]> {
+/** When the screens have nothing to draw. */
+const idle = (): Promise<void> => new Promise((resolve) => requestIdleCallback(() => resolve()));
+
+async function lookAt(mine: PoseModel, sight: Sight): Promise<Proposal[]> {
+  const kept = await bridge.call('proposals', sight);
+  if (kept) return kept;
+  const { sha256, frame, lift, view } = sight;
   const response = await fetch(bridge.transport.stillUrl(sha256, frame, null));
   if (!response.ok) return [];
   const crops = cropsOf(view);
-  return proposeJoints(
-    lift,
-    view,
-    crops,
-    await mine.look(await createImageBitmap(await response.blob()), crops),
-  );
+  const seen = await mine.look(await createImageBitmap(await response.blob()), crops);
+  const proposals = proposeJoints(lift, view, crops, seen);
+  await bridge.call('keepProposals', { sight, proposals });
+  return proposals;
 }

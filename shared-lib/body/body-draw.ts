@@ -1,8 +1,7 @@
-import type { Joint } from '../contract/body.ts';
+import { jointNames, type Joint } from '../contract/body.ts';
 import type { Lift } from '../contract/lift.ts';
 import { cross, dot, normalOf, rayThrough, yawOf, type Vec3 } from '../camera/pinhole.ts';
 import { upOf } from '../camera/pose-plane.ts';
-import type { Random } from '../motion/random.ts';
 import { barInCamera, type BodyCamera } from './body-camera.ts';
 import type { BodyPoint } from './geometry.ts';
 import { hinges, jointOffsets, midline, type Hinge } from './joints.ts';
@@ -36,25 +35,37 @@ export const asEstimated: ViewDraw = {
   outward: 0,
 };
 
-export function drawView(camera: BodyCamera, joints: readonly Joint[], random: Random): ViewDraw {
-  const { sigma, sideMargin } = camera.pose;
+/** A foot turns and steps as one: its heel, toe and ankle share their distance from the midline. */
+const depths: readonly (readonly Joint[])[] = [
+  ['heel', 'toe', 'ankle'],
+  ...jointNames.filter((name) => name !== 'heel' && name !== 'toe' && name !== 'ankle').map((name) => [name]),
+];
+
+/** How many independent sources a view has. */
+export const viewSources = 7 + depths.length;
+
+/** What a view leaves open with each of its sources so many sigmas off. */
+export function viewDraw(camera: BodyCamera, z: ArrayLike<number>, otherSide: boolean): ViewDraw {
+  const { sigma } = camera.pose;
   const joint: ViewDraw['joint'] = {};
-  // A foot turns and steps as one: its heel, toe and ankle share their distance from the midline.
-  const foot = random.normal();
-  const isFoot = (name: Joint) => name === 'heel' || name === 'toe' || name === 'ankle';
-  for (const name of joints) joint[name] = isFoot(name) ? foot : random.normal();
+  depths.forEach((names, i) => {
+    for (const name of names) joint[name] = z[7 + i];
+  });
   return {
-    logFocal: sigma.logFocal * random.normal(),
-    yawRad: sigma.yawRad * random.normal(),
-    pitchRad: sigma.pitchRad * random.normal(),
-    size: Math.hypot(sigma.size, camera.discSigma) * random.normal(),
-    rollRad: camera.rollSigmaRad * random.normal(),
-    otherSide: random.uniform() < 1 / (1 + Math.exp(sideMargin)),
-    midlineM: midline.sigmaM * random.normal(),
+    logFocal: sigma.logFocal * z[0],
+    yawRad: sigma.yawRad * z[1],
+    pitchRad: sigma.pitchRad * z[2],
+    size: Math.hypot(sigma.size, camera.discSigma) * z[3],
+    rollRad: camera.rollSigmaRad * z[4],
+    midlineM: midline.sigmaM * z[5],
+    outward: z[6],
+    otherSide,
     joint,
-    outward: random.normal(),
   };
 }
+
+/** How likely it is that the camera stands on the other side of square than its pose says. */
+export const otherSideShare = ({ pose }: BodyCamera): number => 1 / (1 + Math.exp(pose.sideMargin));
 
 /** A mark, with its own sigma in pixels where it is less sure than a hand's. */
 export type Mark = readonly [xPx: number, yPx: number, sigmaPx?: number];
@@ -92,7 +103,7 @@ export function bodyPoints(
     const behindM = midline.depthM + draw.midlineM - nearerM;
     const k = (dot(normal, at) - behindM) / dot(normal, ray);
     const from: Vec3 = [k * ray[0] - at[0], k * ray[1] - at[1], k * ray[2] - at[2]];
-    return [forward * dot(from, right), dot(from, up)];
+    return [forward * dot(from, right), dot(from, up), nearerM];
   };
   const nearerOf = (joint: Joint): number => {
     const { nearerM, sigmaM } = jointOffsets[lift][joint];
@@ -102,20 +113,35 @@ export function bodyPoints(
   for (const [joint, mark] of Object.entries(marks) as [Joint, Mark][])
     points[joint] = seenAt(mark, nearerOf(joint));
   for (const [joint, hinge] of Object.entries(hinges) as [Joint, Hinge][]) {
+    const [first, second] = hinge.ends.map((end) => points[end]);
+    const mark = marks[joint];
+    if (!mark || !first || !second) continue;
     const [a, b] = hinge.ends;
-    const [own, first, second] = [points[joint], points[a], points[b]];
-    if (!own || !first || !second) continue;
-    const outward = hinge.outward[lift] + hinge.outwardSigma * draw.outward;
+    const share = hinge.outward[lift] + hinge.outwardSigma * draw.outward;
     const straightM = (nearerOf(a) + nearerOf(b)) / 2 + hinge.sigmaM * (draw.joint[joint] ?? 0);
-    points[joint] = seenAt(marks[joint]!, straightM + outward * offLine(own, first, second));
+    const bendAt = (nearerM: number) => offLine(seenAt(mark, nearerM), first, second);
+    points[joint] = seenAt(mark, straightM + outwardOf(share, bendAt(straightM), bendAt(straightM + 1)));
   }
   return points;
 }
 
-/** How far a point is from the line through two others. */
+/** What is left of a metre as the bend grows with it, at least: where it grows as fast, how far out is not seen. */
+const leastLeft = 0.4;
+
+/**
+ * How far out a bent joint is. The farther out it lies on its ray the more or the less it bends in the side view.
+ *
+ * @param share of the bend; `bentM` out of the line as seen if it lay straight, `bentOutM` if it lay a metre farther out
+ */
+function outwardOf(share: number, bentM: number, bentOutM: number): number {
+  const growth = share * Math.sign(bentM) * (bentOutM - bentM);
+  return (share * Math.abs(bentM)) / Math.max(leastLeft, 1 - growth);
+}
+
+/** How far a point is from the line through two others, to one side or the other. */
 function offLine([x, y]: BodyPoint, a: BodyPoint, b: BodyPoint): number {
   const [dx, dy] = [b[0] - a[0], b[1] - a[1]];
-  return Math.abs(dx * (y - a[1]) - dy * (x - a[0])) / Math.max(Math.hypot(dx, dy), 1e-9);
+  return (dx * (y - a[1]) - dy * (x - a[0])) / Math.max(Math.hypot(dx, dy), 1e-9);
 }
 
 const clampTurn = (rad: number): number => Math.min(steepestRad, Math.max(-steepestRad, rad));

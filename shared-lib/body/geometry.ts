@@ -1,8 +1,8 @@
 import type { BodyMeasureName, Joint } from '../contract/body.ts';
 import type { Lift } from '../contract/lift.ts';
 
-/** Metres forward and up from the bar. */
-export type BodyPoint = readonly [xM: number, yM: number];
+/** Metres forward and up from the bar, and nearer to the camera than the body's midline where it is known. */
+export type BodyPoint = readonly [xM: number, yM: number, nearerM?: number];
 export type BodyPoints = Partial<Record<Joint, BodyPoint>>;
 
 /** What a measure needs marked. Bench presses are placed over the shoulder, the others over the middle of the foot. */

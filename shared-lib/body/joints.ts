@@ -80,8 +80,8 @@ export const hinges: Partial<Record<Joint, Hinge>> = {
   },
   elbow: {
     ends: ['shoulder', 'wrist'],
-    outward: { squat: 0.35, bench: 0.85, deadlift: 0 },
-    outwardSigma: 0.25,
+    outward: { squat: 0.35, bench: 1, deadlift: 0 },
+    outwardSigma: 0.35,
     sigmaM: 0.025,
   },
 };

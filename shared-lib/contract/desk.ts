@@ -2,6 +2,8 @@ import { z } from 'zod';
 import { calibrationSchema, mediaInfoSchema, timingSchema } from './clip.ts';
 import { frameTrackSchema, lineUpSchema, measuredSideSchema, rimSchema } from './line-up.ts';
 import { bodiesSchema } from './bodies.ts';
+import { jointNames } from './body.ts';
+import { proposalSchema, sightSchema } from './pose-proposal.ts';
 import { handedBackSchema, letterSchema } from './hand-back.ts';
 import { queuedClipSchema } from './queue.ts';
 import { liftSchema } from './lift.ts';
@@ -127,6 +129,13 @@ export const commands = {
   },
   /** Bodies as marked, second points followed, rules and load of a compared pair. */
   bodies: { input: id, output: bodiesSchema },
+  /** The joints that were proposed for a picture when it was looked at before; null where it was not. */
+  proposals: { input: sightSchema, output: z.array(proposalSchema).nullable() },
+  /** Keeps what was proposed for a picture. */
+  keepProposals: {
+    input: z.object({ sight: sightSchema, proposals: z.array(proposalSchema).max(jointNames.length) }),
+    output: z.object({}),
+  },
   /** The program, and the parts that it is made of. */
   about: {
     input: z.object({}),

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { jointSchema } from './body.ts';
+import { liftSchema } from './lift.ts';
 
 /** Where the lifter is to be looked for in a picture, and what is known of him there; displayed pixels. */
 export const poseViewSchema = z.object({
@@ -26,3 +27,12 @@ export const proposalSchema = z.object({
   spreadPx: z.number(),
 });
 export type Proposal = z.infer<typeof proposalSchema>;
+
+/** A picture in which a lifter is looked for. */
+export const sightSchema = z.object({
+  sha256: z.string(),
+  frame: z.number().int().min(0),
+  lift: liftSchema,
+  view: poseViewSchema,
+});
+export type Sight = z.infer<typeof sightSchema>;

@@ -1,5 +1,6 @@
 import { useEffect } from 'react';
 import { sideNames, type Review } from '../../../shared-lib/contract/review.ts';
+import { useProposalsMeanwhile } from '../../state/bodies.ts';
 import { compare, comparisonKey, look, useDesk } from '../../state/store.ts';
 import { GrowingTrace } from '../follow/growing-trace.tsx';
 import { LineUpScreen } from './line-up-screen.tsx';
@@ -14,6 +15,7 @@ export function LineUpStep() {
   useEffect(() => {
     if (ready) void compare();
   }, [key, ready]);
+  useProposalsMeanwhile();
   if (lineUp?.key === key) return <LineUpScreen lineUp={lineUp.value} />;
   if (ready && busy) return <Comparing review={review} />;
   return (

@@ -21,7 +21,7 @@ import type { LineUp } from '../../../../shared-lib/contract/line-up.ts';
 import { sideNameSchema, sideNames, type SideName } from '../../../../shared-lib/contract/review.ts';
 import { eventWords } from '../../../../shared-lib/body/sentences.ts';
 import { followPoint, removeMark, setMark, useBodies } from '../../../state/bodies.ts';
-import { lookThrough, sightKey, sightsOf, useProposals } from '../../../state/proposals.ts';
+import { awaitProposals, lookThrough, sightKey, sightsOf, useProposals } from '../../../state/proposals.ts';
 import { useDesk } from '../../../state/store.ts';
 import { MarkPicture } from './mark-picture.tsx';
 import { ProposedJoints } from './proposed-joints.tsx';
@@ -59,6 +59,7 @@ export function BodyButton({ lineUp }: { lineUp: LineUp }) {
 function BodyDesk({ lineUp }: { lineUp: LineUp }) {
   const bodies = useBodies();
   const review = useDesk((desk) => desk.review!.now);
+  useEffect(awaitProposals, []);
   const [side, setSide] = useState<SideName>('today');
   const [event, setEvent] = useState<BodyEvent>('start');
   const [joint, setJoint] = useState<Joint>(jointsOf[review.lift][0]);

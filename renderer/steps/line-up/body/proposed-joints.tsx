@@ -1,15 +1,9 @@
 import { Button } from 'react-aria-components';
 import type { BodyEvent, Joint } from '../../../../shared-lib/contract/body.ts';
-import type { Proposal } from '../../../../shared-lib/contract/pose-proposal.ts';
+import type { Proposal, Sight } from '../../../../shared-lib/contract/pose-proposal.ts';
 import type { SideName } from '../../../../shared-lib/contract/review.ts';
 import { takeProposals } from '../../../state/bodies.ts';
-import {
-  leaveOut,
-  setLooking,
-  useProposalWork,
-  useWasLookedAt,
-  type Sight,
-} from '../../../state/proposals.ts';
+import { leaveOut, setLooking, useProposalWork, useWasLookedAt } from '../../../state/proposals.ts';
 
 /** What a model proposes for one picture: to be taken, moved in the picture, or left out; and how far its work is. */
 export function ProposedJoints({
