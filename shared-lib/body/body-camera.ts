@@ -66,6 +66,7 @@ function usualPose(
     sigma: {
       logFocal: unknownFocalSigma,
       yawRad: c.offSquareSigmaRad,
+      offSquareRad: c.offSquareSigmaRad,
       pitchRad: 0.05,
       size: c.rimScaleSigma,
     },

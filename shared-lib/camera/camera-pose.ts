@@ -70,7 +70,10 @@ export function fitCameraPose(
   const sideMargin = other.length > 0 ? first.score - other[0].score : Infinity;
   const settled = sized(problem, chosen, first);
   const moved = settled.fit.p[1] - first.p[1];
-  return poseOf(problem, settled, sideMargin, Math.hypot(moved, spreadOfYaw(finals, first)));
+  return poseOf(problem, settled, sideMargin, {
+    yawRad: Math.hypot(moved, spreadOfYaw(finals, first)),
+    offSquareRad: Math.hypot(moved, spreadOfOffSquare(finals, first)),
+  });
 }
 
 /**
@@ -81,17 +84,42 @@ const scorePerE = 10;
 /** Fits nearer to each other than this are one. */
 const sameYawRad = 1.5 * rad;
 
+type Scored = Pick<PoseFit, 'p' | 'score'>;
+
 /** How far the yaws lie about the first one's of all fits that explain the edges, each counted by how well it does: one sigma. */
-export function spreadOfYaw(
-  fits: readonly Pick<PoseFit, 'p' | 'score'>[],
-  first: Pick<PoseFit, 'p' | 'score'>,
-): number {
-  const modes: { yawRad: number; weight: number }[] = [{ yawRad: first.p[1], weight: 1 }];
-  for (const { p, score } of [...fits].sort((a, b) => b.score - a.score)) {
-    if (modes.some(({ yawRad }) => Math.abs(yawRad - p[1]) < sameYawRad)) continue;
-    modes.push({ yawRad: p[1], weight: Math.exp((score - first.score) / scorePerE) });
+export const spreadOfYaw = (fits: readonly Scored[], first: Scored): number =>
+  spreadAbout(
+    first.p[1],
+    modesOf(fits, first, ({ p }) => p[1]),
+  );
+
+/**
+ * The same of how far off square they lie, to whichever side: that the other side explains the edges nearly as well, as it
+ * does where the disc is small, says nothing against the angle.
+ */
+export const spreadOfOffSquare = (fits: readonly Scored[], first: Scored): number =>
+  spreadAbout(
+    Math.abs(first.p[1]),
+    modesOf(fits, first, ({ p }) => Math.abs(p[1])),
+  );
+
+interface Mode {
+  angleRad: number;
+  weight: number;
+}
+
+function modesOf(fits: readonly Scored[], first: Scored, of: (fit: Scored) => number): Mode[] {
+  const modes: Mode[] = [{ angleRad: of(first), weight: 1 }];
+  for (const fit of [...fits].sort((a, b) => b.score - a.score)) {
+    const angleRad = of(fit);
+    if (modes.some((mode) => Math.abs(mode.angleRad - angleRad) < sameYawRad)) continue;
+    modes.push({ angleRad, weight: Math.exp((fit.score - first.score) / scorePerE) });
   }
-  const squares = sum(modes, ({ yawRad, weight }) => weight * (yawRad - first.p[1]) ** 2);
+  return modes;
+}
+
+function spreadAbout(firstRad: number, modes: readonly Mode[]): number {
+  const squares = sum(modes, ({ angleRad, weight }) => weight * (angleRad - firstRad) ** 2);
   return Math.sqrt(squares / sum(modes, ({ weight }) => weight));
 }
 
@@ -127,7 +155,7 @@ function poseOf(
   problem: PoseProblem,
   { fit, sizeSigma }: ReturnType<typeof sized>,
   sideMargin: number,
-  yawDoubtRad: number,
+  doubt: { yawRad: number; offSquareRad: number },
 ): CameraPose {
   const { p } = fit;
   const { normal, distanceM } = problem.plane(p);
@@ -142,7 +170,8 @@ function poseOf(
     rings: problem.ringsOf(fit).map(({ share, outM }) => ({ share, outRadii: outM / usualDiscRadiusM })),
     sigma: {
       logFocal: sigma(0),
-      yawRad: Math.hypot(sigma(1), yawDoubtRad),
+      yawRad: Math.hypot(sigma(1), doubt.yawRad),
+      offSquareRad: Math.hypot(sigma(1), doubt.offSquareRad),
       pitchRad: sigma(2),
       size: sizeSigma,
     },

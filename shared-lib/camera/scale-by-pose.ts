@@ -31,7 +31,7 @@ export function scaleByPose(trace: Trace, pose: CameraPose, options: BarPlaneOpt
     metresPerPx,
     rimScaleSigma: Math.hypot(pose.sigma.size, (edgeBiasPx * metresPerPx) / radiusM),
     offSquareRad: Math.abs(angle),
-    offSquareSigmaRad: Math.hypot(pose.sigma.yawRad, byRatio),
+    offSquareSigmaRad: Math.hypot(pose.sigma.offSquareRad, byRatio),
     camera: {
       side: angle > 0 ? 'right' : 'left',
       distanceM: view.distanceM,

@@ -95,8 +95,11 @@ export interface CameraPose {
   thicknessRadii: number;
   /** Rings on the face: their share of the disc's radius, and how far they stand out from it. */
   rings: readonly { share: number; outRadii: number }[];
-  /** One sigma: of the logarithm of the focal length; of the normal's turn about the picture's vertical and horizontal; of the rim's size, relative. */
-  sigma: { logFocal: number; yawRad: number; pitchRad: number; size: number };
+  /**
+   * One sigma: of the logarithm of the focal length; of the normal's turn about the picture's vertical, and of how great that
+   * turn is to whichever side; of its turn about the horizontal; of the rim's size, relative.
+   */
+  sigma: { logFocal: number; yawRad: number; offSquareRad: number; pitchRad: number; size: number };
   /** From where the disc was followed to the centre of its near face, px, in the middle of the path. */
   offset: { dxPx: number; dyPx: number };
   /** How much better the pictures agree with this side of the tilt than with the other, log likelihood. */

@@ -2,17 +2,10 @@ import type { Random } from '../motion/random.ts';
 import { measureNames, type MeasureName, type MeasureValues } from '../contract/measures.ts';
 
 /**
- * Ranges and falls of a bar that hardly moves: noise adds to them in squares, as it does to a standard deviation, and never
- * takes away.
+ * Falls of a bar that hardly moves: noise adds to them in squares, as it does to a standard deviation, and never takes
+ * away.
  */
-const addsInSquares: ReadonlySet<MeasureName> = new Set<MeasureName>([
-  'sink_m',
-  'heave_m',
-  'fall_m',
-  'setup_sway_m',
-  'sag_m',
-  'hold_sway_m',
-]);
+const addsInSquares: ReadonlySet<MeasureName> = new Set<MeasureName>(['sink_m', 'heave_m', 'fall_m']);
 
 /**
  * Counts, and the places of extremes: noise makes them jump from one candidate to another, and what lies as far on the
@@ -27,15 +20,19 @@ const jumps: ReadonlySet<MeasureName> = new Set<MeasureName>([
   'longest_stop_s',
 ]);
 
-/** Share of the slow error that counts between two moments: set so that sways of rendered clips are held, of which 61 to 78 % of 18 were without. */
-const notShared = 0.7;
-
 /** Sways and sags lie between two moments. */
-const betweenMoments = ['setup_sway_m', 'hold_sway_m', 'sag_m'] as const;
+const betweenMoments: ReadonlySet<MeasureName> = new Set<MeasureName>([
+  'setup_sway_m',
+  'hold_sway_m',
+  'sag_m',
+]);
+
+/** What the slow errors at two moments come to, of one: set on simulated and on rendered sways. */
+const ofTwoMoments = 1;
 
 /**
  * Measures with what the slow error does to ranges between two moments: at each it may lie either way, so that the true range
- * may be the greater one too. Measuring again picks the moments anew and shows greater ranges alone.
+ * may be the greater one as well. Measuring again would pick the moments anew and show greater ranges alone.
  *
  * @param slowM one sigma of the slow error, metres
  */
@@ -43,7 +40,7 @@ export function withSlowEnds(values: MeasureValues, slowM: number, random: Rando
   const out = { ...values };
   for (const name of betweenMoments) {
     const value = out[name];
-    if (value !== null) out[name] = Math.max(0, value + notShared * slowM * random.normal());
+    if (value !== null) out[name] = Math.max(0, value + ofTwoMoments * slowM * random.normal());
   }
   return out;
 }
@@ -88,6 +85,7 @@ export function noiseTakenBack(
 
 function taken(name: MeasureName, before: number, after: number, blunted: number): number {
   if (jumps.has(name)) return after;
+  if (betweenMoments.has(name)) return before;
   if (addsInSquares.has(name)) return Math.sqrt(Math.max(0, 2 * before * before - after * after));
   return 2 * before - after - blunted;
 }

@@ -14,7 +14,7 @@ import {
   type Trial,
   type TrialPlan,
 } from '../unit/pair/trials.ts';
-import { coverageColumns, percent } from './coverage-columns.ts';
+import { cannotTellColumns, coverageColumns, legend, percent } from './coverage-columns.ts';
 import { keptResults } from './kept-results.ts';
 
 /**
@@ -58,7 +58,7 @@ for (let i = 0; trials().length < Number(values.pairs) && Date.now() < untilMs; 
 
 const all = trials();
 const write = (line: string): void => void process.stdout.write(`${line}\n`);
-write(`${all.length} pairs, ${values.draws} draws. Lengths in mm, angles in degrees. !: outside 92 to 98 %.`);
+write(`${all.length} pairs, ${values.draws} draws. Lengths in mm, angles in degrees. ${legend}`);
 write('measure                 one rep | change');
 for (const name of measureNames) {
   write(
@@ -73,6 +73,7 @@ for (const good of [true, false]) {
       `any false differs ${percent(anyDiffers(none))} % ± ${(200 * binomial(0.05, none.length)).toFixed(1)}; ` +
       `unchanged: cannot tell ${percent(called(none, 'cannot tell'))} %, no clear change ${percent(called(none, 'no clear change'))} %`,
   );
+  write(`  cannot tell, unchanged: ${cannotTellColumns(measureNames, none)}`);
   for (const lift of lifts) {
     const ofLift = these.filter((t) => t.changed !== null && t.lift === lift);
     const cells = headlineMeasures(lift).map(

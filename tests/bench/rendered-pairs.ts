@@ -11,7 +11,7 @@ import {
   tallySingles,
   type Trial,
 } from '../unit/pair/trials.ts';
-import { coverageColumns, percent } from './coverage-columns.ts';
+import { cannotTellColumns, coverageColumns, legend, percent } from './coverage-columns.ts';
 import { keptResults } from './kept-results.ts';
 import { drawRenderedPair, filmings, type PairFilming } from './pairs/draw-pair.ts';
 import { filmAndCompare } from './pairs/film-pair.ts';
@@ -66,7 +66,7 @@ const failed = results.length - done.length;
 for (const { name, filming, failure } of results) if (failure) print(`${name} (${filming}): ${failure}`);
 const all = done.map((d) => d.trial);
 print(
-  `${all.length} pairs, ${failed} more could not be measured. Lengths in mm, angles in degrees. !: outside 92 to 98 %.`,
+  `${all.length} pairs, ${failed} more could not be measured. Lengths in mm, angles in degrees. ${legend}`,
 );
 print(`${'measure'.padEnd(22)} ${'one rep'.padEnd(70)} | change`);
 for (const name of measureNames) {
@@ -92,4 +92,5 @@ for (const filming of filmings) {
         : []),
     ].join('; '),
   );
+  if (none.length > 0) print(`  cannot tell, unchanged: ${cannotTellColumns(measureNames, none)}`);
 }

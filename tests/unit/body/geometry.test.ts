@@ -22,7 +22,7 @@ const square: BodyCamera = {
     distanceRadii: 3 / 0.225,
     thicknessRadii: 0.2,
     rings: [],
-    sigma: { logFocal: 0.05, yawRad: 0.02, pitchRad: 0.01, size: 0.004 },
+    sigma: { logFocal: 0.05, yawRad: 0.02, offSquareRad: 0.02, pitchRad: 0.01, size: 0.004 },
     offset: { dxPx: 0, dyPx: 0 },
     sideMargin: 20,
   },

@@ -42,7 +42,7 @@ export function exactCamera(spec: SceneSpec): BodyCamera {
       distanceRadii: (2 * at[2]) / discM,
       thicknessRadii: 0,
       rings: [],
-      sigma: { logFocal: 0.06, yawRad: 0.02, pitchRad: 0.01, size: 0.004 },
+      sigma: { logFocal: 0.06, yawRad: 0.02, offSquareRad: 0.02, pitchRad: 0.01, size: 0.004 },
       offset: { dxPx: 0, dyPx: 0 },
       sideMargin: 30,
     },

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { fitCameraPose, spreadOfYaw } from '../../../shared-lib/camera/camera-pose.ts';
+import { fitCameraPose, spreadOfOffSquare, spreadOfYaw } from '../../../shared-lib/camera/camera-pose.ts';
 import { toBarPlane, type BarPlaneOptions } from '../../../shared-lib/camera/rectify.ts';
 import { discView } from './disc-pictures.ts';
 import { filmPath, pathError, type Camera } from './pinhole.ts';
@@ -66,8 +66,19 @@ describe('fitCameraPose', () => {
   });
 });
 
+const fit = (yawDeg: number, score: number) => ({ p: [0, (yawDeg * Math.PI) / 180], score });
+
+describe('spreadOfOffSquare', () => {
+  const degrees = (...fits: ReturnType<typeof fit>[]): number =>
+    (spreadOfOffSquare(fits, fits[0]) * 180) / Math.PI;
+
+  it('is nothing where the same angle explains the edges to either side, and that of the angles where they differ', () => {
+    expect(degrees(fit(20, 100), fit(-20.5, 100))).toBe(0);
+    expect(degrees(fit(20, 100), fit(-14, 100))).toBeCloseTo(6 / Math.SQRT2, 6);
+  });
+});
+
 describe('spreadOfYaw', () => {
-  const fit = (yawDeg: number, score: number) => ({ p: [0, (yawDeg * Math.PI) / 180], score });
   const first = fit(10, 100);
   const degrees = (...fits: ReturnType<typeof fit>[]): number =>
     (spreadOfYaw([first, ...fits], first) * 180) / Math.PI;

@@ -53,7 +53,7 @@ describe('withStatedRim', () => {
       distanceRadii: 3.5 / 0.225,
       thicknessRadii: 0.2,
       rings: [],
-      sigma: { logFocal: 0.05, yawRad: 0.01, pitchRad: 0.01, size: 0.002 },
+      sigma: { logFocal: 0.05, yawRad: 0.01, offSquareRad: 0.01, pitchRad: 0.01, size: 0.002 },
       offset: { dxPx: 0, dyPx: 0 },
       sideMargin: 5,
     };

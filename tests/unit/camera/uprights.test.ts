@@ -107,7 +107,7 @@ describe('proposeUp', () => {
     distanceRadii: 14,
     thicknessRadii: 0.2,
     rings: [],
-    sigma: { logFocal: 0.1, yawRad: 0.01, pitchRad: 0.01, size: 0.002 },
+    sigma: { logFocal: 0.1, yawRad: 0.01, offSquareRad: 0.01, pitchRad: 0.01, size: 0.002 },
     offset: { dxPx: 0, dyPx: 0 },
     sideMargin: 50,
   };

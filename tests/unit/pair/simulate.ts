@@ -35,6 +35,9 @@ export interface Rep {
   sagM: number;
   /** How far the descent's speed dips half way, as a share. */
   hesitation: number;
+  /** How gently descent and drive begin and end. */
+  descentEnds: Ends;
+  driveEnds: Ends;
   /** Sinks during the pause. */
   sinkM: number;
   /** Horizontal sway throughout, amplitude, and its turns a second. */
@@ -42,7 +45,19 @@ export interface Rep {
   swayHz: number;
 }
 
-const plain = { unrackS: 0, hesitation: 0, sinkM: 0, swayM: 0, swayHz: 0.5 };
+/** Powers with which a speed grows with the time from rest, and falls to rest: 2 as in minimum jerk, 1 a step of the acceleration. */
+export type Ends = readonly [begin: number, end: number];
+const gentle: Ends = [2, 2];
+
+const plain = {
+  unrackS: 0,
+  hesitation: 0,
+  sinkM: 0,
+  swayM: 0,
+  swayHz: 0.5,
+  descentEnds: gentle,
+  driveEnds: gentle,
+};
 
 export const reps: Record<Lift, Rep> = {
   squat: {
@@ -94,14 +109,13 @@ const fineS = 1 / 960;
 const minimumJerk = (s: number) => s ** 3 * (10 - 15 * s + 6 * s * s);
 const clamp = (s: number) => Math.min(Math.max(s, 0), 1);
 
-/** A way of length one: minimum jerk slowed by a dip half way. */
-function dippedCourse(dip: number): (s: number) => number {
-  if (dip === 0) return (s) => minimumJerk(clamp(s));
+/** A way of length one: minimum jerk with its own ends, slowed by a dip half way. */
+function dippedCourse(dip: number, [begin, end]: Ends): (s: number) => number {
   const n = 2000;
   const way = new Float64Array(n + 1);
   for (let i = 1; i <= n; i++) {
     const s = (i - 0.5) / n;
-    way[i] = way[i - 1] + s * s * (1 - s) ** 2 * (1 - dip * Math.exp(-(((s - 0.5) / 0.13) ** 2)));
+    way[i] = way[i - 1] + s ** begin * (1 - s) ** end * (1 - dip * Math.exp(-(((s - 0.5) / 0.13) ** 2)));
   }
   return (s) => {
     const at = clamp(s) * n;
@@ -122,8 +136,8 @@ export function courseOf(rep: Rep): {
   startS: number;
   lengthS: number;
 } {
-  const drive = dippedCourse(rep.dip);
-  const descent = dippedCourse(rep.hesitation);
+  const drive = dippedCourse(rep.dip, rep.driveEnds);
+  const descent = dippedCourse(rep.hesitation, rep.descentEnds);
   const hasDescent = rep.lift !== 'deadlift';
   const fromRackS = rep.unrackS > 0 ? rackedS : 0;
   const startS = fromRackS + rep.unrackS + restS;

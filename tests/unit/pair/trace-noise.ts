@@ -17,8 +17,9 @@ export interface TraceNoise {
 export const measuredNoise = {
   /** New in each frame, pixels. */
   whitePx: 0.035,
-  /** Slow part, pixels, and the time after which it has changed. */
+  /** Slow part, pixels, its median over clips; the standard deviation of its logarithm; and the time after which it has changed. */
   slowPx: 0.09,
+  levelSpread: 0.6,
   slowS: 0.2,
   /** Of the slow part's variance, the share that goes with the place in the picture. */
   placeShare: 0.5,

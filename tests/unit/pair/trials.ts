@@ -185,6 +185,13 @@ export const anyDiffers = (trials: readonly Trial[]): number =>
 export const called = (trials: readonly Trial[], call: Call): number =>
   share(trials.flatMap(headlines), (h) => h.call === call);
 
+/** Of the trials in which a measure is called, the share with this call; NaN where it never is. */
+export const calledOf = (trials: readonly Trial[], name: MeasureName, call: Call): number =>
+  share(
+    trials.flatMap((t) => t.changes[name].call ?? []),
+    (c) => c === call,
+  );
+
 /** Of the trials in which a measure was changed, the share in which it is called `differs`. */
 export const found = (trials: readonly Trial[], name: MeasureName): number =>
   share(

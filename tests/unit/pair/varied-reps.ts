@@ -4,7 +4,7 @@ import type { MeasureName } from '../../../shared-lib/contract/measures.ts';
 import { discByRule, discMeasured, discUnmeasured } from '../../../shared-lib/camera/disc-size.ts';
 import type { Random } from '../../../shared-lib/motion/random.ts';
 import { calibration as ordinary } from './clips.ts';
-import { reps, trueValues, type Filming, type Rep } from './simulate.ts';
+import { reps, trueValues, type Ends, type Filming, type Rep } from './simulate.ts';
 import { measuredNoise } from './trace-noise.ts';
 
 const between = (random: Random, lo: number, hi: number): number => lo + (hi - lo) * random.uniform();
@@ -20,6 +20,8 @@ export function drawRepOf(lift: Lift, random: Random): Rep {
   const paused = lift === 'bench' ? 1 : lift === 'squat' ? 0.3 : 0;
   const unracked = lift === 'deadlift' ? 0 : 0.3;
   const grinds = random.uniform() < 0.2;
+  // From minimum jerk to corners as sharp as in rendered scenes.
+  const ends = (): Ends => [between(random, 1.3, 2), between(random, 1.3, 2)];
   return {
     ...usual,
     unrackS: some(unracked, 0.7, 1.1),
@@ -36,11 +38,13 @@ export function drawRepOf(lift: Lift, random: Random): Rep {
     sagM: between(random, 0.001, 0.02),
     swayM: between(random, 0.0005, 0.004),
     swayHz: between(random, 0.3, 0.8),
+    descentEnds: ends(),
+    driveEnds: ends(),
   };
 }
 
 /** Which trait of a rep moves a measure. */
-const lever: Partial<Record<MeasureName, keyof Omit<Rep, 'lift'>>> = {
+const lever: Partial<Record<MeasureName, Exclude<keyof Rep, 'lift' | 'descentEnds' | 'driveEnds'>>> = {
   drift_bottom_m: 'bottomX',
   drift_lockout_m: 'lockoutX',
   drift_max_m: 'bellyX',
@@ -80,8 +84,9 @@ export function planted(rep: Rep, name: MeasureName, difference: number): Rep | 
 export function drawFilming(random: Random, good: boolean): Filming {
   const fps = random.uniform() < 0.5 ? 30 : 60;
   const metresPerPx = between(random, 0.0018, 0.004);
-  // Clips differ in light and sharpness.
+  // Clips differ in light and sharpness, and in what wanders over them.
   const level = metresPerPx * 2 ** between(random, -0.5, 1);
+  const slowLevel = metresPerPx * Math.exp(measuredNoise.levelSpread * random.normal());
   const disc =
     good || random.uniform() < 0.4 ? discMeasured(450) : random.uniform() < 0.3 ? discByRule : discUnmeasured;
   const plumb = good ? 'user' : (['none', 'proposed', 'user'] as const)[Math.floor(3 * random.uniform())];
@@ -99,7 +104,7 @@ export function drawFilming(random: Random, good: boolean): Filming {
     fps,
     noise: {
       whiteM: measuredNoise.whitePx * level,
-      slowM: measuredNoise.slowPx * level,
+      slowM: measuredNoise.slowPx * slowLevel,
       statedM: measuredNoise.whitePx * level * 2 ** between(random, -0.5, 0.5),
     },
     calibration,
