@@ -4,7 +4,16 @@ import { AboutProgram } from './parts/about.tsx';
 import { AskForLostClip } from './parts/lost-clip.tsx';
 import { Help } from './parts/help.tsx';
 import { ProgramMenu } from './parts/program-menu.tsx';
-import { change, closeReview, dismissTrouble, doAgain, look, takeBack, useDesk } from './state/store.ts';
+import {
+  change,
+  endSpell,
+  closeReview,
+  dismissTrouble,
+  doAgain,
+  look,
+  takeBack,
+  useDesk,
+} from './state/store.ts';
 import './style/frame.css';
 
 const keptWords = { kept: 'Kept', keeping: 'Keeping…', 'not kept': 'Not kept' } as const;
@@ -12,7 +21,7 @@ const keptWords = { kept: 'Kept', keeping: 'Keeping…', 'not kept': 'Not kept' 
 /** What stands round every screen: the review's name, the five steps, undo, and what is under way. */
 export function Frame({ step, children }: { step: Step | null; children: ReactNode }) {
   return (
-    <div className="frame">
+    <div className="frame" onBlur={endSpell}>
       <header className="bar">
         <button className="button bare" onClick={() => void closeReview()} disabled={step === null}>
           {step === null ? <strong>Lockstep</strong> : '‹ Reviews'}

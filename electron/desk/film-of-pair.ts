@@ -3,6 +3,7 @@ import { load } from '../../shared-lib/pair/units.ts';
 import { texts } from '../../shared-lib/texts/texts.ts';
 import { standingFromS } from '../../shared-lib/rep/origin.ts';
 import type { FilmSide, FilmSpec } from '../media/film-spec.ts';
+import { pageRep } from './page-rep.ts';
 import type { ChosenRep } from './pair.ts';
 import type { Told } from './told.ts';
 
@@ -30,9 +31,15 @@ export function filmSpec(
     knots: pairFile.knots.filter(({ event }) => event !== 'bottom'),
     caution: words.caution,
     moments: told.moments,
+    slowed: { reference: looked(chosen.reference), today: looked(chosen.today) },
     shape: told.film,
   };
 }
+
+/** Where lifters look: the turn, the slowest point of the drive, and the lockout. */
+const events = new Set(['touch', 'lift-off', 'drive start', 'slowest point', 'lockout']);
+const looked = (rep: ChosenRep): number[] =>
+  pageRep(rep).events.flatMap(({ name, tS }) => (events.has(name) ? [tS] : []));
 
 export function filmSide(
   { clip, index, loadKg }: Pick<ChosenRep, 'clip' | 'index' | 'loadKg'>,

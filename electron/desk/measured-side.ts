@@ -6,7 +6,7 @@ import type { MovableEvent } from '../../shared-lib/contract/review.ts';
 import { measureRep } from '../../shared-lib/rep/measures.ts';
 import { repEntry } from './clip-outputs.ts';
 import type { RepsOfClip } from './clip-reps.ts';
-import { pageRep } from './page-of-pair.ts';
+import { pageRep } from './page-rep.ts';
 import { shownPath } from './shown.ts';
 
 /** Reps, events and measures of one clip, for Follow. */

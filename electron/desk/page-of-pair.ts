@@ -2,11 +2,9 @@ import { mkdtemp, readFile, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import type { Knot, PairFile } from '../../shared-lib/contract/files.ts';
-import type { BarPath, PageInput, PageRep, PixelPath, StillPair } from '../../shared-lib/page/page-input.ts';
+import type { PageInput, PixelPath, StillPair } from '../../shared-lib/page/page-input.ts';
 import { texts } from '../../shared-lib/texts/texts.ts';
 import { writtenSections } from '../../shared-lib/hand-back/written.ts';
-import { eventsOf, phasesOf } from '../../shared-lib/page/rep-drawing.ts';
-import { repPath } from '../../shared-lib/pair/line-up.ts';
 import { headlineSentences } from '../../shared-lib/pair/headline-sentences.ts';
 import type { MediaTools } from '../media/find-ffmpeg.ts';
 import { inFirstFrame, inFrame } from '../media/film-origin.ts';
@@ -14,14 +12,12 @@ import { realTimes, type FilmSide } from '../media/film-spec.ts';
 import { frameAt } from '../../shared-lib/motion/frame-times.ts';
 import { makeStills } from '../media/stills.ts';
 import { filmSide, isMirrored, type ChosenPair } from './film-of-pair.ts';
+import { pageRep } from './page-rep.ts';
 import type { Job } from './follow-clip.ts';
-import type { ChosenRep } from './pair.ts';
 import type { Told } from './told.ts';
 
 /** Stills are read on a phone or on paper: no wider than this, pixels. */
 const stillWidthPx = 720;
-/** Path points this close in time draw the same line, seconds. */
-const pathStepS = 1 / 60;
 
 export async function pageInput(
   pair: PairFile,
@@ -53,30 +49,6 @@ export async function pageInput(
       ...pictures[matched.length + i],
     })),
     recordOpen: !told.coached,
-  };
-}
-
-export function pageRep({ clip, entry, index }: ChosenRep): PageRep {
-  const { lift } = clip.measured;
-  const { window, events } = clip.reps[index];
-  const whole = repPath(clip.smoothed.motion, events, 'start')!;
-  const every = Math.max(1, Math.round(pathStepS / clip.smoothed.motion.dtS));
-  const kept = Array.from(whole.tS.keys()).filter(
-    (i) => i % every === 0 && whole.tS[i] >= window.fromS && whole.tS[i] <= window.toS,
-  );
-  const column = (values: Float64Array): number[] => kept.map((i) => values[i]);
-  const barPath: BarPath = {
-    tS: column(whole.tS),
-    xM: column(whole.xM),
-    yM: column(whole.yM),
-    vyMps: column(whole.vyMps),
-  };
-  return {
-    clip: clip.clipFile,
-    rep: entry,
-    path: barPath,
-    phases: phasesOf(lift, entry, window),
-    events: eventsOf(lift, entry, barPath),
   };
 }
 

@@ -7,7 +7,7 @@ import { frameAt } from '../../shared-lib/motion/frame-times.ts';
 import { originsOf } from '../media/film-origin.ts';
 import { realTimes } from '../media/film-spec.ts';
 import { filmSpec, isMirrored } from './film-of-pair.ts';
-import { pageRep } from './page-of-pair.ts';
+import { pageRep } from './page-rep.ts';
 import type { ChosenRep, ComparedPair } from './pair.ts';
 import type { FollowedClip } from './calibrated-clip.ts';
 

@@ -43,6 +43,8 @@ export interface FilmSpec {
   clock?: FilmClock;
   /** Moments that are slowed and held for a breath with their words written in; on each rep's own real time. */
   moments?: readonly FilmMoment[];
+  /** Moments of each rep that are slowed and not held, where lifters look: on its own real time. */
+  slowed?: Record<SideName, readonly number[]>;
   shape?: FilmShape;
   /** The last line of every picture. */
   caution: string;

@@ -59,6 +59,7 @@ export function layOutTime(spec: FilmSpec): Timeline {
   const { map, lengthS, breaths } = withBreaths(
     events,
     spec.moments ?? [],
+    spec.slowed ?? { reference: [], today: [] },
     events.outS.at(-1)! + Math.max(0, afterS),
     { reference: middleOfFrame(spec.reference), today: middleOfFrame(spec.today) },
   );

@@ -124,9 +124,19 @@ export async function closeReview(): Promise<void> {
   await listReviews();
 }
 
+/** Who stops writing this long, or leaves a field, has ended a spell of typing, milliseconds; common practice. */
+const pauseMs = 1500;
+let spell = 0;
+let pause: ReturnType<typeof setTimeout> | undefined;
+
+/** What is typed from now on is a step of its own to take back. */
+export const endSpell = (): void => void (spell += 1);
+
 /** Does something to the review, under the label that undo will show. */
 export function change(label: string, recipe: (draft: Review) => void): void {
-  update((history) => act(history, label, recipe));
+  update((history) => act(history, label, recipe, spell));
+  clearTimeout(pause);
+  pause = setTimeout(endSpell, pauseMs);
 }
 
 /** Moves within the review: kept, but nothing to undo. */

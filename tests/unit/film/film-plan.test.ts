@@ -93,6 +93,24 @@ describe('the film in time', () => {
     expect(whole.today.at(-1)).toBe(even(60, 4.8).length - 1);
   });
 
+  it('runs at half speed where lifters look, in both reps, and as before everywhere else', () => {
+    const spec = caseOf();
+    const plain = layOutTime(spec);
+    // The bottom lies at 2.5 s of the film, today's lockout at 4.5 s; the reference's slowest point a second after the bottom.
+    const timeline = layOutTime({ ...spec, slowed: { reference: [3.5], today: [2.2, 4.2] } });
+    expect(timeline.breaths).toEqual([]);
+    // Three stretches of 0.6 s take twice as long.
+    expect(Math.abs(timeline.pictures - plain.pictures - 1.8 * 30)).toBeLessThanOrEqual(1);
+    const speeds = (at: typeof timeline, filmS: number) => sideNames.map((name) => speedAt(at, name, filmS));
+    const slow = (filmS: number, before: number): void =>
+      speeds(timeline, filmS).forEach((speed, i) =>
+        expect(speed).toBeCloseTo(speeds(plain, before)[i] / 2, 6),
+      );
+    slow(2.3, 2.25);
+    slow(3, 2.7);
+    speeds(timeline, 3.6).forEach((speed, i) => expect(speed).toBeCloseTo(speeds(plain, 3)[i], 6));
+  });
+
   it('runs a slow-motion clip in real time', () => {
     const slow = sideOf('a.mp4', even(30, 24), courses.reference, {
       calibration: { ...caseOf().reference.calibration, slowMotion: 4 },
