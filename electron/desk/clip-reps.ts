@@ -12,6 +12,7 @@ import { findReps, type Rep } from '../../shared-lib/rep/find-reps.ts';
 import { eventsByHand, withEventsByHand, type EventsByHand } from '../../shared-lib/rep/set-events.ts';
 import { driveMeasures } from '../../shared-lib/rep/drive.ts';
 import { lengthsQuestion } from '../../shared-lib/rep/plausible-lengths.ts';
+import { speedDoubt } from '../../shared-lib/rep/plausible-speed.ts';
 import { repFrame } from '../../shared-lib/rep/rep-frame.ts';
 import { discQuestion } from '../../shared-lib/trace/disc-question.ts';
 import type { FollowedClip } from './calibrated-clip.ts';
@@ -66,10 +67,7 @@ export function repsOfClip(followed: FollowedClip, lift: Lift, byHand: readonly 
     reps: reps.map((rep) => ({ fromS: rep.events.startS, toS: rep.events.lockoutS ?? rep.window.toS })),
     peakSpeedMps: peakSpeedOf(smoothed, reps),
     exposureS: trace.shutter ? trace.shutter.exposureS / calibration.slowMotion : null,
-    improbable: lengthsQuestion(
-      lift,
-      reps.map(({ events }) => driveMeasures(repFrame(smoothed.motion, events, lift, smoothed.restNoise))),
-    ),
+    improbable: lengthsQuestion(lift, bodilyOf(smoothed, reps, lift)),
   });
   const measured: MeasuredClip = { lift, plane, smoothing, calibration, timing, picture: media, reps, check };
   const clipFile: ClipFile = {
@@ -83,6 +81,18 @@ export function repsOfClip(followed: FollowedClip, lift: Lift, byHand: readonly 
     notes: notesOf(followed, check),
   };
   return { followed, smoothed, reps, measured, clipFile };
+}
+
+const bodilyOf = ({ motion, restNoise }: RepsOfClip['smoothed'], reps: readonly Rep[], lift: Lift) =>
+  reps.map(({ events }) => driveMeasures(repFrame(motion, events, lift, restNoise)));
+
+/** What speaks against the speed that a clip is taken to play at; also where it holds no whole rep. */
+export function speedDoubtOf(followed: FollowedClip, lift: Lift): ReturnType<typeof speedDoubt> {
+  const { smoothed } = smoothedOf(followed);
+  return speedDoubt(
+    smoothed.motion,
+    bodilyOf(smoothed, findReps(smoothed.motion, lift, smoothed.restNoise), lift),
+  );
 }
 
 /** A rep whose events a person moved, as far as they still follow one another; where they were found is kept. */

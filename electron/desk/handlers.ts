@@ -24,7 +24,7 @@ import type { ClipQueue, ClipWork } from './clip-queue.ts';
 import { coachingHandlers, usualForCompare } from './coaching.ts';
 import { followedOf, lookAt, stillsOf } from './clip-reading.ts';
 import type { FollowedClip } from './calibrated-clip.ts';
-import { repsOfClip } from './clip-reps.ts';
+import { repsOfClip, speedDoubtOf } from './clip-reps.ts';
 import type { Job } from './follow-clip.ts';
 import { parts } from './jobs.ts';
 import { handBackHandlers } from './hand-back.ts';
@@ -86,13 +86,23 @@ export function handlersOf(desk: Desk): Handlers {
       return {};
     },
     followSide: async ({ id, side }, job) => {
-      const followed = await followedOf(desk, sideOf(await desk.reviews.open(id), side), {
+      const review = await desk.reviews.open(id);
+      const followed = await followedOf(desk, sideOf(review, side), {
         ...job,
         onTraced: (points) => job.onTraced?.(points, side),
       });
       const { trace, media, timing, calibration } = followed;
       const proposedPlumb = uprightFor(trace, calibration.rollRad);
-      return { media, timing, track: trackOf(followed), rim: trace.rim, calibration, proposedPlumb };
+      const speedDoubt = speedDoubtOf(followed, review.lift);
+      return {
+        media,
+        timing,
+        track: trackOf(followed),
+        rim: trace.rim,
+        calibration,
+        proposedPlumb,
+        speedDoubt,
+      };
     },
     measureSide: async ({ id, side: name }, job) => {
       const review = await desk.reviews.open(id);

@@ -74,6 +74,8 @@ export const commands = {
       calibration: calibrationSchema,
       /** Points on an upright that agrees with what the pictures say is up; null where none does. */
       proposedPlumb: z.tuple([z.number(), z.number(), z.number(), z.number()]).nullable(),
+      /** What speaks against the clip's speed, and how many times slower it would have to play where that can be told. */
+      speedDoubt: z.object({ said: z.string(), timesSlower: z.number().nullable() }).nullable(),
     }),
   },
   /** Reps, events and measures of one side as it is now, without intervals: quick enough to drag by. */

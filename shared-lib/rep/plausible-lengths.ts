@@ -57,9 +57,14 @@ export function lengthsQuestion(
       advice: words.checkDisc,
     };
   }
-  const fastestMps = max(completed, (rep) => rep.mean_drive_mps ?? undefined);
-  const pace = offOf(fastestMps, meanDriveMps);
-  if (!pace) return null;
-  const speed = `${fastestMps!.toFixed(2)} m/s`;
-  return { said: pace === 'too much' ? words.faster(speed) : words.slower(speed), advice: words.checkPace };
+  const { fastestMps, off } = paceOf(reps);
+  if (!off) return null;
+  const speed = `${fastestMps.toFixed(2)} m/s`;
+  return { said: off === 'too much' ? words.faster(speed) : words.slower(speed), advice: words.checkPace };
+}
+
+/** The fastest drive of completed reps, m/s, and whether any lifter moves so. */
+export function paceOf(reps: readonly BodilyMeasures[]): { fastestMps: number; off: Off } {
+  const fastestMps = max(reps, (rep) => rep.mean_drive_mps ?? undefined);
+  return { fastestMps: fastestMps ?? NaN, off: offOf(fastestMps, meanDriveMps) };
 }

@@ -126,29 +126,34 @@ export function FacingStatement({ name, options }: Props) {
 /** Capture this much faster than playback is slow motion. */
 const leastSlow = 1.5;
 
-/** Asked where the file says that it was taken faster than it plays; else one quiet line. */
+/** Asked where the file says that it was taken faster than it plays, or the bar moves as nothing does; else one quiet line. */
 export function SpeedStatement({ name, options, followed }: Props & { followed: Followed }) {
-  const { media, timing } = followed;
+  const { media, timing, speedDoubt } = followed;
   const tagged = media.captureFps === null ? 1 : media.captureFps * timing.medianIntervalS;
-  const suggests = tagged >= leastSlow;
+  const isTagged = tagged >= leastSlow;
   const { slowMotion } = options;
+  // What was answered is not asked again.
+  const isOpen = slowMotion === null && (isTagged || speedDoubt !== null);
+  const likely = isTagged ? tagged : (speedDoubt?.timesSlower ?? null);
   const set = (times: number | null): void =>
     say(name, 'Slow motion', (draft) => void (draft.slowMotion = times));
   const times = (value: number): string => value.toFixed(1).replace(/\.0$/, '');
-  const says =
-    slowMotion === null
-      ? suggests
-        ? `The file says it was taken at ${Math.round(media.captureFps!)} frames a second, and plays ${times(tagged)} times slower than life. Every velocity depends on it. Is it so?`
-        : 'Plays as fast as life.'
+  const question = isTagged
+    ? `The file says it was taken at ${Math.round(media.captureFps!)} frames a second, and plays ${times(tagged)} times slower than life. Every velocity depends on it. Is it so?`
+    : `${speedDoubt?.said} Every velocity depends on the clip’s speed: how many times slower than life does it play?`;
+  const says = isOpen
+    ? question
+    : slowMotion === null
+      ? 'Plays as fast as life.'
       : slowMotion === 1
         ? 'Plays as fast as life, as you said.'
         : `Plays ${times(slowMotion)} times slower than life, as you said.`;
   return (
-    <Statement title="Speed" says={says} isAsked={suggests && slowMotion === null}>
+    <Statement title="Speed" says={says} isAsked={isOpen}>
       <div className="set-up-buttons">
-        {suggests && (
-          <button className="button first" onClick={() => set(tagged)}>
-            Yes, {times(tagged)} times slower
+        {likely !== null && (
+          <button className="button first" onClick={() => set(isTagged ? likely : Number(likely.toFixed(1)))}>
+            {isTagged ? 'Yes,' : 'About'} {times(likely)} times slower
           </button>
         )}
         <button className="button" onClick={() => set(1)}>
