@@ -1,6 +1,7 @@
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { app, BrowserWindow, dialog, ipcMain, Menu, protocol, session } from 'electron';
+import { app, BrowserWindow, dialog, ipcMain, Menu, protocol, session, shell } from 'electron';
+import { menuSchema, type MenuList } from '../shared-lib/contract/menu.ts';
 import { offerDemo } from './desk/demo-review.ts';
 import { openDesk } from './desk/open-desk.ts';
 import { demoFolder } from './packed-resource.ts';
@@ -60,7 +61,20 @@ app.on('second-instance', () => {
 board.listen((event) => {
   if (!window.isDestroyed()) window.webContents.send('event', event);
 });
-Menu.setApplicationMenu(Menu.buildFromTemplate(menuOf(app.name, desk.log.folder)));
+const showMenu = (list: MenuList): void =>
+  Menu.setApplicationMenu(
+    Menu.buildFromTemplate(
+      menuOf(app.name, list, {
+        choose: (label) => window.webContents.send('chosen', label),
+        openLog: () => void shell.openPath(desk.log.folder),
+      }),
+    ),
+  );
+showMenu([]);
+ipcMain.on('menu', (event, message) => {
+  const list = menuSchema.safeParse(message);
+  if (fromOwnPage(event) && list.success) showMenu(list.data);
+});
 window.webContents.on('render-process-gone', (_event, { reason }) => {
   const error = desk.log.shapeOf(new Error(reason));
   desk.log.write({ event: 'fault', where: 'page', error });

@@ -2,6 +2,7 @@ import { useEffect } from 'react';
 import { steps, type Step } from '../shared-lib/contract/review.ts';
 import { Frame } from './frame.tsx';
 import { listReviews, openReview, useDesk } from './state/store.ts';
+import { mirrorMenu } from './state/menu-list.ts';
 import { useKeys } from './state/keys.ts';
 import { BringIn } from './steps/bring-in/bring-in.tsx';
 import { Follow } from './steps/follow/follow.tsx';
@@ -25,6 +26,7 @@ export function App() {
   const clipsBack = useDesk((desk) => desk.clipsBack);
   const lifters = useLifters(({ shown }) => shown);
   useKeys();
+  useEffect(() => (window.lockstep ? mirrorMenu(window.lockstep) : undefined), []);
   useEffect(() => {
     const id = window.location.hash.slice(1);
     const [page, lifter] = id.split('/');

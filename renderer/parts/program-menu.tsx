@@ -1,72 +1,65 @@
 import { Button, Header, Menu, MenuItem, MenuSection, MenuTrigger, Popover } from 'react-aria-components';
-import { allActions, type Action } from '../state/actions.ts';
-import { setTheme, themes, useTheme, type Theme } from '../state/theme.ts';
+import { menuList, type MenuPart } from '../state/menu-list.ts';
+import { useTheme } from '../state/theme.ts';
 import { keyWords } from './key-words.ts';
-
-const themeWords: Record<Theme, string> = {
-  system: 'As the system',
-  light: 'Light',
-  dark: 'Dark',
-};
 
 /** Everything that can be done where the user is, with its key; and how the screens look. */
 export function ProgramMenu() {
-  const theme = useTheme((state) => state.theme);
+  // A choice of appearance is shown at once.
+  useTheme();
   return (
     <MenuTrigger>
       <Button className="button bare">Menu</Button>
       <Popover className="menu-popover" placement="bottom end">
         {/* Built anew each time it opens: what can be done changes with the screen. */}
-        <Actions theme={theme} />
+        <Parts />
       </Popover>
     </MenuTrigger>
   );
 }
 
-function Actions({ theme }: { theme: Theme }) {
-  const all = allActions();
-  const here = all.filter(({ step }) => step !== null);
-  const everywhere = all.filter(({ step }) => step === null);
+function Parts() {
+  useTheme();
   return (
     <Menu className="menu" aria-label="Menu">
-      {here.length > 0 && <Section name={here[0].step ?? ''} actions={here} />}
-      <Section name="Everywhere" actions={everywhere} />
-      <MenuSection
-        selectionMode="single"
-        selectedKeys={[theme]}
-        onSelectionChange={(keys) => {
-          const wanted = themes.find((each) => keys !== 'all' && keys.has(each));
-          if (wanted) setTheme(wanted);
-        }}
-      >
-        <Header className="group-name">Appearance</Header>
-        {themes.map((each) => (
-          <MenuItem key={each} id={each} textValue={themeWords[each]}>
-            {themeWords[each]}
-            <span aria-hidden>{each === theme ? '•' : ''}</span>
-          </MenuItem>
-        ))}
-      </MenuSection>
+      {menuList().map((part) => (
+        <Part key={part.name} part={part} />
+      ))}
     </Menu>
   );
 }
 
-function Section({ name, actions }: { name: string; actions: readonly Action[] }) {
+function Part({ part: { name, items } }: { part: MenuPart }) {
+  const isChoice = items.some(({ chosen }) => chosen !== null);
+  const entries = items.map(({ label, key, enabled, chosen, perform }) => (
+    <MenuItem
+      key={label}
+      id={label}
+      data-label={label}
+      textValue={label}
+      isDisabled={!enabled}
+      onAction={() => !isChoice && perform()}
+    >
+      {label}
+      {key !== null && <kbd>{keyWords(key)}</kbd>}
+      {isChoice && <span aria-hidden>{chosen ? '•' : ''}</span>}
+    </MenuItem>
+  ));
+  if (!isChoice)
+    return (
+      <MenuSection>
+        <Header className="group-name">{name}</Header>
+        {entries}
+      </MenuSection>
+    );
   return (
-    <MenuSection>
+    <MenuSection
+      selectionMode="single"
+      selectedKeys={items.flatMap(({ label, chosen }) => (chosen ? [label] : []))}
+      onSelectionChange={(keys) => items.find(({ label }) => keys !== 'all' && keys.has(label))?.perform()}
+    >
       <Header className="group-name">{name}</Header>
-      {actions.map(({ label, keys, enabled, perform }) => (
-        <MenuItem
-          key={label}
-          id={label}
-          textValue={label}
-          isDisabled={!(enabled?.() ?? true)}
-          onAction={perform}
-        >
-          {label}
-          <kbd>{keyWords(keys[0])}</kbd>
-        </MenuItem>
-      ))}
+      {entries}
     </MenuSection>
   );
 }

@@ -51,11 +51,23 @@ export const everywhere: readonly Action[] = [
 ];
 
 const local = new Set<Action>();
+const listeners = new Set<() => void>();
 
 /** Adds a screen's own actions while it is shown. */
 export function offer(actions: readonly Action[]): () => void {
+  const tell = (): void => listeners.forEach((listener) => listener());
   actions.forEach((action) => local.add(action));
-  return () => actions.forEach((action) => local.delete(action));
+  tell();
+  return () => {
+    actions.forEach((action) => local.delete(action));
+    tell();
+  };
+}
+
+/** Hears that other things can be done now. @returns how to stop */
+export function hearOffers(listener: () => void): () => void {
+  listeners.add(listener);
+  return () => listeners.delete(listener);
 }
 
 export const allActions = (): Action[] => [...local, ...everywhere];

@@ -24,7 +24,7 @@ describe.skipIf(program === null)(
         expect(page.url()).toBe('app://lockstep/');
         expect(await page.evaluate('typeof require + typeof process')).toBe('undefinedundefined');
         expect(await page.evaluate('Object.keys(window.lockstep).sort().join()')).toBe(
-          'call,listen,pathOf,stop',
+          'call,listen,onChosen,pathOf,place,showMenu,stop',
         );
       } finally {
         await app.close();

@@ -40,7 +40,7 @@ describe('the window', () => {
       const text = await readFile(new URL(name.replaceAll(path.sep, '/'), folder), 'utf8');
       for (const [call] of text.matchAll(/\bshell\.\w+\([^)]*\)/g)) calls.push(`${name}: ${call}`);
     }
-    expect(calls).toEqual([`window${path.sep}menu.ts: shell.openPath(logFolder)`]);
+    expect(calls).toEqual(['main.ts: shell.openPath(desk.log.folder)']);
   });
 
   it.each([
@@ -178,13 +178,16 @@ describe('the window’s own scheme', () => {
 });
 
 describe('the window’s preload', () => {
-  it('gives the page four things to call and no event, and takes in nothing but Electron', async () => {
+  it('hands on what is said and no event of Electron’s, and takes in nothing but Electron', async () => {
     const source = await readFile(new URL('../../../electron/window/preload.ts', import.meta.url), 'utf8');
     expect([...source.matchAll(/^import .* from '([^']+)'/gm)].map((match) => match[1])).toEqual([
       ...['electron', '../../shared-lib/contract/window-bridge.ts'],
     ]);
     expect(source).not.toMatch(/exposeInMainWorld\('[^']+', (ipcRenderer|webUtils)/);
-    expect(source).toMatch(/\(_: unknown, event: unknown\): void => listener\(event\)/);
+    expect(source.match(/ipcRenderer\.on\(/g)).toHaveLength(1);
+    expect(source).toMatch(
+      /\(_: unknown, said: T\): void => listener\(said\);\s+ipcRenderer\.on\(channel, heard\)/,
+    );
   });
 });
 
