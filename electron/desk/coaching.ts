@@ -1,12 +1,13 @@
 import { isSameRep, type MarkedRep } from '../../shared-lib/contract/lifter.ts';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import { sideNames, type Review, type SideName } from '../../shared-lib/contract/review.ts';
-import type { CueNow, Week } from '../../shared-lib/contract/weeks.ts';
+import type { CueNow, Weeks } from '../../shared-lib/contract/weeks.ts';
+import { cueMeasures } from '../../shared-lib/cue/words.ts';
 import { aboutOf, overWeeks, type MeasuredReview } from '../../shared-lib/cue/over-weeks.ts';
 import { spreadOf } from '../../shared-lib/band/spread.ts';
 import type { UsualReps } from '../../shared-lib/contract/band.ts';
 import { measuredRep, type MeasuredRep, type RepOfClip } from '../lifters/measured-rep.ts';
-import { sortMarked, usualReps, usualView } from '../lifters/usual.ts';
+import { sortMarked, stateOf, usualMeasures, usualReps, usualView } from '../lifters/usual.ts';
 import type { FollowedClip } from './calibrated-clip.ts';
 import { repsOfClip } from './clip-reps.ts';
 import type { Job } from './follow-clip.ts';
@@ -95,7 +96,7 @@ export async function earlierCuesOf(
 ): Promise<CueNow[]> {
   if (review.lifterId === null) return [];
   const measure = (rep: RepOfClip, each: Job): Promise<MeasuredRep> => measuredRep(desk, rep, follow, each);
-  const weeks = await weeksOf(desk, review.lifterId, review, measure, job);
+  const { weeks } = await weeksOf(desk, review.lifterId, review, measure, job);
   return weeks.at(-1)?.earlierCues ?? [];
 }
 
@@ -209,7 +210,7 @@ async function weeksOf(
   upTo: Pick<Review, 'lift'> & Partial<Review>,
   measure: (rep: RepOfClip, job: Job) => Promise<MeasuredRep>,
   job: Job,
-): Promise<Week[]> {
+): Promise<Weeks> {
   const reviews = (await desk.reviews.readable()).filter(
     ({ lifterId: whose, lift, madeAt }) =>
       whose === lifterId && lift === upTo.lift && (!upTo.madeAt || madeAt <= upTo.madeAt),
@@ -220,8 +221,14 @@ async function weeksOf(
   const work = share(job, reviews.length + comparable.length);
   const measured = await inTurn(reviews, (review, i) => measuredReview(review, measure, work(i)));
   const marked = await inTurn(comparable, (rep, i) => measure(rep, work(reviews.length + i)));
-  const usual = newest ? usualReps(newest, comparable, marked) : null;
-  return overWeeks(measured, (name) => (usual && spreadOf(name, usual, 1)?.halfWidth) ?? null);
+  if (!newest) return { weeks: [], usual: [], usualState: '' };
+  const usual = usualReps(newest, comparable, marked);
+  const bands = usualMeasures(cueMeasures(newest.lift), usual, measured.at(-1)!.measures);
+  return {
+    weeks: overWeeks(measured, (name) => spreadOf(name, usual, 1)?.halfWidth ?? null),
+    usual: bands.map(({ name, lo95, hi95 }) => ({ name, lo95, hi95 })),
+    usualState: stateOf(usual),
+  };
 }
 
 async function measuredReview(

@@ -1,5 +1,5 @@
 import type { MarkedRep } from '../../shared-lib/contract/lifter.ts';
-import { headlineMeasures } from '../../shared-lib/contract/measures.ts';
+import { headlineMeasures, type MeasureName } from '../../shared-lib/contract/measures.ts';
 import type { Review } from '../../shared-lib/contract/review.ts';
 import type { UsualRep, UsualReps } from '../../shared-lib/contract/band.ts';
 import type { UsualView, WayBand } from '../../shared-lib/contract/usual.ts';
@@ -61,22 +61,33 @@ export function usualView(
     comparable: comparable.length,
     marked: comparable.length + notComparable.length,
     sessions,
-    state: stateOf(comparable.length, sessions),
+    state: stateOf(usual),
     path: path && { down: wayOf(path, path.down), up: wayOf(path, path.up) },
-    measures: headlineMeasures(review.lift).flatMap((name) => {
-      const band = bandOf(name, usual);
-      if (!band) return [];
-      const now = today?.measures[name] ?? null;
-      const half = bandHalfWidth(band, now?.u95 ?? 0);
-      return [{ name, lo95: band.mean - half, hi95: band.mean + half, today: now?.value ?? null }];
-    }),
+    measures: usualMeasures(headlineMeasures(review.lift), usual, today?.measures ?? null),
     notComparable: notComparable.map(
       ({ rep, why }) => `${rep.clip.name}, rep ${rep.rep}, ${rep.day}: ${why.join(' ')}`,
     ),
   };
 }
 
-function stateOf(n: number, sessions: number): string {
+/** Where the next rep's measures fall with 95 %, of those that have a band. */
+export const usualMeasures = (
+  names: readonly MeasureName[],
+  usual: UsualReps,
+  now: MeasuredRep['measures'] | null,
+): UsualView['measures'] =>
+  names.flatMap((name) => {
+    const band = bandOf(name, usual);
+    if (!band) return [];
+    const today = now?.[name] ?? null;
+    const half = bandHalfWidth(band, today?.u95 ?? 0);
+    return [{ name, lo95: band.mean - half, hi95: band.mean + half, today: today?.value ?? null }];
+  });
+
+/** What a band of so many reps is, or what it lacks, in words. */
+export function stateOf({ reps }: UsualReps): string {
+  const n = reps.length;
+  const sessions = new Set(reps.map(({ day }) => day)).size;
   if (n < leastReps) {
     const lacking = leastReps - n;
     return `No band yet: mark ${lacking} more ${lacking === 1 ? 'rep' : 'reps'} that compare with today’s.`;

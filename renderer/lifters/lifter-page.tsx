@@ -42,7 +42,7 @@ export function LifterPage({ lifter }: { lifter: Lifter }) {
           ))}
         </div>
       )}
-      {lift && weeks?.key === key && <Weeks lift={lift} weeks={weeks.value} />}
+      {lift && weeks?.key === key && <Weeks lift={lift} {...weeks.value} />}
       {lift && weeks?.key !== key && (
         <p>
           {busy ? (

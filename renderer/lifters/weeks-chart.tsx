@@ -23,12 +23,15 @@ export function WeeksChart({
   weeks,
   name,
   lift,
+  band,
   widthPx,
   heightPx,
 }: {
   weeks: readonly Week[];
   name: MeasureName;
   lift: Lift;
+  /** Where the next ordinary rep falls with 95 %, SI; null where too few are marked as usual. */
+  band: { lo95: number; hi95: number } | null;
   widthPx: number;
   heightPx: number;
 }) {
@@ -38,7 +41,10 @@ export function WeeksChart({
     return measure ? [{ ...week, measure, time: new Date(week.at) }] : [];
   });
   const [from, to] = extent(weeks, ({ at }) => new Date(at).getTime());
-  const [low, high] = extent(measured.flatMap(({ measure }) => [measure.lo95, measure.hi95]));
+  const [low, high] = extent([
+    ...measured.flatMap(({ measure }) => [measure.lo95, measure.hi95]),
+    ...(band ? [band.lo95, band.hi95] : []),
+  ]);
   if (from === undefined || to === undefined || low === undefined || high === undefined) return null;
   const margin = Math.max(dayMs, (to - from) * 0.06);
   const x = scaleUtc([from - margin, to + margin], [edge.left, widthPx - edge.right]);
@@ -76,6 +82,7 @@ export function WeeksChart({
   const [less, more] = changeEnds(name, unit, directionWords(lift));
   const quantity = new Quantity(shownUnit(name, unit), null);
   const told = measured.map(({ time, measure }) => `${date.format(time)} ${quantity.plain(measure.value)}`);
+  const usually = band ? `; usual ${quantity.interval(band.lo95, band.hi95)}` : '';
   const axisPx = heightPx - underPx;
   return (
     <svg
@@ -83,8 +90,17 @@ export function WeeksChart({
       width={widthPx}
       height={heightPx}
       role="img"
-      aria-label={`${measureLabel(name, lift)} over ${measured.length} reviews: ${told.join(', ')}`}
+      aria-label={`${measureLabel(name, lift)} over ${measured.length} reviews: ${told.join(', ')}${usually}`}
     >
+      {band && (
+        <rect
+          className="usual-band"
+          x={edge.left}
+          width={widthPx - edge.left - edge.right}
+          y={y(band.hi95)}
+          height={y(band.lo95) - y(band.hi95)}
+        />
+      )}
       {ticks.map((tick) => (
         <g key={tick}>
           <line

@@ -1,7 +1,8 @@
 import { useState } from 'react';
 import type { Lift } from '../../shared-lib/contract/lift.ts';
-import type { MeasureName } from '../../shared-lib/contract/measures.ts';
-import type { CueCall, CueNow, Week } from '../../shared-lib/contract/weeks.ts';
+import { measureInfo, type MeasureName } from '../../shared-lib/contract/measures.ts';
+import { Quantity, shownUnit } from '../../shared-lib/pair/units.ts';
+import type { CueCall, CueNow, Week, Weeks as OverWeeks } from '../../shared-lib/contract/weeks.ts';
 import { cueMeasures } from '../../shared-lib/cue/words.ts';
 import { measureLabel } from '../../shared-lib/pair/sentences.ts';
 import { useSize } from '../parts/use-size.ts';
@@ -11,7 +12,7 @@ import { WeeksChart } from './weeks-chart.tsx';
 const day = new Intl.DateTimeFormat(undefined, { dateStyle: 'medium' });
 
 /** What became of every cue, and each measure over the reviews. */
-export function Weeks({ lift, weeks }: { lift: Lift; weeks: readonly Week[] }) {
+export function Weeks({ lift, weeks, usual, usualState }: OverWeeks & { lift: Lift }) {
   const cued = weeks.flatMap(({ cues }) =>
     cues.flatMap(({ aim }) => (aim.kind === 'measure' ? [aim.measure] : [])),
   );
@@ -20,6 +21,7 @@ export function Weeks({ lift, weeks }: { lift: Lift; weeks: readonly Week[] }) {
   );
   const [chosen, setChosen] = useState<MeasureName | null>(null);
   const name = chosen ?? names[0] ?? null;
+  const band = usual.find((each) => each.name === name) ?? null;
   const [box, { widthPx }] = useSize<HTMLDivElement>();
   return (
     <>
@@ -39,9 +41,18 @@ export function Weeks({ lift, weeks }: { lift: Lift; weeks: readonly Week[] }) {
           </label>
         </div>
         {name ? (
-          widthPx > 0 && <WeeksChart weeks={weeks} name={name} lift={lift} widthPx={widthPx} heightPx={300} />
+          widthPx > 0 && (
+            <WeeksChart weeks={weeks} name={name} lift={lift} band={band} widthPx={widthPx} heightPx={300} />
+          )
         ) : (
           <p>No review of this lift could be measured yet.</p>
+        )}
+        {name && (
+          <p className="small muted">
+            {band
+              ? `The grey band, ${spanOf(name, band)}, is where this lifter’s next ordinary rep like the newest falls with 95 %. ${usualState}`
+              : usualState}
+          </p>
         )}
         {name && <WeeksTable weeks={weeks} name={name} lift={lift} />}
         {weeks
@@ -54,6 +65,12 @@ export function Weeks({ lift, weeks }: { lift: Lift; weeks: readonly Week[] }) {
       </section>
     </>
   );
+}
+
+/** "5.2 to 6.8 cm", with directions in words where it lies across. */
+export function spanOf(name: MeasureName, { lo95, hi95 }: { lo95: number; hi95: number }): string {
+  const { unit } = measureInfo[name];
+  return new Quantity(shownUnit(name, unit), (hi95 - lo95) / 2).interval(lo95, hi95);
 }
 
 /** The chart's figures as they can be read out. */

@@ -17,7 +17,7 @@ import {
 } from './review.ts';
 
 import { usualViewSchema } from './usual.ts';
-import { cueNowSchema, weekSchema } from './weeks.ts';
+import { cueNowSchema, weeksSchema } from './weeks.ts';
 import { wishedViewSchema } from './wished.ts';
 
 /** What every shell offers to the screens: a name, what goes in, what comes out. Screens, server and bridge share it. */
@@ -110,7 +110,7 @@ export const commands = {
   /** Cues of earlier reviews that are still open, held against today. */
   earlierCues: { input: id, output: z.array(cueNowSchema) },
   /** Every review of a lifter's lift, measured, oldest first. */
-  overWeeks: { input: id.extend({ lift: liftSchema }), output: z.array(weekSchema) },
+  overWeeks: { input: id.extend({ lift: liftSchema }), output: weeksSchema },
   /** The coach's own cues so far, the most used first. */
   cueLibrary: {
     input: z.object({ lift: liftSchema }),

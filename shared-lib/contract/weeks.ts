@@ -44,3 +44,13 @@ export const weekSchema = z.object({
   earlierCues: z.array(cueNowSchema),
 });
 export type Week = z.infer<typeof weekSchema>;
+
+/** A lifter's reviews of one lift, oldest first, and where the next ordinary rep like the newest falls with 95 %, SI. */
+export const weeksSchema = z.object({
+  weeks: z.array(weekSchema),
+  /** Measures with a band; empty where too few reps are marked as usual. */
+  usual: z.array(z.object({ name: z.enum(measureNames), lo95: z.number(), hi95: z.number() })),
+  /** What the band is made of, or what it lacks, in words. */
+  usualState: z.string(),
+});
+export type Weeks = z.infer<typeof weeksSchema>;
