@@ -1,4 +1,5 @@
 import { steadyPixel } from '../../shared-lib/body/body-camera.ts';
+import { followedWidthM } from '../../shared-lib/body/joints.ts';
 import { pointCourse } from '../../shared-lib/body/point-course.ts';
 import { holdEndS, pointShifts } from '../../shared-lib/body/point-shifts.ts';
 import type { Review } from '../../shared-lib/contract/review.ts';
@@ -30,6 +31,7 @@ export async function followedPoint(
         ptsS: trace.samples.map(({ ptsS }) => ptsS),
         mark,
         called: mark.joint,
+        widthM: followedWidthM[mark.joint],
         from,
         to,
         metresPerPx: calibration.metresPerPx,

@@ -17,7 +17,7 @@ export interface PointRequest {
   /** What is followed, in words. */
   called: string;
   /** Of what is followed; a joint's unless said otherwise. */
-  widthM?: number;
+  widthM?: number | undefined;
   /** First and last frame to follow through, the last included. */
   from: number;
   to: number;

@@ -61,17 +61,20 @@ async function look(picture: ImageBitmap, crops: readonly Crop[]): Promise<Landm
     draw(picture, crop);
     seen = null;
     await model.send({ image: canvas });
+    // Once more where the body was seen: it cuts the body out better the second time.
+    if (seen) await model.send({ image: canvas });
     all.push(seen);
   }
   picture.close();
   return all;
 }
 
-function draw(picture: ImageBitmap, { xPx, yPx, sidePx, turnRad }: Crop): void {
+function draw(picture: ImageBitmap, { xPx, yPx, sidePx, turnRad, isMirrored }: Crop): void {
   const context = canvas.getContext('2d')!;
   context.resetTransform();
   context.clearRect(0, 0, inputPx, inputPx);
   context.translate(inputPx / 2, inputPx / 2);
+  if (isMirrored) context.scale(-1, 1);
   context.rotate(turnRad);
   context.scale(inputPx / sidePx, inputPx / sidePx);
   context.translate(-xPx - 0.5, -yPx - 0.5);

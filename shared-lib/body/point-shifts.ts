@@ -16,8 +16,9 @@ export interface PointCourse {
   scaleSigma: number;
 }
 
-/** Places are medians over this long, seconds. */
+/** Places are medians over this long, seconds; at the bottom, where heels are up for a moment only, over less. */
 const placeS = 0.2;
+const lowPlaceS = 0.1;
 /** What happens this long after lockout belongs to the hold, and this long after the bar left to its leaving, seconds. */
 const holdS = 2;
 const leavesS = 0.3;
@@ -53,7 +54,8 @@ export function pointShifts(
     placeIn(course, startS + leavesS - placeS / 2, startS + leavesS + placeS / 2),
   );
   const lowS = touchS ?? bottomS;
-  if (lowS !== null) tell('at the bottom', before, placeIn(course, lowS - placeS / 2, lowS + placeS / 2));
+  if (lowS !== null)
+    tell('at the bottom', before, placeIn(course, lowS - lowPlaceS / 2, lowS + lowPlaceS / 2));
   if (lockoutS !== null) {
     const locked = placeIn(course, lockoutS, lockoutS + placeS);
     tell(
@@ -102,7 +104,7 @@ function furthest(course: PointCourse, from: Place, fromS: number, toS: number):
 
 /** Neighbouring pictures share their error: a median of n has that of the square root of n / 3 (measured on rendered clips). */
 const shared = 3;
-/** What stands still round a point is in its patch too and holds it back: shifts read up to a fifth short (measured on rendered clips). */
+/** A patch shows a limb's inside, which turns and moves less than its end: shifts read up to a fifth short (measured on rendered clips). */
 const heldBackSigma = 0.1;
 
 function shiftOf(

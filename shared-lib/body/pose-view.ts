@@ -42,38 +42,43 @@ export function poseViewOf(lift: Lift, facing: Facing, bar: Pixel, start: Pixel,
   };
 }
 
-/** A square cut out of a picture, turned about its middle. */
+/** A square cut out of a picture, turned about its middle and then mirrored left to right or not. */
 export interface Crop {
   xPx: number;
   yPx: number;
   sidePx: number;
   turnRad: number;
+  isMirrored: boolean;
 }
 
-/** Shifts as shares of the side, growth of the side, and turn in radians. */
+/**
+ * Shifts as shares of the side, growth of the side, the share of the view's turn that is made, and a further turn in
+ * radians. Each is looked at as it is and mirrored, since a model is used to one side more than to the other; who lies is
+ * looked at half-way up too.
+ */
 const shifts = [
-  [0, 0, 1, 0],
-  [0.05, 0.03, 1.08, 0.07],
-  [-0.05, 0.03, 1.12, -0.07],
-  [0.04, -0.04, 0.96, -0.12],
-  [-0.03, -0.05, 1.2, 0.12],
-  [0, 0.06, 1.28, 0.04],
-  [0.06, 0, 1.04, -0.04],
+  [0, 0, 1.12, 1, 0],
+  [0.04, -0.03, 1.15, 0.55, 0.05],
+  [-0.04, 0.03, 1.24, 1, -0.05],
+  [0, 0.03, 1, 0.55, 0],
 ] as const;
 
 /** The crops that a view is looked at in: a joint that is seen well stays where it is in all of them. */
 export function cropsOf({ xPx, yPx, sidePx, turnRad }: PoseView): Crop[] {
-  return shifts.map(([right, down, grown, turned]) => ({
-    xPx: xPx + right * sidePx,
-    yPx: yPx + down * sidePx,
-    sidePx: grown * sidePx,
-    turnRad: turnRad + turned,
-  }));
+  return shifts.flatMap(([right, down, grown, share, turned]) =>
+    [false, true].map((isMirrored) => ({
+      xPx: xPx + right * sidePx,
+      yPx: yPx + down * sidePx,
+      sidePx: grown * sidePx,
+      turnRad: share * turnRad + turned,
+      isMirrored,
+    })),
+  );
 }
 
 /** A place in a crop, shares of its side from its top left, as a pixel of the picture. */
-export function fromCrop({ xPx, yPx, sidePx, turnRad }: Crop, u: number, v: number): Pixel {
-  const [dx, dy] = [(u - 0.5) * sidePx, (v - 0.5) * sidePx];
+export function fromCrop({ xPx, yPx, sidePx, turnRad, isMirrored }: Crop, u: number, v: number): Pixel {
+  const [dx, dy] = [(isMirrored ? 0.5 - u : u - 0.5) * sidePx, (v - 0.5) * sidePx];
   const [cos, sin] = [Math.cos(turnRad), Math.sin(turnRad)];
   return [xPx + cos * dx + sin * dy, yPx - sin * dx + cos * dy];
 }

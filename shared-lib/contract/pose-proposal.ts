@@ -23,7 +23,7 @@ export const proposalSchema = z.object({
   joint: jointSchema,
   xPx: z.number(),
   yPx: z.number(),
-  /** How far the model moves it from crop to crop, one sigma across and up together. */
+  /** How far it may be off, one sigma across and up together: twice that held 95 % of rendered joints. */
   spreadPx: z.number(),
 });
 export type Proposal = z.infer<typeof proposalSchema>;

@@ -27,9 +27,10 @@ export function ProposedJoints({
       {waiting.length > 0 && (
         <>
           <p className="small">
-            A model proposes these joints, drawn as diamonds; the ring and the ± say how far it moves them
-            when the picture is cut out differently, not how right it is. None is used before you take it. To
-            move one, choose its joint and drag the handle.
+            A model proposes these joints, drawn as diamonds. The ring and the ± come from how far it moves
+            them when the picture is cut out differently; on drawn lifters they held the joint in 95 of 100
+            pictures, on people that was not measured. None is used before you take it. To move one, choose
+            its joint and drag the handle.
           </p>
           <p className="body-do">
             <Button className="button" onPress={() => take(waiting)}>
