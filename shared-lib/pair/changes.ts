@@ -5,7 +5,7 @@ import type { Knot } from '../contract/files.ts';
 import type { Lift } from '../contract/lift.ts';
 import { headlineSlots, measureInfo, measureNames, type MeasureName } from '../contract/measures.ts';
 import type { Change } from '../contract/pair.ts';
-import { shortestPauseS } from '../rep/thresholds.ts';
+import { lockoutZoneM, shortestPauseS } from '../rep/thresholds.ts';
 import { callOf, type Interval } from './calls.ts';
 import { pairNotes, ruledOutBecause, type RepContext } from './comparability.ts';
 import { differenceOf, drawBoth, quarters, type Both, type Difference, type Quarter } from './joint-draws.ts';
@@ -107,9 +107,10 @@ export function modelPair(
 export function compareDrawn({ models, tables }: DrawnPair, options: PairOptions): PairResult {
   const { draws = defaultDraws, sameCamera = false, sameVariant = null } = options;
   const { lift } = models[0].clip;
+  const lower = endsLower(models, tables);
   const reps = [
-    contextOf(models[0], tables[0], texts.pair.who.reference),
-    contextOf(models[1], tables[1], texts.pair.who.today),
+    contextOf(models[0], tables[0], texts.pair.who.reference, lower[0]),
+    contextOf(models[1], tables[1], texts.pair.who.today, lower[1]),
   ] as const;
 
   const headline = headlineMeasures(lift, models, tables);
@@ -182,12 +183,24 @@ function changeOf(
   return { name, unit, reference, today, change, lo95, hi95, u95, call, why };
 }
 
-function contextOf(model: RepModel, table: DrawTable, who: string): RepContext {
+/**
+ * How far below the other's the hold of each deadlift is, metres; null where the 95 % interval leaves it open whether that is
+ * more than two lockouts differ by. A pull that is alone in its clip has nothing in it that says how high its hold would be.
+ */
+function endsLower(models: Both<RepModel>, tables: Both<DrawTable>): Both<number | null> {
+  const { estimate } = differenceOf('rom_m', models, tables);
+  if (models[0].clip.lift !== 'deadlift' || !estimate) return [null, null];
+  const zoneM = lockoutZoneM(Math.max(...models.map((model) => model.values.rom_m ?? 0)));
+  return [estimate.lo95 > zoneM ? estimate.value : null, estimate.hi95 < -zoneM ? -estimate.value : null];
+}
+
+function contextOf(model: RepModel, table: DrawTable, who: string, endsLowerM: number | null): RepContext {
   return {
     events: model.events,
     check: model.clip.check,
     noise: model.smoothed[1].restNoise,
     paused: model.clip.lift === 'bench' ? pausedSurely(table.pause_s) : null,
+    endsLowerM,
     who,
   };
 }

@@ -13,6 +13,8 @@ export interface RepContext {
   noise: Noise;
   /** Whether the rep pauses at the bottom; null where too close to the limit to say, or where the lift has none. */
   paused: boolean | null;
+  /** How far below the other rep's it ends, where that is surely more than two lockouts differ by, metres; else null. */
+  endsLowerM: number | null;
   /** Who: "the reference rep" or "today's rep". */
   who: string;
 }
@@ -108,6 +110,9 @@ export function ruledOutBecause(
     if (rep.events.outcome.kind === 'not completed' && needsWholeDrive.has(name)) {
       return words.notCompleted(capital(rep.who));
     }
+    if (rep.endsLowerM !== null && needsWholeDrive.has(name)) {
+      return words.endsLower(capital(rep.who), wholeCm(rep.endsLowerM));
+    }
     if (rep.events.rebound && needsCleanStart.has(name)) {
       return words.rebounds(capital(rep.who));
     }
@@ -142,9 +147,11 @@ export function pairNotes({ lift, reps, referenceKg, todayKg, sameVariant }: Not
   if (sameVariant === false || (sameVariant === null && differentVariants(...reps))) {
     notes.push(words.variantsNote);
   }
-  for (const { events, who } of reps) {
+  for (const { events, endsLowerM, who } of reps) {
     if (events.outcome.kind === 'not completed') {
       notes.push(words.stoppedShort(capital(who), wholeCm(events.outcome.shortM)));
+    } else if (endsLowerM !== null) {
+      notes.push(words.endsLower(capital(who), wholeCm(endsLowerM)));
     }
     if (events.earlierAttempts > 0) {
       const { earlierAttempts: n } = events;

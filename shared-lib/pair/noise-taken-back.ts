@@ -30,18 +30,34 @@ const betweenMoments: ReadonlySet<MeasureName> = new Set<MeasureName>([
 /** What the slow errors at two moments come to, of one: set on simulated and on rendered sways. */
 const ofTwoMoments = 1;
 
+/** Durations between a moment at which the bar leaves its rest and one at which it comes to rest. */
+const betweenRests = ['descent_s', 'pause_s', 'drive_s'] as const;
+
+/** One sigma of what is left open between two measured moments. */
+export interface MomentErrors {
+  /** The slow error of a place, metres. */
+  slowM: number;
+  /** When a bar leaves its rest or comes to it, seconds. */
+  restS: number;
+}
+
 /**
- * Measures with what the slow error does to ranges between two moments: at each it may lie either way, so that the true range
- * may be the greater one as well. Measuring again would pick the moments anew and show greater ranges alone.
- *
- * @param slowM one sigma of the slow error, metres
+ * Measures with what the slow error does to ranges between two moments, and with how surely a picture shows that a bar has
+ * left its rest: at each moment either may lie either way, so that the true range may be the greater one as well. Measuring
+ * again would pick the moments anew and show greater ranges alone.
  */
-export function withSlowEnds(values: MeasureValues, slowM: number, random: Random): MeasureValues {
+export function withMoments(
+  values: MeasureValues,
+  { slowM, restS }: MomentErrors,
+  random: Random,
+): MeasureValues {
   const out = { ...values };
-  for (const name of betweenMoments) {
+  const moved = (name: MeasureName, sigma: number): void => {
     const value = out[name];
-    if (value !== null) out[name] = Math.max(0, value + ofTwoMoments * slowM * random.normal());
-  }
+    if (value !== null) out[name] = Math.max(0, value + sigma * random.normal());
+  };
+  for (const name of betweenMoments) moved(name, ofTwoMoments * slowM);
+  for (const name of betweenRests) moved(name, Math.SQRT2 * restS);
   return out;
 }
 
@@ -78,10 +94,18 @@ export function noiseTakenBack(
   for (const name of measureNames) {
     const a = before[name];
     const b = after[name];
-    out[name] = a === null || b === null ? null : taken(name, a, b, share * (blunting[name] ?? 0));
+    out[name] =
+      a === null || b === null ? null : taken(name, a, b, shareOf(name, share) * (blunting[name] ?? 0));
   }
   return out;
 }
+
+/** Of a descent and a drive it is known what smoothing does, not only that it does it: its share varies by less. */
+const known: ReadonlySet<MeasureName> = new Set<MeasureName>(['descent_s', 'drive_s']);
+const knownShare = 0.75;
+const variesBy = 0.4;
+const shareOf = (name: MeasureName, share: number): number =>
+  known.has(name) ? knownShare + variesBy * (share - knownShare) : share;
 
 function taken(name: MeasureName, before: number, after: number, blunted: number): number {
   if (jumps.has(name)) return after;

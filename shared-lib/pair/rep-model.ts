@@ -10,7 +10,7 @@ import { withEventsByHand, type EventsByHand } from '../rep/set-events.ts';
 import { measureRep } from '../rep/measures.ts';
 import { applySources, repGeometry, type RepGeometry } from './apply-sources.ts';
 import type { MeasuredClip } from './measured-clip.ts';
-import { differences, noiseTakenBack, withSlowEnds } from './noise-taken-back.ts';
+import { differences, noiseTakenBack, withMoments } from './noise-taken-back.ts';
 import { errorSources, type SourceDraw, type SourceTable } from './sources.ts';
 
 /** One rep, ready to be drawn again and again. */
@@ -118,14 +118,25 @@ export function modelRep(clip: MeasuredClip, repIndex: number): RepModel {
 /**
  * What smoothing does to durations that smoothing again does not show, by the cut-off, seconds. The maximum before a
  * sticking point is found late, since the bar gains speed more suddenly than it loses it: fitted on courses of rendered
- * scenes read with simulated noise (14 ms at 6 Hz). Drives that are much smoothed last too long, since the lockout is a
- * corner: fitted on 16 films of rendered pairs (about
- * 2 ms at 7.5 Hz, 17 ms at 5 Hz, 35 ms at 4.5 Hz) and on simulated reps, which come to rest more gently (3 ms).
+ * scenes read with simulated noise (14 ms at 6 Hz). Where a clip is much smoothed a bar seems to leave its rest early and to
+ * come to it late, since both are corners: on 36 films of rendered pairs drives lasted too long by 22 ms below 5.2 Hz and by
+ * nothing above 6 Hz, pauses were too short by 17 ms and descents too long by 4 to 12 ms.
  */
-const bluntedTimes = (cutoffHz: number): Partial<MeasureValues> => ({
-  sticking_s: -0.08 / cutoffHz,
-  drive_s: Math.min(0.02, 0.012 * (5 / cutoffHz) ** 6),
-});
+function bluntedTimes(cutoffHz: number): Partial<MeasureValues> {
+  const cornersS = Math.min(0.02, 0.012 * (5 / cutoffHz) ** 6);
+  return {
+    sticking_s: -0.08 / cutoffHz,
+    drive_s: cornersS,
+    pause_s: -0.9 * cornersS,
+    descent_s: 0.35 * cornersS,
+  };
+}
+
+/**
+ * How surely pictures show that a bar leaves its rest or comes to it, one sigma, as a share of the time between them: what
+ * 36 films of rendered pairs were off by beside the trace's noise.
+ */
+const restShare = 0.14;
 
 /** Nothing new in any sample. */
 const noNoise: Random = { uniform: () => 0.5, normal: () => 0 };
@@ -145,9 +156,9 @@ export function drawRep(model: RepModel, draw: SourceDraw, random: Random): Meas
   const which = draw.smoothing < -1 / 3 ? 0 : draw.smoothing > 1 / 3 ? 2 : 1;
   const choice = model.smoothed[which];
   // A hand picks a picture: anywhere in its interval is as likely.
-  const pickedS = model.clip.timing.medianIntervalS / model.clip.calibration.slowMotion;
+  const intervalS = model.clip.timing.medianIntervalS / model.clip.calibration.slowMotion;
   const byHand = Object.fromEntries(
-    Object.entries(model.byHand).map(([name, tS]) => [name, tS + pickedS * (random.uniform() - 0.5)]),
+    Object.entries(model.byHand).map(([name, tS]) => [name, tS + intervalS * (random.uniform() - 0.5)]),
   ) as EventsByHand;
   const measured = (motion: Motion): MeasureValues | null => {
     const moved = applySources(motion, draw, model.geometry);
@@ -159,7 +170,8 @@ export function drawRep(model: RepModel, draw: SourceDraw, random: Random): Meas
   const after = measured(measuredAgain(model, choice, random));
   if (!before || !after) return null;
   const truth = noiseTakenBack(before, after, model.blunting[which], draw.blunting);
-  return withSlowEnds(truth, drawnLevel(model.slowErrorM, random), random);
+  const slowM = drawnLevel(model.slowErrorM, random);
+  return withMoments(truth, { slowM, restS: restShare * intervalS }, random);
 }
 
 /** Draws by measure, NaN where a measure is undefined in a draw. */

@@ -15,6 +15,8 @@ export const pairTexts = {
   onePauses: (pauses: string, goes: string) =>
     `${pauses} pauses at the bottom and ${goes} is touch-and-go: different variants are not called.`,
   notCompleted: (who: string) => `${who} was not completed: its drive compares only up to where it stopped.`,
+  endsLower: (who: string, by: string) =>
+    `${who} ends ${by} lower than the other: it stopped short of lockout, or the stance is another. Its whole drive is not compared.`,
   rebounds: (who: string) => `${who} rebounds off the floor: start and first pull are not compared.`,
   cannotCarry: (who: string, kind: string) => `The clip of ${who} cannot carry ${kind}.`,
   tooNoisy: (who: string) => `The velocity of ${who} is too noisy at rest to tell when the bar is still.`,

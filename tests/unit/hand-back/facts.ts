@@ -69,6 +69,7 @@ const context = {
   check: undefined,
   noise: { vMps: 0.001, yM: 0.001, xM: 0.001 } as never,
   paused: null,
+  endsLowerM: null,
   who: 'today’s rep',
 };
 

@@ -70,7 +70,14 @@ const bodies = (lift: (typeof liftSchema.options)[number]): string[] =>
   );
 
 const rep = (who: string, outcome: object, rebound: boolean, earlierAttempts: number, paused: boolean) =>
-  ({ who, events: { outcome, rebound, earlierAttempts }, noise: {}, check: undefined, paused }) as never;
+  ({
+    who,
+    events: { outcome, rebound, earlierAttempts },
+    noise: {},
+    check: undefined,
+    paused,
+    endsLowerM: 0.12,
+  }) as never;
 
 /** Everything that goes beside the changes of a pair. */
 const notes = (lift: (typeof liftSchema.options)[number], sameVariant: boolean | null): string[] =>

@@ -132,6 +132,22 @@ describe('comparePair', () => {
     expect(changeIn(result, 'pause_s').call).toBe('differs');
   });
 
+  it('compares no whole drive of a lone deadlift that ends well below the other, whichever it is', () => {
+    const [full, short] = [clip(reps.deadlift, 6), clip({ ...reps.deadlift, depthM: 0.4 }, 7)];
+    for (const [pair, who] of [
+      [[full, short], 'Today’s rep'],
+      [[short, full], 'The reference rep'],
+    ] as const) {
+      const { changes, notes } = comparePair(pair[0], pair[1], { draws: 60 });
+      const mean = changes.find((c) => c.name === 'mean_drive_mps')!;
+      expect(mean.call).toBe('cannot tell');
+      expect(mean.why).toContain(`${who} ends 15 cm lower`);
+      expect(notes.join()).toContain(who);
+    }
+    const same = comparePair(full, clip({ ...reps.deadlift, depthM: 0.53 }, 7), { draws: 60 });
+    expect(same.notes.join()).not.toContain('lower than the other');
+  });
+
   it('compares a deadlift by its longest stop where neither rep falls, and by its fall where one does', () => {
     const plain = clip(reps.deadlift, 6);
     expect(compare(plain, plain).changes[1].name).toBe('longest_stop_s');

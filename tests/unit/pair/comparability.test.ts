@@ -21,6 +21,7 @@ const rep = (who: string, some: Partial<RepContext> = {}): RepContext => ({
   check: undefined,
   noise: { syM: 0.0002, svMps: 0.002 },
   paused: null,
+  endsLowerM: null,
   who,
   ...some,
 });
@@ -49,6 +50,21 @@ describe('ruledOutBecause', () => {
     expect(ruledOutBecause('pause_s', noisy(0.0101), null)).toContain('too noisy at rest');
     expect(ruledOutBecause('descent_s', noisy(0.0099), null)).toBeNull();
     expect(ruledOutBecause('slowest_mps', noisy(0.0101), null)).toBeNull();
+  });
+
+  it('does not compare the whole drive of a rep that ends lower than the other, and says so', () => {
+    const pair = [reference, today({ endsLowerM: 0.12 })] as const;
+    for (const name of ['rom_m', 'mean_drive_mps', 'slowest_mps', 'sag_m'] as const)
+      expect(ruledOutBecause(name, pair, null)).toContain('Today’s rep ends 12 cm lower than the other');
+    expect(ruledOutBecause('setup_sway_m', pair, null)).toBeNull();
+    const notes = pairNotes({
+      lift: 'deadlift',
+      reps: pair,
+      referenceKg: null,
+      todayKg: null,
+      sameVariant: null,
+    });
+    expect(notes.join()).toContain('it stopped short of lockout, or the stance is another');
   });
 
   it('does not compare the drive of a rep that was not completed', () => {

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { measureNames, type MeasureName, type MeasureValues } from '../../../shared-lib/contract/measures.ts';
 import { seededRandom } from '../../../shared-lib/motion/random.ts';
 import { summarize } from '../../../shared-lib/pair/monte-carlo.ts';
-import { noiseTakenBack, withSlowEnds } from '../../../shared-lib/pair/noise-taken-back.ts';
+import { noiseTakenBack, withMoments } from '../../../shared-lib/pair/noise-taken-back.ts';
 
 const only = (name: MeasureName, value: number | null): MeasureValues =>
   ({ ...Object.fromEntries(measureNames.map((n) => [n, null])), [name]: value }) as MeasureValues;
@@ -21,8 +21,11 @@ describe('taking noise back', () => {
   });
 
   it('takes what smoothing did to corners as often as it is told to', () => {
-    expect(taken('drive_s', 1.5, 1.503, 0.002, 0)).toBeCloseTo(1.497, 12);
-    expect(taken('drive_s', 1.5, 1.503, 0.002, 2)).toBeCloseTo(1.493, 12);
+    expect(taken('pause_s', 1.5, 1.503, 0.002, 0)).toBeCloseTo(1.497, 12);
+    expect(taken('pause_s', 1.5, 1.503, 0.002, 2)).toBeCloseTo(1.493, 12);
+    // Of a drive it is known better: 0.75 of it, and 0.4 of how far the share lies from that.
+    expect(taken('drive_s', 1.5, 1.503, 0.002, 0)).toBeCloseTo(1.4961, 12);
+    expect(taken('drive_s', 1.5, 1.503, 0.002, 2)).toBeCloseTo(1.4945, 12);
   });
 
   it('takes from ranges of a bar that hardly moves in squares, and never below nothing', () => {
@@ -34,12 +37,18 @@ describe('taking noise back', () => {
     const random = seededRandom(2);
     const drawn = Array.from(
       { length: 2000 },
-      () => withSlowEnds(only('hold_sway_m', 0.004), 0.0003, random).hold_sway_m!,
+      () => withMoments(only('hold_sway_m', 0.004), { slowM: 0.0003, restS: 0 }, random).hold_sway_m!,
     );
     const { lo95, hi95 } = summarize(Float64Array.from(drawn))!;
     expect(hi95 - 0.004).toBeCloseTo(1.96 * 0.0003, 4);
     expect(0.004 - lo95).toBeCloseTo(1.96 * 0.0003, 4);
-    expect(withSlowEnds(only('drive_s', 1), 0.0003, random).drive_s).toBe(1);
+    expect(withMoments(only('drive_s', 1), { slowM: 0.0003, restS: 0 }, random).drive_s).toBe(1);
+    const rest = Array.from(
+      { length: 2000 },
+      () => withMoments(only('drive_s', 1), { slowM: 0, restS: 0.004 }, random).drive_s!,
+    );
+    const drive = summarize(Float64Array.from(rest))!;
+    expect((drive.hi95 - drive.lo95) / 2).toBeCloseTo(1.96 * Math.SQRT2 * 0.004, 3);
     // That is all of it: measured again, a sway only grows.
     expect(taken('hold_sway_m', 0.004, 0.005)).toBe(0.004);
   });
