@@ -32,41 +32,91 @@ function vote(
   kernelPx: number,
   stride: number,
 ): { dx: number; dy: number } {
-  const { trust, around: start = { dx: 0, dy: 0 } } = options;
-  const { rays, nx, ny, offsetPx } = edges;
+  const { around: start = { dx: 0, dy: 0 } } = options;
+  const n = Math.floor(reachPx / stepPx);
+  const rest = mostFrom(edges, weight, options.trust, stride);
+  const perKernel = 1 / kernelPx;
+  const scoreAt = (dx: number, dy: number, least: number): number => {
+    const far = ((dx - start.dx) ** 2 + (dy - start.dy) ** 2) / (options.shiftSigmaPx * options.shiftSigmaPx);
+    return score(
+      edges,
+      weight,
+      options.trust,
+      rest,
+      stride,
+      dx,
+      dy,
+      perKernel,
+      1 - 0.1 * Math.min(1, far / 9),
+      least,
+    );
+  };
   let best = from;
   let bestScore = -Infinity;
-  const n = Math.floor(reachPx / stepPx);
-  const perKernel = 1 / kernelPx;
+  // What the middle gets, the best gets at least: of other shifts no more is worked out than shows that they get less.
+  const least = scoreAt(from.dx, from.dy, -Infinity);
   for (let gy = -n; gy <= n; gy++) {
     for (let gx = -n; gx <= n; gx++) {
       const dx = from.dx + gx * stepPx;
       const dy = from.dy + gy * stepPx;
-      let score = 0;
-      for (let i = 0; i < rays; i += stride) {
-        const ray = trust ? trust[i] : 1;
-        if (ray === 0) continue;
-        const expected = nx[i] * dx + ny[i] * dy;
-        let top = 0;
-        const end = (i + 1) * candidatesPerRay;
-        for (let k = end - candidatesPerRay; k < end; k++) {
-          const u = (offsetPx[k] - expected) * perKernel;
-          const v = weight[k] * (1 - u * u);
-          // Also false for NaN: no more candidates on this ray.
-          if (v > top) top = v;
-        }
-        score += ray * top;
-      }
-      const far =
-        ((dx - start.dx) ** 2 + (dy - start.dy) ** 2) / (options.shiftSigmaPx * options.shiftSigmaPx);
-      score *= 1 - 0.1 * Math.min(1, far / 9);
-      if (score > bestScore) {
-        bestScore = score;
+      const here = scoreAt(dx, dy, Math.max(least, bestScore));
+      if (here > bestScore) {
+        bestScore = here;
         best = { dx, dy };
       }
     }
   }
   return best;
+}
+
+/** The most that the rays from each one on can add to a score, which is never told short. */
+function mostFrom(
+  { rays }: RimEdges,
+  weight: Float64Array,
+  trust: Float64Array | undefined,
+  stride: number,
+): Float64Array {
+  const rest = new Float64Array(rays + stride);
+  const last = Math.floor((rays - 1) / stride) * stride;
+  for (let i = last; i >= 0; i -= stride) {
+    let top = 0;
+    for (let k = i * candidatesPerRay; k < (i + 1) * candidatesPerRay; k++) top = Math.max(top, weight[k]);
+    // A little more than exact, for what rounding may add the other way.
+    rest[i] = (rest[i + stride] + (trust ? trust[i] : 1) * top) * (1 + 1e-12);
+  }
+  return rest;
+}
+
+/** How much the edges agree with a shift, times `nearness`; anything below `least` where it is less than that. */
+function score(
+  { rays, nx, ny, offsetPx }: RimEdges,
+  weight: Float64Array,
+  trust: Float64Array | undefined,
+  rest: Float64Array,
+  stride: number,
+  dx: number,
+  dy: number,
+  perKernel: number,
+  nearness: number,
+  least: number,
+): number {
+  let sum = 0;
+  for (let i = 0; i < rays; i += stride) {
+    if ((sum + rest[i]) * nearness < least) return -Infinity;
+    const ray = trust ? trust[i] : 1;
+    if (ray === 0) continue;
+    const expected = nx[i] * dx + ny[i] * dy;
+    let top = 0;
+    const end = (i + 1) * candidatesPerRay;
+    for (let k = end - candidatesPerRay; k < end; k++) {
+      const u = (offsetPx[k] - expected) * perKernel;
+      const v = weight[k] * (1 - u * u);
+      // Also false for NaN: no more candidates on this ray.
+      if (v > top) top = v;
+    }
+    sum += ray * top;
+  }
+  return sum * nearness;
 }
 
 /**
