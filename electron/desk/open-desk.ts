@@ -15,6 +15,7 @@ import { findFfmpeg, findTools } from '../media/find-ffmpeg.ts';
 import { StillShelf } from '../media/still-shelf.ts';
 import { restarts, type Restart } from '../threads.ts';
 import { Failure } from '../../shared-lib/contract/errors.ts';
+import { withNames } from './by-name.ts';
 import { ClipQueue, type ClipWork } from './clip-queue.ts';
 import { handlersOf, lookOver, type Desk } from '../desk/handlers.ts';
 import { Switchboard } from '../desk/switchboard.ts';
@@ -48,7 +49,10 @@ export async function openDesk(root: string): Promise<{ desk: Desk; board: Switc
   await Promise.allSettled([desk.results.tidy(), deleteLeftovers(written, desk.now())]);
   const queue = new ClipQueue(path.join(root, 'queue.json'), logged(lookOver(desk), log));
   const whole: Desk = { ...desk, queue };
-  return { desk: whole, board: new Switchboard(handlersOf(whole), log) };
+  return {
+    desk: whole,
+    board: new Switchboard(handlersOf(whole), log, (words) => withNames(words, whole.clips)),
+  };
 }
 
 /** The work on a clip in the queue, with how it ended in the log. */

@@ -23,6 +23,8 @@ export class Switchboard {
   constructor(
     private readonly handlers: Handlers,
     private readonly log: Pick<Log, 'write' | 'shapeOf'>,
+    /** Puts what is said of files in words that the user knows. */
+    private readonly inWords: (words: string) => Promise<string> = (words) => Promise.resolve(words),
   ) {}
 
   async answer(message: unknown): Promise<Answer> {
@@ -50,7 +52,8 @@ export class Switchboard {
       return { kind: 'done', output: await handler(input.data, job) };
     } catch (error) {
       if (error instanceof Failure) {
-        const { kind, what, advice } = error;
+        const { kind } = error;
+        const [what, advice] = await Promise.all([error.what, error.advice].map(this.inWords));
         if (kind !== 'stopped') this.log.write({ event: 'failed', command, kind });
         const lost = error instanceof LostClip ? { lost: error.clip } : {};
         return { kind: 'failed', failure: { kind, what, advice, ...lost } };
@@ -63,7 +66,7 @@ export class Switchboard {
       }
       if (process.env.LOCKSTEP_DEBUG) console.error(error);
       this.log.write({ event: 'fault', where: command, error: this.log.shapeOf(error) });
-      return fault(error instanceof Error ? error.message : String(error));
+      return fault(await this.inWords(error instanceof Error ? error.message : String(error)));
     } finally {
       this.running.delete(name);
     }

@@ -86,11 +86,18 @@ export class ClipShelf {
     if (!(await this.isStill(ref, entry))) {
       throw new LostClip(
         { sha256, name: entry.name },
-        `${entry.name} is no longer at ${entry.path}.`,
+        path.dirname(entry.path) === this.folder()
+          ? `The copy of ${entry.name} that was kept here is gone.`
+          : `${entry.name} is no longer at ${entry.path}.`,
         'Say where it is now; everything marked in it is kept.',
       );
     }
     return { path: entry.path, ref };
+  }
+
+  /** What a clip's file was called when it was brought in; null where it never was. */
+  async nameOf(sha256: string): Promise<string | null> {
+    return (await this.read()).clips[sha256]?.name ?? null;
   }
 
   /** Whether the file where a clip was last seen still holds it; looked into again only when something wrote to it. */
@@ -168,7 +175,8 @@ export class ClipShelf {
     return shelf;
   }
 
-  private folder(): string {
+  /** Where clips are kept that a browser sent. */
+  folder(): string {
     return path.join(this.root, 'clips');
   }
 

@@ -5,6 +5,7 @@ import { Quantity, shownUnit } from '../../shared-lib/pair/units.ts';
 import type { CueCall, CueNow, Week, Weeks as OverWeeks } from '../../shared-lib/contract/weeks.ts';
 import { cueMeasures } from '../../shared-lib/cue/words.ts';
 import { measureLabel } from '../../shared-lib/pair/sentences.ts';
+import { SaveChart } from '../charts/save-chart.tsx';
 import { useSize } from '../parts/use-size.ts';
 import { shown } from '../steps/line-up/coach/earlier-cues.tsx';
 import { WeeksChart } from './weeks-chart.tsx';
@@ -42,7 +43,10 @@ export function Weeks({ lift, weeks, usual, usualState }: OverWeeks & { lift: Li
         </div>
         {name ? (
           widthPx > 0 && (
-            <WeeksChart weeks={weeks} name={name} lift={lift} band={band} widthPx={widthPx} heightPx={300} />
+            <div className="charted">
+              <WeeksChart weeks={weeks} name={name} lift={lift} band={band} widthPx={widthPx} heightPx={300} />
+              <SaveChart title={`${measureLabel(name, lift)} over the reviews`} />
+            </div>
           )
         ) : (
           <p>No review of this lift could be measured yet.</p>

@@ -27,7 +27,16 @@ const { page } = open;
 try {
   for (const { name, show } of screens) {
     if (values.only && !name.includes(values.only)) continue;
-    await show(page);
+    try {
+      await show(page);
+    } catch (error) {
+      // One screen that does not come keeps no other from being looked at.
+      console.log(
+        `${name} did not come: ${error instanceof Error ? error.message.split('\n')[0] : String(error)}`,
+      );
+      process.exitCode = 1;
+      continue;
+    }
     for (const width of widths) {
       await page.setViewportSize({ width, height: heights[width] ?? Math.round(width * 0.625) });
       for (const colorScheme of ['light', 'dark'] as const) {

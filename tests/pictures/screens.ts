@@ -6,7 +6,7 @@ export interface Screen {
   show: (page: Page) => Promise<void>;
 }
 
-const measuredMs = 300_000;
+const measuredMs = 900_000;
 const toReviews = async (page: Page): Promise<void> => {
   await page.keyboard.press('Escape');
   const back = page.getByRole('button', { name: '‹ Reviews' });

@@ -2,6 +2,7 @@ import { scaleLinear } from 'd3-scale';
 import { area } from 'd3-shape';
 import type { FrameTrack } from '../../../shared-lib/contract/line-up.ts';
 import type { FixedPoint, SideName } from '../../../shared-lib/contract/review.ts';
+import { SaveChart } from '../../charts/save-chart.tsx';
 import { useSize } from '../../parts/use-size.ts';
 
 const heightPx = 64;
@@ -31,7 +32,7 @@ export function ConfidenceStrip({
     onPick(Math.round(Math.min(Math.max(x.invert(event.clientX - left), 0), last)));
   };
   return (
-    <div ref={box}>
+    <div ref={box} className="charted">
       <svg
         className="chart strip"
         width={widthPx}
@@ -79,6 +80,7 @@ export function ConfidenceStrip({
         ))}
         <line className="playhead" x1={x(frame)} x2={x(frame)} y1={0} y2={heightPx} />
       </svg>
+      <SaveChart title="Confidence of following" />
     </div>
   );
 }

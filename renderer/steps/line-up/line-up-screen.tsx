@@ -187,13 +187,16 @@ export function LineUpScreen({ lineUp }: { lineUp: LineUp }) {
         <div className="lower-charts" ref={lower}>
           {lowerSize.widthPx > 0 && (
             <>
-              <PhaseStrip
-                lineUp={lineUp}
-                timeline={timeline}
-                atS={atS}
-                widthPx={lowerSize.widthPx}
-                onPick={moveTo}
-              />
+              <div className="charted in-gutter">
+                <PhaseStrip
+                  lineUp={lineUp}
+                  timeline={timeline}
+                  atS={atS}
+                  widthPx={lowerSize.widthPx}
+                  onPick={moveTo}
+                />
+                <SaveChart title="Phases" />
+              </div>
               <div className="charted">
                 <VelocityChart
                   lineUp={lineUp}
