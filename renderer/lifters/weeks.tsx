@@ -44,7 +44,14 @@ export function Weeks({ lift, weeks, usual, usualState }: OverWeeks & { lift: Li
         {name ? (
           widthPx > 0 && (
             <div className="charted">
-              <WeeksChart weeks={weeks} name={name} lift={lift} band={band} widthPx={widthPx} heightPx={300} />
+              <WeeksChart
+                weeks={weeks}
+                name={name}
+                lift={lift}
+                band={band}
+                widthPx={widthPx}
+                heightPx={300}
+              />
               <SaveChart title={`${measureLabel(name, lift)} over the reviews`} />
             </div>
           )
