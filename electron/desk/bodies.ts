@@ -1,11 +1,13 @@
 import { compareBodies, type ComparedBodies } from '../../shared-lib/body/compare-bodies.ts';
-import { setUpSentences } from '../../shared-lib/body/set-up.ts';
+import { leavesS } from '../../shared-lib/body/point-shifts.ts';
+import { hipsSentence, setUpSentences, startSentences } from '../../shared-lib/body/set-up.ts';
 import { viewSentences } from '../../shared-lib/body/view-sentences.ts';
 import type { BodyChange } from '../../shared-lib/contract/body.ts';
 import type { Bodies } from '../../shared-lib/contract/bodies.ts';
 import type { PointPath } from '../../shared-lib/contract/second-point.ts';
 import { sideNames, type Review, type ReviewSide, type SideName } from '../../shared-lib/contract/review.ts';
 import { authoritySentence, whatRefereesLookAt } from '../../shared-lib/rules/what-referees-look-at.ts';
+import { atTime, valueAt } from '../../shared-lib/rep/sampling.ts';
 import { measuredRep, type MeasuredRep } from '../lifters/measured-rep.ts';
 import { barAtStart, bodyRep, markedMoments, type BodyRep, type Follow } from './body-rep.ts';
 import type { Job } from './follow-clip.ts';
@@ -32,15 +34,20 @@ export async function bodiesOf(desk: Desk, review: Review, follow: Follow, job: 
     changes,
     place,
     views: sideNames.flatMap((name) => viewsOf(name, found[name].rep, changes, review.lift)),
-    setUp: setUpSentences(review.lift, {
-      reference: measured.reference?.measures ?? null,
-      today: measured.today?.measures ?? null,
-    }),
+    setUp: [
+      ...setUpSentences(review.lift, {
+        reference: measured.reference?.measures ?? null,
+        today: measured.today?.measures ?? null,
+      }),
+      ...startSentences(changes),
+      ...(review.lift === 'deadlift' ? sideNames.flatMap((name) => hipsOf(name, found[name])) : []),
+    ],
     points: { reference: found.reference.points, today: found.today.points },
     rules: whatRefereesLookAt(review.lift, {
       measures: measured.today?.measures ?? {},
       outcome: today?.rep.events.outcome ?? { kind: 'completed' },
       earlierAttempts: today?.rep.events.earlierAttempts ?? 0,
+      notCarried: today?.notCarried ?? [],
       body: changes.flatMap((change) => (change.today ? [change.today] : [])),
       points: found.today.points.flatMap(({ joint, shifts }) =>
         shifts.map(({ sentence }) => ({ joint, sentence })),
@@ -107,6 +114,18 @@ function viewsOf(
   if (!bar) return [];
   const measures = changes.flatMap((change) => change[name] ?? []);
   return viewSentences(name === 'today' ? 'Today’s rep' : 'The reference', rep.camera, bar, measures, lift);
+}
+
+function hipsOf(name: SideName, { rep, points }: FollowedBody): string[] {
+  if (!rep) return [];
+  const { motion } = rep;
+  const heightM = (tS: number) => valueAt(motion.yM, atTime(motion, tS));
+  const { startS } = rep.rep.events;
+  return hipsSentence(
+    name === 'today' ? 'Today' : 'In the reference',
+    points,
+    heightM(startS + leavesS) - heightM(startS),
+  );
 }
 
 function compared({ lift, sameCamera }: Review, { reference, today }: Both<FollowedBody>): ComparedBodies {

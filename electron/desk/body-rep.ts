@@ -4,6 +4,8 @@ import type { BodyMoment } from '../../shared-lib/body/measure-body.ts';
 import { poseViewOf } from '../../shared-lib/body/pose-view.ts';
 import type { Bodies } from '../../shared-lib/contract/bodies.ts';
 import { bodyEventsOf, type BodyEvent } from '../../shared-lib/contract/body.ts';
+import type { MeasureKind } from '../../shared-lib/camera/clip-limits.ts';
+import { notCarriedBy } from '../../shared-lib/rules/evidence.ts';
 import type { Motion } from '../../shared-lib/contract/motion.ts';
 import type { PoseView } from '../../shared-lib/contract/pose-proposal.ts';
 import type { Review, ReviewSide } from '../../shared-lib/contract/review.ts';
@@ -30,6 +32,8 @@ export interface BodyRep {
   tS: number[];
   camera: BodyCamera;
   moments: Bodies['moments']['today'];
+  /** Kinds of measures that this clip cannot carry. */
+  notCarried: MeasureKind[];
 }
 
 /** A mark counts at its event within this, seconds: another rep's marks do not. */
@@ -43,7 +47,7 @@ export async function bodyRep(
 ): Promise<BodyRep | null> {
   if (!side) return null;
   const followed = await follow({ ...side, lift: review.lift }, job);
-  const { reps, smoothed } = repsOfClip(followed, review.lift, side.events);
+  const { reps, smoothed, measured } = repsOfClip(followed, review.lift, side.events);
   const rep = reps[(side.rep ?? 1) - 1] ?? reps[0];
   const { trace, calibration, media } = followed;
   const body: BodyRep = {
@@ -55,6 +59,7 @@ export async function bodyRep(
     tS: realTimes({ samples: trace.samples, calibration }),
     camera: bodyCameraOf(trace, calibration, media),
     moments: [],
+    notCarried: notCarriedBy(measured.check, smoothed.restNoise),
   };
   return { ...body, moments: momentsOf(body, review.lift) };
 }

@@ -1,4 +1,4 @@
-import type { BodyMeasureName, Joint } from '../contract/body.ts';
+import type { BodyEvent, BodyMeasureName, Joint } from '../contract/body.ts';
 import type { Lift } from '../contract/lift.ts';
 
 /** Metres forward and up from the bar, and nearer to the camera than the body's midline where it is known. */
@@ -20,6 +20,8 @@ export function needs(name: BodyMeasureName, lift: Lift): readonly Joint[] {
       return ['shoulder', 'elbow', 'wrist'];
     case 'crease_m':
       return ['hip crease', 'knee top'];
+    case 'hip_above_m':
+      return ['hip'];
   }
 }
 
@@ -27,8 +29,12 @@ export function needs(name: BodyMeasureName, lift: Lift): readonly Joint[] {
 export const measuresOf: Record<Lift, readonly BodyMeasureName[]> = {
   squat: ['place_m', 'trunk_rad', 'hip_rad', 'knee_rad', 'crease_m'],
   bench: ['place_m', 'elbow_rad'],
-  deadlift: ['place_m', 'trunk_rad', 'hip_rad', 'knee_rad'],
+  deadlift: ['place_m', 'trunk_rad', 'hip_rad', 'knee_rad', 'hip_above_m'],
 };
+
+/** How high the hips are is looked at as the bar leaves the floor alone. */
+export const measuredAt = (event: BodyEvent, lift: Lift): BodyMeasureName[] =>
+  measuresOf[lift].filter((name) => name !== 'hip_above_m' || event === 'start');
 
 /** Angle at b between a and c as seen from the side, radians, 0 to pi. */
 export function angleAt(a: BodyPoint, b: BodyPoint, c: BodyPoint): number {
@@ -44,6 +50,7 @@ export function angleAt(a: BodyPoint, b: BodyPoint, c: BodyPoint): number {
  * - `place_m`: the bar ahead of the landmark (toward the toes, or the feet on the bench)
  * - `trunk_rad`: the line from hip to shoulder against upright, leaning forward positive
  * - `crease_m`: hip crease above the top of the knee; negative is lower
+ * - `hip_above_m`: the hip joint above the bar
  */
 export function bodyMeasure(name: BodyMeasureName, lift: Lift, points: BodyPoints): number {
   const marked = needs(name, lift).map((joint) => points[joint]);
@@ -60,6 +67,8 @@ export function bodyMeasure(name: BodyMeasureName, lift: Lift, points: BodyPoint
       return angleAt(a, b, c);
     case 'crease_m':
       return a[1] - b[1];
+    case 'hip_above_m':
+      return a[1];
   }
 }
 

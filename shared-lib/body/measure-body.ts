@@ -8,7 +8,7 @@ import { barInCamera, type BodyCamera } from './body-camera.ts';
 import { bodyPoints, otherSideShare, viewDraw, viewSources, type Mark } from './body-draw.ts';
 import { boneMisfits } from './bones.ts';
 import { fitUnknowns } from './fit-body.ts';
-import { bodyMeasure, measuresOf, unitOf, type BodyPoints } from './geometry.ts';
+import { bodyMeasure, measuredAt, unitOf, type BodyPoints } from './geometry.ts';
 
 type Pixel = readonly [xPx: number, yPx: number];
 
@@ -79,7 +79,7 @@ export function measureBody(side: BodySide, lift: Lift): DrawnMeasure[] {
     exact.push(placed(scatterFirst(ofView), otherSide));
   }
   return moments.flatMap(({ event }, m) =>
-    measuresOf[lift].flatMap((name) => {
+    measuredAt(event, lift).flatMap((name) => {
       const value = bodyMeasure(name, lift, estimated[m]);
       if (!Number.isFinite(value)) return [];
       const of = (all: readonly BodyPoints[][]) =>

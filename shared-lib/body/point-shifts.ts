@@ -21,7 +21,7 @@ const placeS = 0.2;
 const lowPlaceS = 0.1;
 /** What happens this long after lockout belongs to the hold, and this long after the bar left to its leaving, seconds. */
 const holdS = 2;
-const leavesS = 0.3;
+export const leavesS = 0.3;
 const beforeStartS = 0.4;
 /** Smaller shifts are told with their size, and as none worth acting on: common practice. */
 const worthM = 0.01;

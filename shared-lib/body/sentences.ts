@@ -34,6 +34,7 @@ export function valueInWords({ name, value, u95 }: BodyMeasure, lift: Lift): str
     case 'trunk_rad':
       return value >= 0 ? words.forward(size) : words.backward(size);
     case 'crease_m':
+    case 'hip_above_m':
       return value >= 0 ? words.above(size) : words.below(size);
     case 'hip_rad':
     case 'knee_rad':
@@ -50,6 +51,7 @@ function changeInWords(name: BodyMeasureName, lift: Lift, { value, u95 }: Measur
     case 'trunk_rad':
       return value >= 0 ? words.furtherForward(size) : words.moreUpright(size);
     case 'crease_m':
+    case 'hip_above_m':
       return value >= 0 ? words.higher(size) : words.lower(size);
     case 'hip_rad':
     case 'knee_rad':

@@ -55,6 +55,7 @@ export const bodyMeasureNames = [
   'knee_rad',
   'elbow_rad',
   'crease_m',
+  'hip_above_m',
 ] as const;
 export const bodyMeasureNameSchema = z.enum(bodyMeasureNames);
 export type BodyMeasureName = z.infer<typeof bodyMeasureNameSchema>;

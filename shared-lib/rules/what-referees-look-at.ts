@@ -10,6 +10,8 @@ import {
   type RuleEvidence,
 } from './evidence.ts';
 
+const notListened = 'Nothing of this: the program listens to no clip.';
+
 interface Rule extends Omit<RuleView, 'shows'> {
   shows: (evidence: RuleEvidence) => string[];
 }
@@ -35,7 +37,7 @@ const rules: Record<Lift, readonly Rule[]> = {
         'On the way up the bar must not come down again, and a second try out of the bottom does not count.',
       differs: 'Some rule sets let the bar stop as long as it does not fall.',
       shows: (e) => [
-        ...fallSentence('On the way up the bar came down', e.measures.fall_m),
+        ...fallSentence('On the way up the bar came down', e, 'fall_m'),
         ...stopSentence(e),
         ...(e.earlierAttempts > 0
           ? [`There were ${e.earlierAttempts} earlier attempts out of the bottom.`]
@@ -63,7 +65,7 @@ const rules: Record<Lift, readonly Rule[]> = {
       name: 'commands',
       looksAt: 'The lifter waits for the command to squat and for the command to rack the bar.',
       differs: 'Which commands are given differs.',
-      shows: () => [],
+      shows: () => [notListened],
       cannotShow: 'Commands are not heard or read by the program.',
     },
   ],
@@ -74,9 +76,9 @@ const rules: Record<Lift, readonly Rule[]> = {
       differs:
         'How long a referee waits differs from one referee to the next; no rulebook we know gives a time.',
       shows: (e) => [
-        ...pauseSentence(e.measures.pause_s),
-        ...fallSentence('After touching, the bar sank', e.measures.sink_m),
-        ...fallSentence('Before the press the bar was heaved', e.measures.heave_m),
+        ...pauseSentence(e),
+        ...fallSentence('After touching, the bar sank', e, 'sink_m'),
+        ...fallSentence('Before the press the bar was heaved', e, 'heave_m'),
       ],
       cannotShow:
         'When the command came; whether the bar touched at all, if the chest is hidden behind the disc.',
@@ -85,10 +87,7 @@ const rules: Record<Lift, readonly Rule[]> = {
       name: 'downward movement',
       looksAt: 'While it is pressed the bar must not come down.',
       differs: 'Some rule sets let the bar stop as long as it does not fall.',
-      shows: (e) => [
-        ...fallSentence('While pressed, the bar came down', e.measures.fall_m),
-        ...stopSentence(e),
-      ],
+      shows: (e) => [...fallSentence('While pressed, the bar came down', e, 'fall_m'), ...stopSentence(e)],
       cannotShow: 'The bar’s other end: an uneven press looks even from one side.',
     },
     {
@@ -110,7 +109,7 @@ const rules: Record<Lift, readonly Rule[]> = {
       looksAt:
         'At the bottom the underside of both elbows comes level with the top of the shoulder joint, or lower.',
       differs: 'In force in the IPF since 2023; many federations do not ask for it.',
-      shows: () => [],
+      shows: () => ['Nothing of this: the program does not measure it.'],
       cannotShow:
         'The undersides of the elbows and the tops of the shoulders, which the program does not measure.',
     },
@@ -126,7 +125,7 @@ const rules: Record<Lift, readonly Rule[]> = {
       name: 'commands',
       looksAt: 'The lifter waits for the commands to start, to press and to rack.',
       differs: 'Some federations give no command to start.',
-      shows: () => [],
+      shows: () => [notListened],
       cannotShow: 'Commands are not heard or read by the program.',
     },
   ],
@@ -137,9 +136,9 @@ const rules: Record<Lift, readonly Rule[]> = {
       differs:
         'Some rule sets let the bar stop as long as it does not fall; settling a little as the shoulders come back is commonly let pass.',
       shows: (e) => [
-        ...fallSentence('Before lockout the bar came down', e.measures.fall_m),
+        ...fallSentence('Before lockout the bar came down', e, 'fall_m'),
         ...stopSentence(e),
-        ...fallSentence('After lockout the bar settled', e.measures.sag_m),
+        ...fallSentence('After lockout the bar settled', e, 'sag_m'),
       ],
       cannotShow: 'The bar’s other end, which may have come down alone.',
     },
@@ -168,15 +167,20 @@ const rules: Record<Lift, readonly Rule[]> = {
       name: 'down command',
       looksAt: 'The bar is held until the command and lowered with both hands on it.',
       differs: null,
-      shows: () => [],
+      shows: () => [notListened],
       cannotShow: 'Commands are not heard or read by the program.',
     },
   ],
 };
 
+const nothingShown = 'Nothing of this is measured, marked or followed in it so far.';
+
 /** For each thing a referee looks at in a lift, what this clip shows of it and what it cannot. */
 export function whatRefereesLookAt(lift: Lift, evidence: RuleEvidence): RuleView[] {
-  return rules[lift].map(({ shows, ...rule }) => ({ ...rule, shows: shows(evidence) }));
+  return rules[lift].map(({ shows, ...rule }) => {
+    const said = [...new Set(shows(evidence))];
+    return { ...rule, shows: said.length > 0 ? said : [nothingShown] };
+  });
 }
 
 /** Who decides. `federation` in the coach's own words; empty where nobody said. */

@@ -8,6 +8,7 @@ const standing: Record<BodyMeasureName, string> = {
   knee_rad: 'knee angle',
   elbow_rad: 'elbow angle',
   crease_m: 'hip crease against top of knee',
+  hip_above_m: 'hip against the bar',
 };
 
 /** What differs in the bodies as they were marked. */

@@ -4,7 +4,7 @@ import { compareBodies } from '../../../shared-lib/body/compare-bodies.ts';
 import { withPlace } from '../../../shared-lib/body/place-change.ts';
 import { placeNote } from '../../../shared-lib/pair/comparability.ts';
 import { sentenceOf } from '../../../shared-lib/pair/sentences.ts';
-import { setUpSentences } from '../../../shared-lib/body/set-up.ts';
+import { hipsSentence, setUpSentences, startSentences } from '../../../shared-lib/body/set-up.ts';
 import { cameraAboveBarM, viewSentences } from '../../../shared-lib/body/view-sentences.ts';
 import { angleAt, bodyMeasure } from '../../../shared-lib/body/geometry.ts';
 import type { BodyMoment } from '../../../shared-lib/body/measure-body.ts';
@@ -199,5 +199,32 @@ describe('two bodies', () => {
     expect(setUpSentences('deadlift', { reference: null, today: null })).toEqual([
       'Neither clip shows a whole second before the start: sway is not told.',
     ]);
+  });
+
+  it('says how high the hips are as the bar leaves the floor, and how far they rise with it', () => {
+    const start = (hipPx: number): BodyMoment => ({
+      event: 'start',
+      bar: [960, 800],
+      marks: { hip: [800, hipPx], shoulder: [960, 420] },
+    });
+    const side = (hipPx: number) => ({
+      camera: square,
+      moments: [start(hipPx), { ...start(hipPx), event: 'lockout' as const }],
+    });
+    const { changes } = compareBodies({ reference: side(620), today: side(590) }, 'deadlift', true);
+    expect(changes.filter(({ name }) => name === 'hip_above_m').map(({ event }) => event)).toEqual(['start']);
+    // 30 px at 3 m and 0.615 m behind the disc: 30 / 1800 * 3.615 = 6.0 cm.
+    const said = startSentences(changes);
+    expect(said.find((sentence) => sentence.startsWith('Hip against the bar'))).toMatch(
+      /^Hip against the bar at the start: 6\.0 ± \d\.\d cm higher than in the reference\.$/,
+    );
+    const still = { value: 0, lo95: 0, hi95: 0, u95: 0, unit: 'm' };
+    const up = { ...still, value: 0.062, u95: 0.009 };
+    const path = { joint: 'hip' as const, fromFrame: 0, xPx: [], yPx: [], confidence: [] };
+    const shifts = [{ when: 'as the bar leaves' as const, forward: still, up, sentence: '' }];
+    expect(hipsSentence('Today', [{ ...path, shifts }], 0.034)).toEqual([
+      'Today: in the first 0.3 s the bar rises 3.4 cm and the hip 6.2 cm ± 0.9 cm.',
+    ]);
+    expect(hipsSentence('Today', [{ ...path, joint: 'knee', shifts }], 0.034)).toEqual([]);
   });
 });

@@ -1,7 +1,9 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import type { ClipCheck } from '../../../shared-lib/contract/clip.ts';
 import type { Measure } from '../../../shared-lib/contract/rep.ts';
 import type { Lift } from '../../../shared-lib/contract/lift.ts';
-import type { RuleEvidence } from '../../../shared-lib/rules/evidence.ts';
+import { notCarriedBy, type RuleEvidence } from '../../../shared-lib/rules/evidence.ts';
 import { authoritySentence, whatRefereesLookAt } from '../../../shared-lib/rules/what-referees-look-at.ts';
 
 const measure = (value: number, u95: number, unit = 'm'): Measure => ({
@@ -16,6 +18,7 @@ const nothing: RuleEvidence = {
   outcome: { kind: 'completed' },
   earlierAttempts: 0,
   body: [],
+  notCarried: [],
   points: [],
 };
 const shows = (lift: Lift, name: string, evidence: Partial<RuleEvidence>) =>
@@ -58,6 +61,7 @@ describe('what referees look at', () => {
       outcome: { kind: 'not completed', shortM: 0.1 },
       earlierAttempts: 1,
       body: [],
+      notCarried: [],
       points: [],
     };
     for (const lift of ['squat', 'bench', 'deadlift'] as const) {
@@ -107,5 +111,88 @@ describe('what referees look at', () => {
     expect(shows('squat', 'depth', crease(-0.01, 0.015))).toContain('cannot tell');
     expect(shows('squat', 'depth', crease(-0.03, 0.09, 0.08, false))).toContain('depth cannot be judged');
     expect(shows('squat', 'depth', {})).toContain('not marked');
+  });
+
+  const lifts = fc.constantFrom<Lift>('squat', 'bench', 'deadlift');
+  const interval = (unit: string, most: number) =>
+    fc
+      .tuple(fc.double({ min: -most, max: most, noNaN: true }), fc.double({ min: 0, max: most, noNaN: true }))
+      .map(([value, u95]) => measure(value, u95, unit));
+  const metres = fc.option(interval('m', 0.3));
+  const seconds = fc.option(interval('s', 2));
+  const verdict = fc.constantFrom('good', 'poor', 'cannot carry' as const);
+  const check = fc
+    .record({ drift: verdict, vertical: verdict, velocity: verdict, tempo: verdict })
+    .map((verdicts) => ({ verdicts }) as ClipCheck);
+  const noise = fc.constantFrom(0.002, 0.05).map((svMps) => ({ syM: 0.001, svMps }));
+  const bodyMeasures = (['crease_m', 'knee_rad', 'elbow_rad'] as const).map((name) =>
+    fc.tuple(interval(name === 'crease_m' ? 'm' : 'rad', 0.2), fc.boolean()).map(([m, canJudge]) => ({
+      ...m,
+      name,
+      event: name === 'crease_m' ? ('bottom' as const) : ('lockout' as const),
+      viewU95: 0.03,
+      canJudge,
+    })),
+  );
+  const evidence = fc.record({
+    measures: fc.record({
+      fall_m: metres,
+      sink_m: metres,
+      heave_m: metres,
+      sag_m: metres,
+      pause_s: seconds,
+      longest_stop_s: seconds,
+      stops: fc.option(fc.integer({ min: 0, max: 3 }).map((n) => measure(n, 0, '1'))),
+    }),
+    outcome: fc.constantFrom({ kind: 'completed' as const }, { kind: 'not completed' as const, shortM: 0.1 }),
+    earlierAttempts: fc.integer({ min: 0, max: 2 }),
+    body: fc.tuple(...bodyMeasures),
+    points: fc.constantFrom(
+      [],
+      [{ joint: 'heel', sentence: 'The heel moves 2.0 cm ± 0.5 cm up at the bottom.' }],
+    ),
+  });
+
+  it('say of every clip what it shows and what it cannot, in whole sentences, and decide nothing', () => {
+    fc.assert(
+      fc.property(lifts, evidence, check, noise, fc.string(), (lift, seen, clip, rest, federation) => {
+        const rules = whatRefereesLookAt(lift, { ...seen, notCarried: notCarriedBy(clip, rest) });
+        expect(rules.length).toBeGreaterThanOrEqual(5);
+        for (const { looksAt, shows: said, cannotShow } of rules) {
+          expect(said.length).toBeGreaterThan(0);
+          for (const sentence of [looksAt, ...said, cannotShow]) {
+            expect(sentence).toMatch(/^[A-Z][^{}]*\.$/);
+            expect(sentence).not.toMatch(/NaN|undefined|null|Infinity/);
+            expect(sentence).not.toMatch(
+              /good lift|no lift|white light|red light|disqualif|\b(would|will) (pass|fail)|\billegal|\bvalid\b/i,
+            );
+          }
+        }
+        expect(authoritySentence(federation)).toMatch(
+          /current rulebook is the authority, and the referees decide/,
+        );
+      }),
+    );
+  });
+
+  it('tell no fall where the clip cannot carry heights, and no pause or stop where it cannot carry durations', () => {
+    fc.assert(
+      fc.property(lifts, evidence, check, noise, (lift, seen, clip, rest) => {
+        const notCarried = notCarriedBy(clip, rest);
+        const said = whatRefereesLookAt(lift, { ...seen, notCarried })
+          .flatMap((rule) => rule.shows)
+          .join(' ');
+        const { vertical, tempo } = clip.verdicts;
+        expect(notCarried.includes('tempo')).toBe(tempo === 'cannot carry' || rest.svMps === 0.05);
+        if (vertical === 'cannot carry') {
+          expect(said).not.toMatch(/came down by|sank by|heaved by|settled by|short of|none of more/);
+          expect(said).toContain('cannot carry heights');
+        } else expect(said).not.toContain('cannot carry heights');
+        if (notCarried.includes('tempo')) {
+          expect(said).not.toMatch(/stopped (once|\d times)|did not stop|did not rest|still speed/);
+          expect(said).toContain('cannot carry durations');
+        } else expect(said).not.toContain('cannot carry durations');
+      }),
+    );
   });
 });
