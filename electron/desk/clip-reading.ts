@@ -60,8 +60,8 @@ export function pictureOf(
   frame: number,
   widthPx: number | null,
 ): Promise<Buffer | null> {
-  return stillsOf(desk, sha256, widthPx)
-    .then((stills) => stills.get(frame))
+  return desk.askedFirst
+    .during(async () => (await stillsOf(desk, sha256, widthPx)).get(frame))
     .catch(() => null);
 }
 

@@ -20,6 +20,7 @@ import type { Log } from '../log/log.ts';
 import { aboutHandlers } from './about-program.ts';
 import { withPlace } from '../../shared-lib/body/place-change.ts';
 import { bodiesOf, bodyChangesOf } from './bodies.ts';
+import type { AskedFirst } from './asked-first.ts';
 import type { ClipQueue, ClipWork } from './clip-queue.ts';
 import { coachingHandlers, usualForCompare } from './coaching.ts';
 import { followedOf, lookAt, stillsOf } from './clip-reading.ts';
@@ -44,6 +45,8 @@ export interface Desk {
   results: Results;
   stills: StillShelf;
   queue: ClipQueue;
+  /** What somebody waits for, before what the queue does. */
+  askedFirst: AskedFirst;
   log: Log;
   /** What the program is made of. */
   parts: Parts;
@@ -153,6 +156,8 @@ export const lookOver =
     try {
       await lookAt(desk, clip.sha256, work.reading);
       work.reading.onProgress(1);
+      // The picture of a clip that was just brought in, and whatever else a coach waits for.
+      await desk.askedFirst.whenRested(job.signal);
       onStage('following');
       const side = { clip, options: nothingSaid };
       return findingsOf(repsOfClip(await followedOf(desk, side, work.following), lift));

@@ -16,6 +16,7 @@ import { StillShelf } from '../media/still-shelf.ts';
 import { restarts, type Restart } from '../threads.ts';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import { withNames } from './by-name.ts';
+import { AskedFirst, waitedFor } from './asked-first.ts';
 import { ClipQueue, type ClipWork } from './clip-queue.ts';
 import { handlersOf, lookOver, type Desk } from '../desk/handlers.ts';
 import { Switchboard } from '../desk/switchboard.ts';
@@ -38,6 +39,7 @@ export async function openDesk(root: string): Promise<{ desk: Desk; board: Switc
     lifters: new LifterFolder(root),
     clips: new ClipShelf(root),
     results: new Results(root, await editionOf(scripts)),
+    askedFirst: new AskedFirst(),
     stills: new StillShelf(() => findFfmpeg()),
     log,
     parts: await readParts(scripts),
@@ -51,7 +53,9 @@ export async function openDesk(root: string): Promise<{ desk: Desk; board: Switc
   const whole: Desk = { ...desk, queue };
   return {
     desk: whole,
-    board: new Switchboard(handlersOf(whole), log, (words) => withNames(words, whole.clips)),
+    board: new Switchboard(waitedFor(handlersOf(whole), whole.askedFirst), log, (words) =>
+      withNames(words, whole.clips),
+    ),
   };
 }
 

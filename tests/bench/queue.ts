@@ -85,7 +85,9 @@ try {
       await call('queueClips', { clips: [clip], lift: values.lift });
       if (first) continue;
       first = clip;
+      print(`the first clip is here after ${since()}`);
       await call('lookAtClip', { sha256: clip.sha256 });
+      print(`it is read after ${since()}`);
       await (await fetch(`${origin}/still/${clip.sha256}/0`, { headers: { cookie } })).arrayBuffer();
       print(`the first clip can be worked on after ${since()}`);
     }
