@@ -117,15 +117,15 @@ export function modelRep(clip: MeasuredClip, repIndex: number): RepModel {
 
 /**
  * What smoothing does to durations that smoothing again does not show, by the cut-off, seconds. The maximum before a
- * sticking point is found late, since the bar gains speed more suddenly than it loses it: fitted on courses of rendered
- * scenes read with simulated noise (14 ms at 6 Hz). Where a clip is much smoothed a bar seems to leave its rest early and to
- * come to it late, since both are corners: on 36 films of rendered pairs drives lasted too long by 22 ms below 5.2 Hz and by
- * nothing above 6 Hz, pauses were too short by 17 ms and descents too long by 4 to 12 ms.
+ * sticking point is found late, since the bar gains speed more suddenly than it loses it: by 20 ms on 58 reps of rendered
+ * pairs, by nothing where it gains and loses speed alike. Where a clip is much smoothed a bar seems to leave its rest early
+ * and to come to it late, since both are corners: on 36 films of rendered pairs drives lasted too long by 22 ms below 5.2 Hz
+ * and by nothing above 6 Hz, pauses were too short by 17 ms and descents too long by 4 to 12 ms.
  */
 function bluntedTimes(cutoffHz: number): Partial<MeasureValues> {
   const cornersS = Math.min(0.02, 0.012 * (5 / cutoffHz) ** 6);
   return {
-    sticking_s: -0.08 / cutoffHz,
+    sticking_s: -0.11 / cutoffHz,
     drive_s: cornersS,
     pause_s: -0.9 * cornersS,
     descent_s: 0.35 * cornersS,

@@ -14,6 +14,8 @@ export interface ErrorSource {
   shared: { by: 'disc' | 'camera'; part: number } | null;
   /** Where the width comes from. */
   basis: string;
+  /** What the clip itself gave for the quantity that is off, where another clip of the same may have given another. */
+  measured?: number;
 }
 
 export const sourceNames = [
@@ -95,7 +97,10 @@ export function errorSources(clip: Pick<MeasuredClip, 'lift' | 'calibration' | '
       "how far the disc turns with the path is unknown: up to one radian in a radius's travel, as if it rolled",
     ),
     rollRad: normal(c.rollSigmaRad, byCamera, 'camera roll left after the plumb line'),
-    offSquareRad: normal(c.offSquareSigmaRad, byCamera, "angle off square from the rim's axis ratio"),
+    offSquareRad: {
+      ...normal(c.offSquareSigmaRad, byCamera, "angle off square from the rim's axis ratio"),
+      measured: c.offSquareRad,
+    },
     tiltSide: rectangular(-1, 1, byCamera, 'one ellipse leaves the side of the tilt open'),
     sidewaysDepthM: normal(
       lift === 'deadlift' ? 0 : 0.01,
@@ -182,5 +187,20 @@ export function drawPairSources(
     if (by === null || !shared[by.by]) continue;
     second[name] = by.part * first[name] + Math.sqrt(1 - by.part ** 2) * second[name];
   }
-  return [scaled(reference, first), scaled(today, second)];
+  const pair: [SourceDraw, SourceDraw] = [scaled(reference, first), scaled(today, second)];
+  if (shared.camera) setOneAngle(pair, [reference, today], first.offSquareRad);
+  return pair;
+}
+
+/** A camera that stood still saw both bars from one angle: the clip that tells it more surely tells it for both. */
+function setOneAngle(
+  pair: [SourceDraw, SourceDraw],
+  tables: [SourceTable, SourceTable],
+  standard: number,
+): void {
+  const [a, b] = tables.map(({ offSquareRad: { measured = NaN, width } }) => ({ measured, width }));
+  const surer = a.width <= b.width ? a : b;
+  const angle = surer.measured + surer.width * standard;
+  pair[0].offSquareRad = angle - a.measured;
+  pair[1].offSquareRad = angle - b.measured;
 }

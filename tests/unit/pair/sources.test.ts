@@ -97,4 +97,30 @@ describe('drawing sources', () => {
     const [a, b] = drawPairSources(table, surer, { camera: true, disc: true }, seededRandom(1));
     expect(b.rollRad).toBeCloseTo(a.rollRad / 4, 12);
   });
+
+  it('takes one angle off square for a camera that stood still, from the clip that tells it more surely', () => {
+    const sure = errorSources({
+      ...clip,
+      calibration: { ...calibration, offSquareRad: 0.2, offSquareSigmaRad: 0.01 },
+    });
+    const unsure = errorSources({
+      ...clip,
+      calibration: { ...calibration, offSquareRad: 0.35, offSquareSigmaRad: 0.3 },
+    });
+    const random = seededRandom(3);
+    for (const pair of [
+      [sure, unsure],
+      [unsure, sure],
+    ] as const) {
+      const draws = Array.from({ length: 500 }, () =>
+        drawPairSources(pair[0], pair[1], { camera: true, disc: true }, random),
+      );
+      const angles = draws.map(([a]) => pair[0].offSquareRad.measured! + a.offSquareRad);
+      draws.forEach(([, b], i) =>
+        expect(pair[1].offSquareRad.measured! + b.offSquareRad).toBeCloseTo(angles[i], 12),
+      );
+      expect(mean(angles)).toBeCloseTo(0.2, 2);
+      expect(deviation(angles)).toBeCloseTo(0.01, 2);
+    }
+  });
 });
