@@ -6,7 +6,7 @@ import { cueMeasures } from '../../shared-lib/cue/words.ts';
 import { aboutOf, overWeeks, type MeasuredReview } from '../../shared-lib/cue/over-weeks.ts';
 import { spreadOf } from '../../shared-lib/band/spread.ts';
 import type { UsualReps } from '../../shared-lib/contract/band.ts';
-import { measuredRep, type MeasuredRep, type RepOfClip } from '../lifters/measured-rep.ts';
+import { measuredRep, repMeasures, type MeasuredRep, type RepOfClip } from '../lifters/measured-rep.ts';
 import { sortMarked, stateOf, usualMeasures, usualReps, usualView } from '../lifters/usual.ts';
 import type { FollowedClip } from './calibrated-clip.ts';
 import { repsOfClip } from './clip-reps.ts';
@@ -80,7 +80,7 @@ export function coachingHandlers(desk: Desk, measuring: Measuring): Pick<Handler
     },
     wished: async ({ id }, job) => wishedOf(desk, await desk.reviews.open(id), measuring.follow, job),
     earlierCues: async ({ id }, job) => earlierCuesOf(desk, await desk.reviews.open(id), measuring, job),
-    overWeeks: ({ id, lift }, job) => weeksOf(desk, id, { lift }, measure, job),
+    overWeeks: ({ id, lift }, job) => weeksOf(desk, id, { lift }, measuring.follow, job),
     cueLibrary: async ({ lift }) => libraryOf(await desk.reviews.readable(), lift),
     exportLifter: ({ id, withClips }, job) => exportLifter(desk, id, withClips, job),
     importLifter: ({ path }, job) => importLifter(desk, path, job),
@@ -95,8 +95,7 @@ export async function earlierCuesOf(
   job: Job,
 ): Promise<CueNow[]> {
   if (review.lifterId === null) return [];
-  const measure = (rep: RepOfClip, each: Job): Promise<MeasuredRep> => measuredRep(desk, rep, follow, each);
-  const { weeks } = await weeksOf(desk, review.lifterId, review, measure, job);
+  const { weeks } = await weeksOf(desk, review.lifterId, review, follow, job);
   return weeks.at(-1)?.earlierCues ?? [];
 }
 
@@ -208,7 +207,7 @@ async function weeksOf(
   desk: Desk,
   lifterId: string,
   upTo: Pick<Review, 'lift'> & Partial<Review>,
-  measure: (rep: RepOfClip, job: Job) => Promise<MeasuredRep>,
+  follow: Measuring['follow'],
   job: Job,
 ): Promise<Weeks> {
   const reviews = (await desk.reviews.readable()).filter(
@@ -219,10 +218,16 @@ async function weeksOf(
   const newest = reviews.at(-1);
   const comparable = newest ? sortMarked(lifter.usualReps, newest).comparable : [];
   const work = share(job, reviews.length + comparable.length);
-  const measured = await inTurn(reviews, (review, i) => measuredReview(review, measure, work(i)));
-  const marked = await inTurn(comparable, (rep, i) => measure(rep, work(reviews.length + i)));
+  const measured = await inTurn(reviews, (review, i) => measuredReview(desk, review, follow, work(i)));
+  const marked = await inTurn(comparable, (rep, i) =>
+    repMeasures(desk, rep, follow, work(reviews.length + i)),
+  );
   if (!newest) return { weeks: [], usual: [], usualState: '' };
-  const usual = usualReps(newest, comparable, marked);
+  const usual = usualReps(
+    newest,
+    comparable,
+    marked.map((measures) => ({ measures })),
+  );
   const bands = usualMeasures(cueMeasures(newest.lift), usual, measured.at(-1)!.measures);
   return {
     weeks: overWeeks(measured, (name) => spreadOf(name, usual, 1)?.halfWidth ?? null),
@@ -232,13 +237,14 @@ async function weeksOf(
 }
 
 async function measuredReview(
+  desk: Desk,
   review: Review,
-  measure: (rep: RepOfClip, job: Job) => Promise<MeasuredRep>,
+  follow: Measuring['follow'],
   job: Job,
 ): Promise<MeasuredReview> {
   if (!review.today) return { review, measures: null, trouble: 'It has no clip of today’s rep.' };
   try {
-    const { measures } = await measure({ ...review.today, lift: review.lift }, job);
+    const measures = await repMeasures(desk, { ...review.today, lift: review.lift }, follow, job);
     return { review, measures, trouble: null };
   } catch (error) {
     throwIfStopped(job.signal);

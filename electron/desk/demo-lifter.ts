@@ -3,6 +3,9 @@ import { z } from 'zod';
 import { nothingAsked, type Circumstances } from '../../shared-lib/contract/circumstances.ts';
 import { nothingCoached, type Coaching } from '../../shared-lib/contract/coaching.ts';
 import { newSide, nothingSaid, type ReviewSide } from '../../shared-lib/contract/review.ts';
+import { measureNames } from '../../shared-lib/contract/measures.ts';
+import { measureSchema } from '../../shared-lib/contract/rep.ts';
+import { measuredFrom, measuresKind } from '../lifters/measured-rep.ts';
 import { newLifter } from '../lifters/lifter-folder.ts';
 import { newReview } from '../reviews/review-folder.ts';
 import type { Desk } from './handlers.ts';
@@ -16,6 +19,13 @@ export const demoWeekSchema = z.object({
   touch_s: z.number(),
 });
 type DemoWeek = z.infer<typeof demoWeekSchema>;
+
+/** What the program measured of each week's clip, by its file, as `npm run demo:measure` wrote it. */
+export const demoMeasuredSchema = z.record(
+  z.string(),
+  z.record(z.enum(measureNames), measureSchema.nullable()),
+);
+export type DemoMeasured = z.infer<typeof demoMeasuredSchema>;
 
 export const demoLifterId = 'demo-lifter';
 const dayMs = 86_400_000;
@@ -53,7 +63,7 @@ const firstSaid = ({ start_s: startS, touch_s: touchS }: DemoWeek): Coaching => 
 export async function offerDemoLifter(
   desk: Desk,
   folder: string,
-  demo: { lifter: string; reference: ReviewSide; weeks: readonly DemoWeek[] },
+  demo: { lifter: string; reference: ReviewSide; weeks: readonly DemoWeek[]; measured: DemoMeasured },
 ): Promise<void> {
   const lastDay = demo.weeks.at(-1)?.day ?? 0;
   const dateOf = (day: number): Date => new Date(desk.now().getTime() - (lastDay - day) * dayMs);
@@ -72,6 +82,9 @@ export async function offerDemoLifter(
       discConfirmed: true,
       circumstances: { ...circumstances, day: dateOf(week.day).toISOString().slice(0, 10) },
     };
+    // Measured beforehand, so that what became of the cues stands there at once.
+    const known = demo.measured[week.file];
+    if (known) await desk.results.keep(measuresKind, measuredFrom({ ...today, lift: 'bench' }), known);
     await desk.reviews.add({
       ...newReview(`demo-week-${week.day / 7}`, dateOf(week.day)),
       title: `Demo: ${(titles[i] ?? `Week ${week.day / 7}`).toLowerCase()}`,

@@ -4,7 +4,7 @@ import { z } from 'zod';
 import { facingSchema, liftSchema } from '../../shared-lib/contract/lift.ts';
 import { newSide, nothingSaid, reviewSchema, type Review } from '../../shared-lib/contract/review.ts';
 import { newReview } from '../reviews/review-folder.ts';
-import { demoWeekSchema, offerDemoLifter } from './demo-lifter.ts';
+import { demoMeasuredSchema, demoWeekSchema, offerDemoLifter } from './demo-lifter.ts';
 import type { Desk } from './handlers.ts';
 
 const demoSchema = z.object({
@@ -37,7 +37,11 @@ export async function offerDemo(desk: Desk, folder: string): Promise<void> {
     sides[role] = { ...newSide(clip), options: { ...nothingSaid, facing, discMm }, loadKg };
   }
   const { lifter, weeks } = demo;
-  if (sides.reference) await offerDemoLifter(desk, folder, { lifter, reference: sides.reference, weeks });
+  const measured = demoMeasuredSchema.parse(
+    JSON.parse(await readFile(path.join(folder, 'measured.json'), 'utf8')),
+  );
+  if (sides.reference)
+    await offerDemoLifter(desk, folder, { lifter, reference: sides.reference, weeks, measured });
   await desk.reviews.add(
     reviewSchema.parse({
       ...newReview(demoId, desk.now()),

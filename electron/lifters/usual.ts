@@ -29,7 +29,7 @@ export function sortMarked(
   return { comparable, notComparable };
 }
 
-const usualRep = (rep: MarkedRep, { measures }: MeasuredRep): UsualRep => ({
+const usualRep = (rep: MarkedRep, { measures }: Pick<MeasuredRep, 'measures'>): UsualRep => ({
   clip: rep.clip.sha256,
   rep: rep.rep,
   day: rep.day,
@@ -40,7 +40,7 @@ const usualRep = (rep: MarkedRep, { measures }: MeasuredRep): UsualRep => ({
 export const usualReps = (
   { today }: Review,
   comparable: readonly MarkedRep[],
-  measured: readonly MeasuredRep[],
+  measured: readonly Pick<MeasuredRep, 'measures'>[],
 ): UsualReps => ({
   reps: comparable.map((rep, i) => usualRep(rep, measured[i])),
   todayClip: today?.clip.sha256 ?? '',

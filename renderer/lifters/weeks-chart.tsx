@@ -121,7 +121,7 @@ export function WeeksChart({
       <path className="line today" d={course(measured) ?? ''} />
       {measured.map(({ review, time, measure, notComparable, loadKg }) => (
         <g key={review} className="week">
-          <title>{`${date.format(time)}${loadKg === null ? '' : `, ${loadKg} kg`}: ${shown(name, measure)}`}</title>
+          <title>{`${date.format(time)}${loadKg === null ? '' : `, ${loadKg} kg`}: ${shown(name, measure, lift)}`}</title>
           <line className="bar95" x1={x(time)} x2={x(time)} y1={y(measure.lo95)} y2={y(measure.hi95)} />
           <circle
             className={notComparable ? 'bar today' : 'bar today filled'}

@@ -26,7 +26,7 @@ export function Weeks({ lift, weeks, usual, usualState }: OverWeeks & { lift: Li
   const [box, { widthPx }] = useSize<HTMLDivElement>();
   return (
     <>
-      <CueStories weeks={weeks} />
+      <CueStories weeks={weeks} lift={lift} />
       <section aria-label="Over weeks" className="weeks" ref={box}>
         <div className="reviews-head">
           <h2>Over weeks</h2>
@@ -106,7 +106,7 @@ function WeeksTable({ weeks, name, lift }: { weeks: readonly Week[]; name: Measu
               <tr key={review}>
                 <th scope="row">{day.format(new Date(at))}</th>
                 <td>{loadKg === null ? 'not said' : `${loadKg} kg`}</td>
-                <td>{measure ? shown(name, measure) : 'not measured'}</td>
+                <td>{measure ? shown(name, measure, lift) : 'not measured'}</td>
                 <td>{cues.map(({ text }) => text).join('; ') || '–'}</td>
               </tr>
             );
@@ -125,7 +125,7 @@ const endings: Record<CueCall | 'open', string> = {
 };
 
 /** Each cue that was ever given, newest answer first to be read. */
-function CueStories({ weeks }: { weeks: readonly Week[] }) {
+function CueStories({ weeks, lift }: { weeks: readonly Week[]; lift: Lift }) {
   const answers = new Map<string, { answer: CueNow; at: string }>();
   for (const { earlierCues, at } of weeks) {
     for (const answer of earlierCues) answers.set(`${answer.review} ${answer.text}`, { answer, at });
@@ -151,8 +151,8 @@ function CueStories({ weeks }: { weeks: readonly Week[] }) {
                   {answer?.aim.kind === 'measure' && answer.before && answer.now && found && (
                     <>
                       {' '}
-                      Then {shown(answer.aim.measure, answer.before)}, {day.format(new Date(found.at))}{' '}
-                      {shown(answer.aim.measure, answer.now)}.
+                      Then {shown(answer.aim.measure, answer.before, lift)}; on{' '}
+                      {day.format(new Date(found.at))} {shown(answer.aim.measure, answer.now, lift)}.
                     </>
                   )}{' '}
                   {answer?.why}

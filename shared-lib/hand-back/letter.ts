@@ -6,7 +6,8 @@ import type { Lift } from '../contract/lift.ts';
 import type { CueNow } from '../contract/weeks.ts';
 import { clipProblems } from '../camera/clip-problems.ts';
 import { wayWords } from '../cue/words.ts';
-import { plainly, surestFirst } from '../pair/sentences.ts';
+import { valueWords } from '../page/words.ts';
+import { directionWords, plainly, surestFirst } from '../pair/sentences.ts';
 import { Quantity, load, shownUnit } from '../pair/units.ts';
 import { fewNumbers, nounOf, numberSentence } from './numbers.ts';
 import { texts } from '../texts/texts.ts';
@@ -82,7 +83,7 @@ function earlier(facts: LetterFacts): LetterPart[] {
   return facts.earlier.map(({ review, cue, text, call, aim, before, now }) => {
     const figure = (measure: typeof before): string | null =>
       measure && aim.kind === 'measure'
-        ? new Quantity(shownUnit(aim.measure, measure.unit), measure.u95).size(measure.value)
+        ? valueWords(aim.measure, measure.unit, measure.value, measure.u95, directionWords(facts.pair.lift))
         : null;
     return part(
       `earlier.${review}.${cue}`,

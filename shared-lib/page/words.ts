@@ -71,6 +71,14 @@ export function changeWords(c: Change, d: Directions): ChangeWords {
   };
 }
 
+/** A value alone, with its direction in words where it lies across the bar's way: "10.4 cm toward the feet". */
+export function valueWords(name: string, unit: string, si: number, u95: number, d: Directions): string {
+  const q = new Quantity(shownUnit(name, unit), u95);
+  const r = q.rounded(si);
+  if (!isHorizontal(name) || r === 0) return isHorizontal(name) ? q.size(si) : q.plain(si);
+  return `${q.size(si)} ${r > 0 ? d.forward : d.backward}`;
+}
+
 /** The last part of a path, whichever way its slashes lean: a page tells nobody how a disk is laid out. */
 export const fileName = (path: string): string => path.split(/[\\/]/).pop() ?? path;
 

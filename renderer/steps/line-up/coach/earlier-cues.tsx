@@ -1,6 +1,9 @@
 import { useEffect } from 'react';
 import type { CueNow } from '../../../../shared-lib/contract/weeks.ts';
 import type { Measure } from '../../../../shared-lib/contract/rep.ts';
+import type { Lift } from '../../../../shared-lib/contract/lift.ts';
+import { isHorizontal } from '../../../../shared-lib/page/words.ts';
+import { directionWords } from '../../../../shared-lib/pair/sentences.ts';
 import { Quantity, shownUnit } from '../../../../shared-lib/pair/units.ts';
 import { askEarlier, earlierKey, useCoaching } from '../../../state/coaching.ts';
 import { change, useDesk } from '../../../state/store.ts';
@@ -49,6 +52,7 @@ export function EarlierCues() {
 }
 
 function EarlierCue({ cue }: { cue: CueNow }) {
+  const lift = useDesk(({ review }) => review!.now.lift);
   const answer = (seen: boolean): void =>
     change(seen ? 'It is seen again' : 'It is not seen', ({ coaching }) => {
       coaching.seenAgain = [
@@ -66,8 +70,8 @@ function EarlierCue({ cue }: { cue: CueNow }) {
         Given {day.format(new Date(cue.givenAt))} for {cue.about}
         {cue.aim.kind === 'measure' && cue.before && cue.now && (
           <>
-            : {shown(cue.aim.measure, cue.before)} then, <strong>{shown(cue.aim.measure, cue.now)}</strong>{' '}
-            today
+            : {shown(cue.aim.measure, cue.before, lift)} then,{' '}
+            <strong>{shown(cue.aim.measure, cue.now, lift)}</strong> today
           </>
         )}
         . <span className="muted">{cue.why}</span>
@@ -86,8 +90,11 @@ function EarlierCue({ cue }: { cue: CueNow }) {
   );
 }
 
-/** "10.4 cm ± 0.8" */
-export function shown(name: string, { value, u95, unit }: Measure): string {
+/** "10.4 cm ± 0.8", and which way where it lies across the bar's. */
+export function shown(name: string, { value, u95, unit }: Measure, lift: Lift): string {
   const quantity = new Quantity(shownUnit(name, unit), u95);
-  return `${quantity.plain(value)} ${quantity.spread(u95)}`;
+  const spread = quantity.spread(u95);
+  if (!isHorizontal(name)) return `${quantity.plain(value)} ${spread}`;
+  const { forward, backward } = directionWords(lift);
+  return `${quantity.size(value)} ${spread} ${value >= 0 ? forward : backward}`;
 }
