@@ -47,7 +47,7 @@ const comparedMs = 3000;
 /** Looks for joints to propose as soon as a pair is compared and nothing else is asked for. */
 export function useProposalsMeanwhile(): void {
   const key = useBodiesKey();
-  const isFree = useDesk(({ job, lineUp }) => job === null && lineUp !== null);
+  const isFree = useDesk(({ job, lineUp, kept }) => job === null && lineUp !== null && kept === 'kept');
   useEffect(() => {
     if (!isFree) return undefined;
     const stop = new AbortController();
@@ -61,7 +61,7 @@ export function useProposalsMeanwhile(): void {
 
 async function lookMeanwhile(key: string, signal: AbortSignal): Promise<void> {
   const review = useDesk.getState().review?.now;
-  if (!review || useDesk.getState().kept !== 'kept') return;
+  if (!review) return;
   try {
     const kept = useKept.getState();
     const bodies =

@@ -1,4 +1,4 @@
-import { mkdir, mkdtemp, rm } from 'node:fs/promises';
+import { mkdir, mkdtemp, readdir, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -29,10 +29,22 @@ describe.skipIf(browserPath === null)('the body and the rules beside the pair', 
   const picture = () => page.locator('.body-marking .clip-figure > svg');
   const proposed = () => page.locator('.proposals li');
 
-  it('opens with what referees look at, who decides, and why the load explains nothing yet', async () => {
+  /** What was proposed for pictures and is kept, by file name. */
+  const keptProposals = async () =>
+    (await readdir(folder, { recursive: true })).filter((name) => /joints-[0-9a-f]+$/.test(name));
+
+  it('looks for joints as soon as the pair is compared, before anybody opens the bodies, and keeps them', async () => {
     await page.getByText('Demo: practice rep and heavy single').click();
     await page.getByRole('button', { name: 'Line up', exact: true }).first().click();
     await page.locator('.line-up').waitFor({ timeout: 300_000 });
+    await expect
+      .poll(async () => (await keptProposals()).length, { timeout: 240_000 })
+      .toBeGreaterThanOrEqual(1);
+    expect(await page.locator('.body-dialog').count()).toBe(0);
+    expect(open.complaints).toEqual([]);
+  }, 600_000);
+
+  it('opens with what referees look at, who decides, and why the load explains nothing yet', async () => {
     await page.getByRole('button', { name: 'Body and rules' }).click();
     await picture().waitFor({ timeout: 300_000 });
     const words = await said();
@@ -54,6 +66,18 @@ describe.skipIf(browserPath === null)('the body and the rules beside the pair', 
       .toMatch(/Bar against the shoulder joint at the start: .*\d ± \d\.\d cm/);
     await page.screenshot({ path: path.join(pictures, 'bodies.png') });
     await expectAccessible(page);
+  }, 120_000);
+
+  it('makes a headline of where the bar starts, first among the changes', async () => {
+    await page.getByRole('button', { name: 'Close', exact: true }).click();
+    const headline = page.getByText(
+      /started .* further toward the (feet|head)|place of the bar over the shoulder/i,
+    );
+    await headline.first().waitFor();
+    await page.screenshot({ path: path.join(pictures, 'headline.png') });
+    await expectAccessible(page);
+    await page.getByRole('button', { name: 'Body and rules' }).click();
+    await picture().waitFor();
   }, 120_000);
 
   it('moves a mark by keys, half a pixel at a time, and takes it away', async () => {

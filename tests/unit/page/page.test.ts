@@ -32,6 +32,20 @@ describe('the page as one file', () => {
     for (const address of addresses) expect(address).toMatch(/^(data:image\/jpeg;base64,|\.\/)/);
   });
 
+  it('tells of the body what was marked, under a heading of its own, and nothing where nothing was', () => {
+    const heading = 'The body, as it was marked in the pictures';
+    const body = [
+      'Bar against the shoulder joint at touch: 3.1 ± 1.2 cm more toward the feet than in the reference.',
+      'Today: The hip moves 2.0 cm ± 0.6 cm up as the bar leaves the top.',
+    ];
+    const section = renderPage({ ...input, body }).match(
+      /<section aria-labelledby="body">[^]*?<\/section>/,
+    )![0];
+    const words = plain(section.replace(/<[^>]+>/g, ' ').replace(/\s+/g, ' '));
+    for (const said of [heading, ...body]) expect(words).toContain(said);
+    expect(visible).not.toContain(heading);
+  });
+
   it('closes every element that it opens', () => {
     const open: string[] = [];
     const empty = new Set(['meta', 'image', 'path', 'circle', 'rect', 'br']);
