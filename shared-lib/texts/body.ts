@@ -17,7 +17,7 @@ export const bodyTexts = {
     start: 'at the start',
     touch: 'at touch',
     bottom: 'at the bottom',
-    knee: 'as the bar passes the knee',
+    knee: 'when the bar is at the knee',
     slowest: 'at the slowest point',
     lockout: 'at lockout',
   } satisfies Record<BodyEvent, string>,

@@ -62,7 +62,7 @@ export const pageTexts = {
     fromZero: (finding: string) => `Both paths start at zero. ${finding}`,
     sideways: 'Seen from the side, a centimetre across as long as a centimetre up.',
     waysDrawn: 'The descent is drawn thin, the drive thick.',
-    bandDrawn: 'The grey band is where 95 % of this lifter’s ordinary reps pass.',
+    bandDrawn: 'The grey band is where 95 % of this lifter’s ordinary reps run.',
     at: (size: string, way: string, event: string) => `${size} ${way} at ${event}`,
     reference: (places: readonly string[]) => `The reference bar is ${places.join(' and ')}. `,
     today: (places: readonly string[]) => `Today’s bar is ${places.join(' and ')}. `,

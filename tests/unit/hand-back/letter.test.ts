@@ -5,8 +5,11 @@ import { letterOf } from '../../../shared-lib/hand-back/letter.ts';
 import { texts } from '../../../shared-lib/texts/texts.ts';
 import { mustNotBeSaid } from '../../../shared-lib/hand-back/unsaid.ts';
 import { writtenSections } from '../../../shared-lib/hand-back/written.ts';
-import { benchPressCoaching } from '../page/fixture.ts';
+import { renderPage } from '../../../shared-lib/page/page.ts';
+import { headlineSentences } from '../../../shared-lib/pair/headline-sentences.ts';
+import { benchPressCoaching, benchPressPage } from '../page/fixture.ts';
 import { benchFacts, drawnFacts } from './facts.ts';
+import { visibleTexts } from './marked-language.ts';
 
 const plain = (text: string): string => text.replaceAll('\u00a0', ' ');
 const lettersOf = (facts: Parameters<typeof letterOf>[0]) =>
@@ -134,6 +137,64 @@ describe('a hand-back never rules, diagnoses, ranks or adds load', () => {
           expect(said).not.toMatch(/NaN|undefined|null|Infinity/);
         }
       }),
+    );
+  });
+
+  it('in any text that there is to say it with', () => {
+    const some = ['this', 'that'];
+    const tries: unknown[][] = [
+      ['this', 'that', 'other', 'more'],
+      [1],
+      ['this', 1],
+      [new Date(0)],
+      [some, some],
+    ];
+    const called = (text: (...given: unknown[]) => unknown): unknown => {
+      for (const given of tries) {
+        try {
+          return text(...given);
+        } catch {
+          continue;
+        }
+      }
+      throw new Error(`No words were found for ${String(text)}`);
+    };
+    const all = (value: unknown): string[] => {
+      if (typeof value === 'string') return [value];
+      if (typeof value === 'function') return all(called(value as () => unknown));
+      return value !== null && typeof value === 'object' ? Object.values(value).flatMap(all) : [];
+    };
+    // What is said of pain denies what it must not say.
+    const { unsaid, ...told } = { ...texts, letter: { ...texts.letter, pain: '' } };
+    expect(unsaid).toHaveLength(7);
+    const said = all(told);
+    expect(said.length).toBeGreaterThan(300);
+    expect(said.map((text) => [text, mustNotBeSaid(text)]).filter(([, found]) => found.length > 0)).toEqual(
+      [],
+    );
+  });
+
+  it('on the whole page, the folded part among it, over drawn reviews', () => {
+    const page = benchPressPage();
+    fc.assert(
+      fc.property(drawnFacts, (facts) => {
+        const html = renderPage({
+          ...page,
+          pair: { ...facts.pair, smoothing: { method: texts.clip.smoothing, cutoffHz: 6 } },
+          reference: { ...page.reference, ...facts.reference },
+          today: { ...page.today, ...facts.today },
+          headlines: headlineSentences(facts.pair.changes, facts.pair.lift),
+          letter: writtenSections(
+            letterOf({ ...facts, said: facts.said && { ...facts.said, asked: '' } }),
+            {},
+          ),
+        });
+        const said = visibleTexts(html).map(plain);
+        expect(said.filter((text) => mustNotBeSaid(text).length > 0)).toEqual([]);
+        if (facts.today.clip.check.offSquareDeg > 10)
+          expect(said.join(' ')).not.toMatch(/how deep your hips went: (?!filmed|the bar was measured)/i);
+      }),
+      { numRuns: 40 },
     );
   });
 
