@@ -4,12 +4,14 @@ import type { CameraPose, LensBow } from '../contract/trace.ts';
 import { straightened } from './lens-bow.ts';
 import { usualDiscRadiusM } from '../norms/discs.ts';
 import type { DiscView } from '../trace/disc-views.ts';
+import { climbed, finestKernel, mostRings } from './climb-pose.ts';
 import { offsetOf, PoseProblem, type PoseFit } from './disc-pose.ts';
 
 const rad = Math.PI / 180;
 const mostViews = 16;
 const fewest = 4;
-const mostRings = 3;
+/** Fits are improved step by step on fewer views, for time's sake. */
+const climbViews = 8;
 /** Tilts and thicknesses that the search starts from: degrees, degrees, metres. */
 const firstGuesses = [-33, -18, -6, 6, 18, 33].flatMap((yaw) => [
   [yaw, 0, 0.04] as const,
@@ -64,17 +66,30 @@ export function fitCameraPose(
       return [fit, problem.fit(chosen, problem.withRings(moved, mostRings), [0.012], 5, offsetOf(moved))];
     }),
   );
-  const [first] = best(finals, 0, 1);
-  if (!first || first.shown < leastShown) return null;
-  const other = best(finals, first.p[1] > 0 ? -1 : 1, 1);
+  const [rough] = best(finals, 0, 1);
+  if (!rough || rough.shown < leastShown) return null;
+  const climbing = spread(chosen, climbViews);
+  const likelier = climbed(problem, climbing, rough);
+  const fine = [
+    likelier,
+    ...best(finals, rough.p[1] > 0 ? -1 : 1, 1).map((fit) =>
+      climbed(problem, climbing, fit, { rival: likelier.score }),
+    ),
+  ].map((fit) => finished(problem, chosen, fit));
+  const [first] = best(fine, 0, 1);
+  const other = best([...fine, ...finals], first.p[1] > 0 ? -1 : 1, 1);
   const sideMargin = other.length > 0 ? first.score - other[0].score : Infinity;
   const settled = sized(problem, chosen, first);
   const moved = settled.fit.p[1] - first.p[1];
   return poseOf(problem, settled, sideMargin, {
-    yawRad: Math.hypot(moved, spreadOfYaw(finals, first)),
-    offSquareRad: Math.hypot(moved, spreadOfOffSquare(finals, first)),
+    yawRad: Math.hypot(moved, spreadOfYaw(finals, rough)),
+    offSquareRad: Math.hypot(moved, spreadOfOffSquare(finals, rough)),
   });
 }
+
+/** A fit to all views from one to a few. */
+const finished = (problem: PoseProblem, views: readonly DiscView[], fit: PoseFit): PoseFit =>
+  problem.fit(views, fit.p, [finestKernel], 4, offsetOf(fit));
 
 /**
  * Fits that score less by this are worse by a factor e: edges share flaws that the score does not know of, and a fit that
@@ -148,7 +163,13 @@ function sized(
   p[3] += Math.log(moving.share);
   problem.sizeIs(p[3], heldSigma);
   const rings = problem.withRings({ ...first, p }, mostRings);
-  return { fit: problem.fit(views, rings, [0.015, 0.012], 3, offsetOf(first)), sizeSigma: sigma };
+  const rough = problem.fit(views, rings, [0.015, 0.012], 3, offsetOf(first));
+  const fit = finished(
+    problem,
+    views,
+    climbed(problem, spread(views, climbViews), rough, { isSizeKnown: true }),
+  );
+  return { fit, sizeSigma: sigma };
 }
 
 function poseOf(

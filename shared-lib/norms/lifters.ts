@@ -43,12 +43,6 @@ export const rangeOfRepM: Record<Lift, Limits> = {
   deadlift: { least: 0.12, most: (share.shoulder - share.arm) * statureM.most - barOnFloorM + blockM },
 };
 
-/** The same whatever the lift is. */
-export const rangeOfAnyRepM: Limits = {
-  least: Math.min(...Object.values(rangeOfRepM).map(({ least }) => least)),
-  most: Math.max(...Object.values(rangeOfRepM).map(({ most }) => most)),
-};
-
 /**
  * Mean velocity of a drive, m/s. Fastest: 1.3 m/s at the lightest loads that were measured (González-Badillo and
  * Sánchez-Medina 2010), and half as much again for a bar that is thrown. Slowest: a third of what competitive powerlifters

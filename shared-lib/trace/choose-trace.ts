@@ -1,7 +1,6 @@
 import { mean, quantile } from 'd3-array';
 import type { Rim } from '../contract/trace.ts';
 import { usualDiscRadiusM } from '../norms/discs.ts';
-import { rangeOfAnyRepM } from '../norms/lifters.ts';
 import type { DiscMeasurement } from './follow-disc.ts';
 
 /** One disc followed through a clip: its measurements, one per frame in time order. */
@@ -103,15 +102,16 @@ const usualOffSquareRad = 30 * (Math.PI / 180);
 const likelihoodOfShape = ({ aPx, bPx }: Rim): number =>
   Math.exp(-0.5 * (Math.acos(Math.min(1, bPx / aPx)) / usualOffSquareRad) ** 2);
 
-/** Discs of other sizes than the usual one, and a bar that is carried to a rack, make travels look longer by so much: log, one sigma. */
-const travelSigma = 0.25;
+/** As far as the deepest squat of a lifter of usual height goes, metres, and how much farther others and smaller discs seem to: log, one sigma. */
+const usualTravelM = 0.9;
+const travelSigma = 0.2;
 
 /**
  * How likely a bar is to travel so far, 0 to 1: bodies set a limit. A hub, a collar or a ring that is far smaller than the
  * disc shows as plain a rim, and by its size the bar would travel several metres.
  */
 export const likelihoodOfTravel = (travelM: number): number =>
-  Math.exp(-0.5 * (Math.max(0, Math.log(travelM / rangeOfAnyRepM.most)) / travelSigma) ** 2);
+  Math.exp(-0.5 * (Math.max(0, Math.log(travelM / usualTravelM)) / travelSigma) ** 2);
 
 /**
  * Whether two discs rise and fall as one: rings of one disc, the two ends of one bar, or a disc and its reflection.

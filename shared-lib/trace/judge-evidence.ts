@@ -25,11 +25,15 @@ const planePx = 0.3;
 /** Alone, a rim must be this whole, since another disc has a rim too. */
 const wholeShare = 0.6;
 const wholeSpread = 0.75;
+/** A rim that shows nearly all round is no other disc's: what looks like the face beside it is light that stays while a plain disc moves. */
+const fullShare = 0.85;
+const fullSpread = 0.99;
 
 /**
  * What rim, face and prediction say together; null where they do not settle it. Rim and face that agree are
  * believed wherever they are found. One of them alone must be plain and lie where the disc is expected. Where they
- * disagree, a plain face wins, and the rim is looked for again round it.
+ * disagree, the rim is looked for again round a plain face; else a rim wins that shows nearly all round where the disc is
+ * expected, and else the face.
  */
 export function judgeEvidence(
   expected: ExpectedDisc,
@@ -41,6 +45,8 @@ export function judgeEvidence(
   if (face && isSure(face.face)) {
     const near = rimRound(expected, edges, face.position);
     if (near && agree(near.position, face.position)) return both(near, face);
+    if (rim && isFull(rim) && misfit(rim.position, predicted) < gate)
+      return { position: rim.position, rim, face: null };
     return misfit(face.position, predicted) < gate ? { position: face.position, rim: null, face } : null;
   }
   if (!rim || !isWhole(rim) || misfit(rim.position, predicted) >= gate) return null;
@@ -49,6 +55,9 @@ export function judgeEvidence(
 
 export const isWhole = ({ shift }: PlacedRim): boolean =>
   shift.inlierShare >= wholeShare && shift.spread >= wholeSpread;
+
+const isFull = ({ shift }: PlacedRim): boolean =>
+  shift.inlierShare >= fullShare && shift.spread >= fullSpread;
 
 const both = (rim: PlacedRim, face: PlacedFace): JudgedDisc => ({
   position: fusePositions(rim.position, face.position),

@@ -50,12 +50,16 @@ describe('fitCameraPose', () => {
     },
   );
 
-  it('knows the focal length where the view is oblique, and hardly where it is square', () => {
-    const oblique = filmed({ ...near, yawDeg: 30 }, 0.05);
-    expect(Math.abs(oblique.pose.focalPx / 900 - 1)).toBeLessThan(0.25);
-    const square = filmed(near, 0.05);
-    expect(square.pose.sigma.logFocal).toBeGreaterThan(2 * oblique.pose.sigma.logFocal);
-    expect(square.calibration.camera!.distanceSigmaM).toBeGreaterThan(0.5);
+  it('knows the focal length where the view is oblique', () => {
+    const { pose } = filmed({ ...near, yawDeg: 30 }, 0.05);
+    expect(Math.abs(pose.focalPx / 900 - 1)).toBeLessThan(0.25);
+    expect(pose.sigma.logFocal).toBeLessThan(0.15);
+  });
+
+  it('hardly knows the focal length where the view is square', () => {
+    const { pose, calibration } = filmed(near, 0.05);
+    expect(pose.sigma.logFocal).toBeGreaterThan(0.3);
+    expect(calibration.camera!.distanceSigmaM).toBeGreaterThan(0.5);
   });
 
   it('gives no pose for too few views, or where no rim shows', () => {

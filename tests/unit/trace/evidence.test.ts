@@ -71,4 +71,32 @@ describe('followInto', () => {
       if (seen) expect(error, `picture ${k}`).toBeLessThan(1);
     }
   });
+
+  it('goes with the rim of a plain disc, on which light and shade stay in place while it moves', () => {
+    for (const [levels, periodPx] of [
+      [8, 9],
+      [12, 15],
+    ] as const) {
+      let state: FollowState | null = null;
+      for (let k = 0; k < 36; k++) {
+        const place = { xPx: 150 + 0.25 * Math.min(k, 20), yPx: 90 + 3 * Math.max(0, k - 20) };
+        const rim = { ...place, aPx: radius, bPx: radius, thetaRad: 0 };
+        const [width, height] = [300, 260];
+        const picture = paintDisc({
+          ...{ width, height, disc: { ...rim, turnRad: 0 }, noise: 2, seed: k + 1, plain: true },
+        });
+        picture.data.forEach((level, at) => {
+          const [x, y] = [at % width, Math.floor(at / width)];
+          if (Math.hypot(x - place.xPx, y - place.yPx) > radius - 3) return;
+          const shade = levels * Math.sin((2 * x) / periodPx) * Math.cos((1.7 * y) / periodPx);
+          picture.data[at] = Math.max(0, Math.round(level + shade));
+        });
+        state ??= startFollowing(picture, rim, 0);
+        const step = followInto(state, picture, k / 30);
+        state = step.state;
+        const { xPx, yPx } = step.measurement;
+        expect(Math.hypot(xPx - place.xPx, yPx - place.yPx), `picture ${k}`).toBeLessThan(1);
+      }
+    }
+  });
 });

@@ -6,8 +6,16 @@ import { paintDisc } from '../picture/paint-disc.ts';
 
 const rim = { xPx: 120, yPx: 0, aPx: 50, bPx: 50, thetaRad: Math.PI / 2 };
 const yAt = (k: number): number => 150 + 45 * Math.cos(k / 9);
+/** While the first 36 pictures are taken something goes along before all of the rim, so that only the face can be followed. */
 const pictureAt = (k: number) =>
-  paintDisc({ width: 240, height: 300, disc: { ...rim, yPx: yAt(k), turnRad: 0 }, noise: 2, seed: k + 1 });
+  paintDisc({
+    width: 240,
+    height: 300,
+    disc: { ...rim, yPx: yAt(k), turnRad: 0 },
+    noise: 2,
+    seed: k + 1,
+    occluder: (x, y) => k < 36 && Math.abs(Math.hypot(x - rim.xPx, y - yAt(k)) - 54) < 7,
+  });
 
 describe('PictureFollower', () => {
   it('goes on from a plainer rim where the first was placed wrongly, and keeps where the disc travelled', () => {

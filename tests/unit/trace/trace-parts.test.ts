@@ -193,9 +193,9 @@ describe('chooseDisc', () => {
     expect(alone.sureness).toBeLessThan(0.1);
     // Within what bodies allow, the plainer one is what it was.
     expect(likelihoodOfTravel(0.2)).toBe(1);
-    expect(likelihoodOfTravel(1.2)).toBe(1);
-    expect(likelihoodOfTravel(1.6)).toBeGreaterThan(0.5);
-    expect(likelihoodOfTravel(2.5)).toBeLessThan(0.05);
+    expect(likelihoodOfTravel(0.9)).toBe(1);
+    expect(likelihoodOfTravel(1.1)).toBeGreaterThan(0.5);
+    expect(likelihoodOfTravel(1.5)).toBeLessThan(0.05);
   });
 
   it('takes nothing where nothing travels', () => {
