@@ -4,7 +4,7 @@ import { useDesk } from '../state/store.ts';
 import { selfContained } from './self-contained.ts';
 
 /** Saves the chart that it stands beside, in the same parent element, as an SVG file. */
-export function SaveChart({ title }: { title: string }) {
+export function SaveChart({ title, isShort = false }: { title: string; isShort?: boolean }) {
   const button = useRef<HTMLButtonElement>(null);
   const review = useDesk((desk) => desk.review?.now.title ?? '');
   const save = (): void => {
@@ -21,7 +21,7 @@ export function SaveChart({ title }: { title: string }) {
       onClick={save}
       onPointerDown={(event) => event.stopPropagation()}
     >
-      <span aria-hidden>SVG ↓</span>
+      <span aria-hidden>{isShort ? 'SVG' : 'SVG ↓'}</span>
       <span className="unseen">Save as a picture: {title.toLowerCase()}</span>
     </button>
   );

@@ -25,7 +25,7 @@ export function LifterPage({ lifter }: { lifter: Lifter }) {
     if (lift && weeks?.key !== key) void askWeeks(lift);
   }, [key, lift]); // eslint-disable-line react-hooks/exhaustive-deps
   return (
-    <div className="column wide">
+    <div className="column lifter">
       <div className="reviews-head">
         <h1>{lifter.name || 'Unnamed lifter'}</h1>
         <button className="button" onClick={() => void showLifters()}>

@@ -195,7 +195,7 @@ export function LineUpScreen({ lineUp }: { lineUp: LineUp }) {
                   widthPx={lowerSize.widthPx}
                   onPick={moveTo}
                 />
-                <SaveChart title="Phases" />
+                <SaveChart title="Phases" isShort />
               </div>
               <div className="charted">
                 <VelocityChart
