@@ -31,7 +31,7 @@ describe('errorSources', () => {
 
   it('takes the widths of disc, rim, roll and angle from the calibration', () => {
     expect(table.discDiameter.width).toBeCloseTo(0.0046 / 0.45, 12);
-    expect(table.rimScale.width).toBe(calibration.rimScaleSigma);
+    expect(table.rimScale.width).toBeCloseTo(Math.hypot(calibration.rimScaleSigma, 0.007), 12);
     expect(table.rollRad.width).toBe(calibration.rollSigmaRad);
     expect(table.offSquareRad.width).toBe(calibration.offSquareSigmaRad);
   });
