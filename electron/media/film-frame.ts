@@ -33,10 +33,10 @@ const lying = (left: number): SidePlace => ({
   doneY: 962,
 });
 const upright = (top: number): SidePlace => ({
-  pane: { left: 0, top: top + 80, width: 1080, height: 700 },
+  pane: { left: 0, top: top + 80, width: 1080, height: 680 },
   titleY: top + 40,
-  phaseY: top + 814,
-  doneY: top + 858,
+  phaseY: top + 794,
+  doneY: top + 838,
 });
 
 /** Side by side for a screen that lies, one above the other for one that stands. */
@@ -51,8 +51,8 @@ export const filmFrames: Record<FilmShape, FilmFrame> = {
   portrait: {
     width: 1080,
     height: 1920,
-    sides: { reference: upright(0), today: upright(890) },
+    sides: { reference: upright(0), today: upright(870) },
     cautionY: 1854,
-    cue: { left: 30, top: 1674, width: 1020, height: 130, over: ['today'] },
+    cue: { left: 30, top: 1634, width: 1020, height: 164, over: ['today'] },
   },
 };
