@@ -101,7 +101,6 @@ export function checkClip(input: ClipCheckInput): ClipCheck {
   };
   const advice = problemsOf(figures).map(({ problem, better }) => texts.clip.both(problem, better));
   if (advice.length > 0) advice.push(...texts.clip.safely);
-  if (input.calibration.plumb === 'none') advice.push(texts.clip.noPlumb);
   if (input.timing.partial) advice.push(texts.clip.cutShort);
   if (improbable) advice.unshift(improbable.said, improbable.advice);
   return { ...shown, verdicts, ...(improbable ? { improbable } : {}), advice };

@@ -113,6 +113,15 @@ export const clipLimits: readonly ClipLimit[] = [
     problem: (f) => words.hidden.problem(percent(f.hiddenShare)),
     better: words.hidden.better,
   },
+  {
+    figure: (f) => f.rollU95Deg,
+    bad: 'above',
+    // Nobody said what is up and no upright shows it: 1.96 times 0.5 degrees; where one shows it, 1.96 times 0.4.
+    limits: { drift: [0.9, never] },
+    source: 'a degree makes 10 mm of drift in 0.6 m of lift, half of what is worth acting on',
+    problem: () => words.noUpright.problem,
+    better: words.noUpright.better,
+  },
 ];
 
 /** The verdict of one limit on one kind of measure. */

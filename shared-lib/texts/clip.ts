@@ -39,6 +39,11 @@ export const clipTexts = {
       better:
         "Choose a place, well outside the drop and spotting zones, from which nothing crosses the bar's end; spotters never move for the view.",
     },
+    noUpright: {
+      problem: 'Up is taken from the picture, in which nothing upright was seen.',
+      better:
+        'Mark a rack upright as plumb line to know drift more surely: one degree of tilt makes 10 mm of drift in 0.6 m of lift.',
+    },
   },
   both: (problem: string, better: string) => `${problem} ${better}`,
   /** Where the bar moves as no lifter's does. */
@@ -60,8 +65,6 @@ export const clipTexts = {
     'Next time set the phone up well outside the drop and spotting zones, at hip height, far away and zoomed in.',
     'Collars and safeties are never altered for filming, spotters never move for the view, and a heavy attempt is never repeated for a clip.',
   ],
-  noPlumb:
-    'Up is taken from the picture. Mark a rack upright as plumb line to know drift more surely: one degree of tilt makes 10 mm of drift in 0.6 m of lift.',
   cutShort:
     'The file is cut short or damaged: what could not be read is missing here. Copy it again from the phone.',
   framesRead: (read: number, declared: number) =>

@@ -11,6 +11,7 @@ import { measureScenes } from './accuracy/run.ts';
 import { fixedScenes, randomScenes, wanted } from './accuracy/scenes.ts';
 import type { SceneResult } from './accuracy/score-worker.ts';
 import { clipTable, groupTable } from './accuracy/table.ts';
+import { verdictTable } from './accuracy/verdicts.ts';
 
 /**
  * Prints how far the measuring is from rendered truth, by condition: the random suite, or with --suite the fixed scenes
@@ -69,6 +70,7 @@ for (const columns of [followingColumns, velocityColumns, eventColumns, checkCol
   if (values.clips || values.suite) print(`\n${clipTable(columns, results)}`);
   if (!values.suite) print(`\n${groupTable(columns, results)}`);
 }
+print(`\n${verdictTable(results)}`);
 if (values.opencv) print(`\n${opencvTable(results)}`);
 if (values.json) await writeFile(values.json, asJson(results));
 if (values.against) {

@@ -17,6 +17,8 @@ export interface RepsScore {
   meanDriveScaledPct: number[];
   peakDrivePct: number[];
   peakDriveScaledPct: number[];
+  /** Of the range of motion, millimetres. */
+  romMm: number[];
   startMs: number[];
   bottomMs: number[];
   driveStartMs: number[];
@@ -62,6 +64,7 @@ export function scoreReps({ smoothed, reps }: RepsOfClip, truth: Truth, scale: n
     bottomMs: ms(({ events, real }) => [events.bottomS, real.bottom_s]),
     driveStartMs: ms(({ events, real }) => [events.driveStartS, real.drive_start_s]),
     lockoutMs: ms(({ events, real }) => [events.lockoutS, real.lockout_s]),
+    romMm: apart('rom_m').map((m) => 1000 * m),
     slowestMps: apart('slowest_mps'),
     stickingMps: apart('sticking_mps'),
     stickingWrong: both.filter(

@@ -169,7 +169,7 @@ describe('checkClip', () => {
     );
   });
 
-  it('asks for a plumb line, and tells of a damaged file', () => {
+  it('asks for a plumb line, without which drift is poor, and tells of a damaged file', () => {
     const { facing, slowMotion, slowMotionSource, seed, discM, discSigmaM } = options;
     const without = { facing, slowMotion, slowMotionSource, seed, discM, discSigmaM };
     const trace = filmPath(good, widePath);
@@ -187,5 +187,7 @@ describe('checkClip', () => {
     });
     expect(c.advice.join(' ')).toMatch(/plumb line.*damaged/);
     expect(c.rollU95Deg).toBeCloseTo(0.98, 9);
+    // Drift stands on what is up, and nothing else does.
+    expect(c.verdicts).toMatchObject({ drift: 'poor', vertical: 'good', velocity: 'good' });
   });
 });

@@ -131,7 +131,7 @@ describe('what goes back, in another language', () => {
               ...clipNotes,
               ...[question, ...improbable].map(({ said, advice }) => texts.clip.both(said, advice)),
             ],
-            check: { ...clip.check, advice: [...advice, ...texts.clip.safely, texts.clip.noPlumb] },
+            check: { ...clip.check, advice: [...advice, ...texts.clip.safely] },
           };
         };
         const page = renderPage({
