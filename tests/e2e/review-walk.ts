@@ -71,7 +71,7 @@ export async function walkReview(
   };
 
   await click(page.getByRole('button', { name: 'New review' }));
-  await click(page.getByText('Bench press'));
+  await click(page.locator('.choice', { hasText: 'Bench press' }));
   for (const [i, side] of ['Reference rep', 'Today’s rep'].entries()) {
     const card = page.getByRole('region', { name: side, exact: true });
     await drop(page, card.locator('.drop'), clips[i].file);
