@@ -113,29 +113,29 @@ table.check{max-width:44rem;margin-bottom:1.5rem}
 @media (min-width:48rem){.clips{grid-template-columns:1fr 1fr}}
 footer{margin-top:3.5rem;padding-top:1rem;padding-bottom:2.5rem;color:var(--muted);font-size:.875rem}
 @media print{
-@page{size:A4;margin:15mm 14mm 16mm}
+@page{size:A4;margin:12mm 14mm}
 :root{color-scheme:light;${customProperties(light)}}
-html{font-size:10pt}
+html{font-size:9.5pt}
 header,main,footer{max-width:none;padding-left:0;padding-right:0}
 header{padding-top:0}
-section,.columns{margin-top:1rem}
+section,.columns{margin-top:.8rem}
 h1{font-size:17pt;margin:0 0 .3rem}
 h2{font-size:12pt;margin-bottom:.3rem}
 p,ul.plain>li{max-width:none;margin-bottom:.25rem}
 .lead{font-size:1rem}.asked{font-size:1.1rem}
-.mainCue .cue .words{font-size:14pt}
+.mainCue .cue .words{font-size:13pt}
 .reps{margin:.5rem 0}.reps .load{font-size:1.1rem}
 .film{padding:.3rem .6rem}
-.cue .two{max-width:none}.cue .two.upright{max-width:9cm}
-.cue .two .chart{max-height:7.5cm}
+.cue .two{max-width:13cm;break-inside:avoid}.cue .two.upright{max-width:8cm}
+.cue .two .chart{max-height:6.5cm}
 h2,h3,thead,caption{break-after:avoid}
-li,figure,tr,.reps,.notice,.cue{break-inside:avoid}
-.columns{grid-template-columns:minmax(0,1fr) 6.4cm;gap:0 .8cm;break-inside:avoid}
-.path{position:static}.path .chart{max-height:8.6cm}.path figcaption{font-size:8pt;margin-top:.2rem}
+li,figure,tr,.reps,.notice,.otherCues .cue{break-inside:avoid}
+.columns{grid-template-columns:minmax(0,1fr) 6.4cm;gap:0 .8cm}
+.path{position:static}.path .chart{max-height:7.6cm}.path figcaption{font-size:8pt;margin-top:.2rem}
 .record,footer{display:none}
 .band,.marker,.film{-webkit-print-color-adjust:exact;print-color-adjust:exact}
 }
 `;
 
 /** SHA-256 of the style sheet, base64, for the page's content security policy; the tests keep it true. */
-export const styleHash = 'vgpoZIZpkMV/FWGUnMLiJikqbUwGcM/hUTAETOkZGlE=';
+export const styleHash = 'Piz3uZDhagnKq8UguqjuR+fLdsRZMZstEiyZwG7p03A=';
