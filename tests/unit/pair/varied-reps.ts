@@ -43,6 +43,9 @@ export function drawRepOf(lift: Lift, random: Random): Rep {
   };
 }
 
+/** A drive whose speed dips by more falls back so far that it is none. */
+const mostDip = 1.3;
+
 /** Which trait of a rep moves a measure. */
 const lever: Partial<Record<MeasureName, Exclude<keyof Rep, 'lift' | 'descentEnds' | 'driveEnds'>>> = {
   drift_bottom_m: 'bottomX',
@@ -68,6 +71,7 @@ export function planted(rep: Rep, name: MeasureName, difference: number): Rep | 
   // Secant steps: the measures go almost straight with their traits.
   for (let k = 0; k < 8; k++) {
     const next = at + step;
+    if (trait === 'dip' && next > mostDip) return null;
     const value = trueValues({ ...rep, [trait]: next })[name];
     if (value === null || !Number.isFinite(next) || next < (trait.endsWith('S') ? 0.3 : -1)) return null;
     const slope = (value - before - reached) / step;
