@@ -13,7 +13,10 @@ const mostF0Hz = 30;
 /** Rounds with one strength for all, and rounds with one for each moment. */
 const evenRounds = 6;
 const localRounds = 12;
-/** What lies this near in time decides a moment's strength together, seconds: half-width of an Epanechnikov window. */
+/**
+ * What lies this near in time decides a moment's strength together, seconds: half-width of an Epanechnikov window. With 0.25
+ * and 0.2 s touches and lockouts of 36 films of rendered pairs came nearer by 1 ms at most, and velocities were farther off.
+ */
 const windowS = 0.33;
 /** The even strength counts as much as so many figures of the jerk. */
 const evenFreedom = 2;
