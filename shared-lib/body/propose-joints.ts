@@ -36,7 +36,7 @@ const leastCrops = 4;
 /** What the spread over crops is multiplied by, and what is off in all crops alike, one sigma, metres. */
 const spreadShare = 2;
 /**
- * Set so that twice the doubt held 95 % of the joints proposed on 33 rendered lifts, each joint by itself. Of hands the disc
+ * Set so that twice the doubt held 95 % of the joints proposed on 33 rendered lifts, each joint by itself; on 11 others 94 %, all joints together. Of hands the disc
  * hides the end, and feet come out too high, as if half the farther one.
  */
 const grainM: Partial<Record<Joint, number>> = {

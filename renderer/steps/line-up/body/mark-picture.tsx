@@ -65,10 +65,7 @@ export function MarkPicture({
                 label={`Mark of the ${joint}`}
                 {...{ at, unit, media }}
                 onMove={move}
-                onDone={() => {
-                  done();
-                  setHeld(false);
-                }}
+                onDone={done}
                 onLook={setHeld}
                 onRemove={mark ? onRemove : undefined}
               />
