@@ -166,6 +166,7 @@ export function fitted(title: string, widthPx: number): { sizePx: number; text: 
 }
 
 const words = texts.film;
+const { phaseTitles } = texts.measures;
 
 /** The phase that runs, how long it has run in this rep, and, where time is stretched, how much. */
 function phaseEvents(
@@ -179,7 +180,7 @@ function phaseEvents(
     const phase = phaseAt(timeline.phases, filmS);
     const elapsed =
       phase.name === 'set-up' ? '' : `   ${words.seconds(elapsedS(timeline, name, phase, filmS))}`;
-    return `{\\b1}${words.phases[phase.name]}{\\b0}${elapsed}`;
+    return `{\\b1}${phaseTitles[phase.name]}{\\b0}${elapsed}`;
   });
   const paces = Array.from({ length: timeline.pictures }, (_, k) => paceWords(timeline, name, k / filmFps));
   const right = pane.left + pane.width - inset;
@@ -215,7 +216,7 @@ function doneEvents(
   const texts = Array.from({ length: timeline.pictures }, (_, k) =>
     timeline.phases
       .filter((phase) => phase.name !== 'set-up' && phase.toS <= k / filmFps)
-      .map((phase) => words.done(words.phases[phase.name], elapsedS(timeline, name, phase, phase.toS)))
+      .map((phase) => words.done(phaseTitles[phase.name], elapsedS(timeline, name, phase, phase.toS)))
       .join('  ·  '),
   );
   return timed(shown(texts), 'Detail', (text) => placed(pane.left + inset, doneY, 4, text));

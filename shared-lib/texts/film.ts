@@ -5,7 +5,6 @@ export const filmTexts = {
   titled: (which: string, load: string) => `${which} · ${load}`,
   caution:
     'Measured at the near end of the bar. No medical advice: see a licensed clinician for pain. Referees decide. Heavy attempts need spotters or safeties.',
-  phases: { 'set-up': 'Set-up', descent: 'Descent', pause: 'Pause', drive: 'Drive', hold: 'Hold' },
   seconds: (s: number) => `${s.toFixed(1)} s`,
   done: (phase: string, s: number) => `${phase} ${s.toFixed(1)} s`,
   slowMotion: 'slow motion',

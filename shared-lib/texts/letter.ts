@@ -48,7 +48,6 @@ export const letterTexts = {
   cueForMeasure: (noun: string, way: string) => `It should show in ${noun}: ${way}.`,
   cueForSeen: (seen: string) => `Why: ${seen}, seen in today’s clip.`,
   nothingToChange: 'Nothing needs to change: keep doing what you do.',
-  noCue: 'No cue this time.',
   tooHeavy:
     'Today’s load leaves no room to learn something new on: try it where the bar lets you think about it.',
   competition: (day: string) =>

@@ -182,6 +182,7 @@ export const measureTexts = {
     lockout: 'lockout',
   } as Readonly<Record<string, string>>,
   phases: { 'set-up': 'set-up', descent: 'descent', pause: 'pause', drive: 'drive', hold: 'hold' },
+  phaseTitles: { 'set-up': 'Set-up', descent: 'Descent', pause: 'Pause', drive: 'Drive', hold: 'Hold' },
   /** What stands in a block too short for the word. */
   shortPhases: { 'set-up': 's', descent: 'de', pause: 'p', drive: 'dr', hold: 'h' },
 

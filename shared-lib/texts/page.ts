@@ -1,4 +1,3 @@
-import type { PhaseName } from '../page/page-input.ts';
 import type { Call } from '../contract/pair.ts';
 
 const numerals = ['none', 'one', 'two', 'three', 'four', 'five', 'six'];
@@ -85,13 +84,6 @@ export const pageTexts = {
     seconds: 'seconds from drive start',
     lasted: 'How long each phase lasted',
     phase: 'Phase',
-    phases: {
-      'set-up': 'Set-up',
-      descent: 'Descent',
-      pause: 'Pause',
-      drive: 'Drive',
-      hold: 'Hold',
-    } satisfies Record<PhaseName, string>,
     notCompleted: 'not completed',
     none: 'none',
     atDriveStart: 'at drive start',

@@ -89,7 +89,7 @@ function phaseTable(input: PageInput): Markup {
       ${names.map(
         (n) =>
           html`<tr>
-            <th scope="row">${velocity.phases[n]}</th>
+            <th scope="row">${texts.measures.phaseTitles[n]}</th>
             ${cell(input.reference, n)}${cell(input.today, n)}
           </tr>`,
       )}
