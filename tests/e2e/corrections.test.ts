@@ -85,6 +85,23 @@ describe.skipIf(browserPath === null)('what was found, put right by hand', () =>
     await expect.poll(sample, { timeout: 60_000 }).toEqual(before);
   }, 120_000);
 
+  /** Drags the middle of a handle by so many screen pixels, looking at it magnified on the way. */
+  async function drag(
+    name: string | RegExp,
+    by: readonly [number, number],
+    isMagnified = true,
+  ): Promise<void> {
+    const handle = page.getByRole('slider', { name }).first();
+    await handle.scrollIntoViewIfNeeded();
+    const box = (await handle.locator('.knob').boundingBox())!;
+    const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
+    await page.mouse.move(x, y);
+    await page.mouse.down();
+    await page.mouse.move(x + by[0], y + by[1], { steps: 4 });
+    if (isMagnified) await expect.poll(() => page.locator('.loupe').count()).toBe(1);
+    await page.mouse.up();
+  }
+
   it('moves a point by the keys alone: half a pixel, and five', async () => {
     await page.getByRole('slider', { name: 'Bar in frame 0' }).focus();
     const before = await sample();
@@ -121,6 +138,18 @@ describe.skipIf(browserPath === null)('what was found, put right by hand', () =>
     await expect.poll(async () => (await kept()).events.length).toBe(0);
   }, 90_000);
 
+  it('measures again when an event is dragged by the mouse', async () => {
+    const descent = page.locator('td[data-measure=descent_s]');
+    const before = Number.parseFloat(await descent.innerText());
+    await drag(/^start/, [-20, 0], false);
+    await expect.poll(async () => (await kept()).events.length).toBe(1);
+    await expect
+      .poll(async () => Number.parseFloat(await descent.innerText()), { timeout: 60_000 })
+      .toBeGreaterThan(before + 0.05);
+    await page.keyboard.press('Control+z');
+    await expect.poll(async () => (await kept()).events.length).toBe(0);
+  }, 90_000);
+
   it('makes a metre larger by a rim drawn larger, by the keys and taken back', async () => {
     await step('Set up').click();
     const figures = page.locator('[data-metres-per-px]').first();
@@ -145,4 +174,38 @@ describe.skipIf(browserPath === null)('what was found, put right by hand', () =>
     await page.keyboard.press('Control+z');
     await expect.poll(metresPerPx, { timeout: 60_000 }).toBe(before);
   }, 180_000);
+
+  it('takes a rim dragged by its edge with the mouse, magnified on the way', async () => {
+    await drag('Rim, right', [15, 0]);
+    const rim = (await kept()).options.rim!;
+    const unit = await page.evaluate<number>(
+      "(() => { const svg = document.querySelector('.clip-figure > svg'); return svg.viewBox.baseVal.width / svg.getBoundingClientRect().width; })()",
+    );
+    await page.keyboard.press('Control+z');
+    await expect.poll(async () => (await kept()).options.rim).toBeNull();
+    // The far edge stays where it is, so that the half axis grows by half the way.
+    await drag('Rim, right', [30, 0]);
+    const larger = (await kept()).options.rim!;
+    expect(larger.aPx - rim.aPx).toBeCloseTo((15 * unit) / 2, 0);
+    await page.keyboard.press('Control+z');
+  }, 90_000);
+
+  it('takes a line on an upright whose ends are dragged, and turns by what it leans', async () => {
+    await page.getByRole('button', { name: 'Change up' }).first().click();
+    const up = page.getByRole('group', { name: 'Up', exact: true }).first();
+    const before = await up.locator('p').first().innerText();
+    await drag('Upright, top', [40, 0]);
+    const { plumb } = (await kept()).options;
+    expect(plumb).not.toBeNull();
+    const leans = (Math.atan2(plumb![0] - plumb![2], plumb![3] - plumb![1]) * 180) / Math.PI;
+    expect(Math.abs(leans)).toBeGreaterThan(2);
+    await expect
+      .poll(async () => Number(/leaning ([\d.]+)°/.exec(await up.locator('p').first().innerText())?.[1]), {
+        timeout: 60_000,
+      })
+      .toBeCloseTo(Math.abs(leans), 0);
+    expect(await up.locator('p').first().innerText()).toMatch(/^By your line: leaning .* to the right/);
+    await page.keyboard.press('Control+z');
+    await expect.poll(() => up.locator('p').first().innerText(), { timeout: 60_000 }).toBe(before);
+  }, 120_000);
 });
