@@ -29,8 +29,12 @@ describe.skipIf(browserPath === null)('the whole job in a browser', () => {
 
   const step = (name: string) => page.getByRole('button', { name, exact: true }).first();
   const looks = async (name: string): Promise<void> => {
-    await page.screenshot({ path: path.join(pictures, `${name}.png`) });
-    await expectAccessible(page);
+    for (const colorScheme of ['light', 'dark'] as const) {
+      await page.emulateMedia({ colorScheme });
+      await page.screenshot({ path: path.join(pictures, `${name}-${colorScheme}.png`) });
+      await expectAccessible(page);
+    }
+    await page.emulateMedia({ colorScheme: 'light' });
   };
 
   it('prints one line with its address, and opens with the demo review', async () => {
@@ -130,18 +134,54 @@ describe.skipIf(browserPath === null)('the whole job in a browser', () => {
     await page.keyboard.press('Enter');
     const shown = page.locator('canvas.today');
     await expect.poll(async () => Number(/at ([\d.]+) s/.exec((await shown.getAttribute('aria-label')) ?? '')?.[1])).toBeGreaterThan(3); // prettier-ignore
-    for (const title of ['bar paths', 'velocity']) {
+    for (const title of ['bar paths', 'phases', 'velocity']) {
       const [download] = await Promise.all([
         page.waitForEvent('download'),
         page.getByRole('button', { name: `Save as a picture: ${title}` }).click(),
       ]);
       const svg = await readFile(await download.path(), 'utf8');
       expect(svg).toMatch(/^<\?xml.*\n<svg[^>]* viewBox="0 0 \d+ \d+"/);
-      expect(svg).toContain('stroke="rgb(0, 114, 178)"');
+      expect(svg).toMatch(/(stroke|fill)="rgb\(0, 114, 178\)"/);
       expect(svg).not.toMatch(/class=|style=|tabindex|var\(--|href/);
-      expect(svg.match(/<path /g)!.length).toBeGreaterThanOrEqual(2);
+      expect(svg.match(/<(path|rect) /g)!.length).toBeGreaterThanOrEqual(3);
     }
   }, 60_000);
+
+  it('loses nothing where text is twice as large', async () => {
+    await page.setViewportSize({ width: 1280, height: 1024 });
+    await page.addStyleTag({ content: 'html { font-size: 200% }' });
+    for (const name of ['Bring in', 'Set up', 'Follow', 'Line up', 'Hand back']) {
+      await step(name).click();
+      await page.waitForTimeout(500);
+      await page.screenshot({ path: path.join(pictures, `large-text-${name}.png`) });
+      const lost = await page.evaluate<string[]>(`(() => {
+        const wide = document.documentElement.scrollWidth > innerWidth + 1 ? ['the page'] : [];
+        const cut = [...document.querySelectorAll('button, a, label, h1, h2, h3, p')].filter((one) => {
+          const style = getComputedStyle(one);
+          const hides = style.overflowX !== 'visible' || style.overflowY !== 'visible';
+          return hides && one.offsetParent !== null && style.position !== 'absolute' &&
+            (one.scrollWidth > one.clientWidth + 1 || one.scrollHeight > one.clientHeight + 1);
+        });
+        return [...wide, ...cut.map((one) => one.innerText.slice(0, 40))];
+      })()`);
+      expect(lost, name).toEqual([]);
+    }
+    await page.reload();
+    await page.setViewportSize({ width: 1440, height: 900 });
+    await step('Line up').click();
+    await page.locator('.line-up').waitFor({ timeout: 60_000 });
+  }, 120_000);
+
+  it('moves nothing by itself for those who ask for less motion', async () => {
+    const moving = () =>
+      page.evaluate<number>(
+        "[...document.querySelectorAll('*')].filter((one) => { const s = getComputedStyle(one); return s.transitionDuration !== '0s' || s.animationName !== 'none'; }).length",
+      );
+    expect(await moving()).toBeGreaterThan(0);
+    await page.emulateMedia({ reducedMotion: 'reduce' });
+    expect(await moving()).toBe(0);
+    await page.emulateMedia({ reducedMotion: 'no-preference' });
+  });
 
   const make = () => page.getByRole('button', { name: 'Make the page, the film, the still and the data' });
 
