@@ -188,7 +188,7 @@ function poseOf(
     normal,
     distanceRadii: distanceM / usualDiscRadiusM,
     thicknessRadii: p[4] / usualDiscRadiusM,
-    rings: problem.ringsOf(fit).map(({ share, outM }) => ({ share, outRadii: outM / usualDiscRadiusM })),
+    rings: problem.ringsIn(fit.p).map(({ share, outM }) => ({ share, outRadii: outM / usualDiscRadiusM })),
     sigma: {
       logFocal: sigma(0),
       yawRad: Math.hypot(sigma(1), doubt.yawRad),

@@ -1,5 +1,5 @@
 import type { DiscView } from '../trace/disc-views.ts';
-import { offsetOf, type PoseFit, type PoseProblem } from './disc-pose.ts';
+import { offsetOf, type PoseFit, type PoseParameters, type PoseProblem } from './disc-pose.ts';
 
 const rad = Math.PI / 180;
 export const mostRings = 3;
@@ -28,6 +28,19 @@ const moves: readonly (readonly [growth: number, yawRad: number, pitchRad: numbe
   [0.012, -5 * rad, 0, 0],
 ];
 
+/** Lips and bevels begin about here, as a share of the radius (measured on rendered clips). */
+const lipShare = 0.967;
+const leastLipShare = 0.945;
+
+/**
+ * The same with a lip, where no ring is near one: it shows plainly on the side on which the disc's side lies dark behind a
+ * dark rim, and on too few rays to be found among the rings.
+ */
+function withLip(problem: PoseProblem, p: PoseParameters): PoseParameters[] {
+  const hasLip = problem.ringsIn(p).some(({ share }) => share > leastLipShare);
+  return hasLip ? [] : [[...p, lipShare, 0]];
+}
+
 /**
  * The best fit that small changes lead to from one, each fitted again with narrow kernels and with the rings that show under
  * it. With broad kernels a rim may settle between a lip and the true rim, on one of them here and on the other there: by
@@ -47,16 +60,12 @@ export function climbed(
   if (here.score < rival - hopelessBy) return here;
   for (let round = 0; round < mostRounds; round++) {
     const next = tried
-      .map(([growth, yawRad, pitchRad, thicknessM]) => {
+      .flatMap(([growth, yawRad, pitchRad, thicknessM]) => {
         const [focal, yaw, pitch, size, thickness] = here.p;
         const p = [focal, yaw + yawRad, pitch + pitchRad, size + growth, thickness + thicknessM];
-        return problem.fit(
-          views,
-          problem.withRings({ ...here, p }, mostRings),
-          kernels,
-          steps,
-          offsetOf(here),
-        );
+        const rings = problem.withRings({ ...here, p }, mostRings);
+        const starts = pitchRad === 0 && thicknessM === 0 ? [rings, ...withLip(problem, rings)] : [rings];
+        return starts.map((start) => problem.fit(views, start, kernels, steps, offsetOf(here)));
       })
       .reduce((a, b) => (b.score > a.score ? b : a));
     if (next.score < here.score + leastGain) break;

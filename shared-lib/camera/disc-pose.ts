@@ -252,18 +252,14 @@ export class PoseProblem {
     this.#sizeSigma = sigma;
   }
 
-  ringsOf({ p }: PoseFit): FaceRing[] {
-    return this.#rings(p);
-  }
-
-  #rings(p: PoseParameters): FaceRing[] {
+  ringsIn(p: PoseParameters): FaceRing[] {
     const rings: FaceRing[] = [];
     for (let a = common; a < p.length; a += 2) rings.push({ share: p[a], outM: p[a + 1] });
     return rings;
   }
 
   #outline(p: PoseParameters, centre: Place): DiscOutline {
-    return outlineOf(this.lens(p), this.plane(p), centre, this.radiusM, Math.max(0, p[4]), this.#rings(p));
+    return outlineOf(this.lens(p), this.plane(p), centre, this.radiusM, Math.max(0, p[4]), this.ringsIn(p));
   }
 
   #step(p: PoseParameters, start: PoseParameters, views: readonly PlacedView[], kernelPx: number) {

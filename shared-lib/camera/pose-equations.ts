@@ -7,7 +7,7 @@ export const edgesPerIndependent = 12;
 const centreSigma = 0.15;
 /** How often the outline shows an edge, and how often a ring or the step from the face to the disc's side does (measured on rendered clips). */
 const outlineShare = 0.8;
-const innerShare = 0.5;
+const innerShare = 0.3;
 
 /** Where a view's ring was followed and where its near face's centre is taken to be, px. */
 export interface RingAndCentre {
