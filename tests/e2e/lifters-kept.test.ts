@@ -2,10 +2,9 @@ import { mkdir, mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
-import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { browserPath } from './browser.ts';
-import { expectAccessible, openApp, type OpenApp } from './open-app.ts';
+import { openApp, type OpenApp } from './open-app.ts';
 
 const oldFile = (version: number): string =>
   fileURLToPath(new URL(`../unit/reviews/old-files/review-${version}.json`, import.meta.url));
@@ -14,12 +13,10 @@ const idOf = (version: number): string => `2026-03-0${version}-0a1b2c3d`;
 
 describe.skipIf(browserPath === null)('what is kept of lifters and reviews, in a browser', () => {
   let root: string;
-  let here: OpenApp;
   let there: OpenApp;
 
   beforeAll(async () => {
     root = await mkdtemp(path.join(tmpdir(), 'lockstep-kept-'));
-    here = await openApp(path.join(root, 'here'));
     // Reviews as earlier versions wrote them, one of each.
     for (const version of [1, 2]) {
       const folder = path.join(root, 'there', 'reviews', idOf(version));
@@ -30,58 +27,9 @@ describe.skipIf(browserPath === null)('what is kept of lifters and reviews, in a
     there = await openApp(path.join(root, 'there'));
   });
   afterAll(async () => {
-    await here.close();
     await there.close();
     await rm(root, { recursive: true, force: true });
   });
-
-  const toLifters = (page: Page): Promise<void> => page.getByRole('button', { name: 'Lifters' }).click();
-  const find = (page: Page, words: string): Promise<void> =>
-    page.getByLabel('Find by name, federation or notes').fill(words);
-
-  it('takes best lifts, federation and notes, and finds the lifter by them', async () => {
-    const { page } = here;
-    await toLifters(page);
-    await page.getByText('Rowan Teale').click();
-    const about = page.getByRole('region', { name: 'About the lifter' });
-    await about.getByLabel('Best squat, kg').fill('142,5');
-    await about.getByLabel('Federation whose rulebook applies').fill('Harbour Lane Open');
-    await about.getByLabel('Notes', { exact: true }).fill('Trains before work; left-handed.');
-    await page.getByRole('button', { name: 'All lifters' }).click();
-    for (const words of ['harbour lane', 'left-handed', 'teale']) {
-      await find(page, words);
-      await page.getByText('Rowan Teale').waitFor();
-    }
-    await find(page, 'nobody of that name');
-    await page.getByText('No lifter’s name, federation or notes hold that.').waitFor();
-    await expectAccessible(page);
-  }, 60_000);
-
-  it('carries a lifter with every review and clip to another machine, by a zip', async () => {
-    const { page } = here;
-    await find(page, '');
-    await page.getByText('Rowan Teale').click();
-    await page.getByRole('button', { name: 'Pack with the clips' }).click();
-    const link = page.getByRole('link', { name: 'demo-lifter.zip' });
-    await link.waitFor({ timeout: 60_000 });
-    const [download] = await Promise.all([page.waitForEvent('download'), link.click()]);
-    const zip = path.join(root, 'demo-lifter.zip');
-    await download.saveAs(zip);
-
-    const other = there.page;
-    await toLifters(other);
-    await other.getByText('Nobody here yet').waitFor();
-    await other.locator('input[type=file]').setInputFiles(zip);
-    await other.getByText('Rowan Teale').waitFor({ timeout: 60_000 });
-    await other.getByText('Rowan Teale').click();
-    const about = other.getByRole('region', { name: 'About the lifter' });
-    await expect.poll(() => about.getByLabel('Best squat, kg').inputValue()).toBe('142.5');
-    expect(await about.getByLabel('Federation whose rulebook applies').inputValue()).toBe(
-      'Harbour Lane Open',
-    );
-    const reviews = other.getByRole('region', { name: 'Reviews' }).getByRole('button');
-    await expect.poll(() => reviews.count()).toBe(4);
-  }, 120_000);
 
   it('opens a review of every earlier version with its words and its loads', async () => {
     const { page } = there;

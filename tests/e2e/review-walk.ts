@@ -1,5 +1,3 @@
-import { readFile } from 'node:fs/promises';
-import path from 'node:path';
 import type { Locator, Page } from 'playwright-core';
 
 /** What a hand did up to a point of the review. */
@@ -24,19 +22,18 @@ export interface Walked {
   folder: string;
 }
 
-/** Drops a file from the desk on a place. */
+/** Drops a file from the desk on a place, as a mouse does. */
 async function drop(page: Page, place: Locator, file: string): Promise<void> {
-  const bytes = (await readFile(file)).toString('base64');
-  const carried = await page.evaluateHandle(
-    `(() => {
-      const bytes = Uint8Array.from(atob(${JSON.stringify(bytes)}), (letter) => letter.charCodeAt(0));
-      const carried = new DataTransfer();
-      carried.items.add(new File([bytes], ${JSON.stringify(path.basename(file))}, { type: 'video/mp4' }));
-      return carried;
-    })()`,
-  );
-  for (const event of ['dragenter', 'dragover', 'drop'])
-    await place.dispatchEvent(event, { dataTransfer: carried });
+  const box = (await place.boundingBox())!;
+  const at = { x: box.x + box.width / 2, y: box.y + box.height / 4 };
+  const session = await page.context().newCDPSession(page);
+  for (const type of ['dragEnter', 'dragOver', 'drop'] as const)
+    await session.send('Input.dispatchDragEvent', {
+      type,
+      ...at,
+      data: { items: [], files: [file], dragOperationsMask: 1 },
+    });
+  await session.detach();
 }
 
 const wordsIn = (text: string): number => text.split(/\s+/).filter((word) => word !== '').length;
