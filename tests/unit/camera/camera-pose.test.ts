@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { fitCameraPose, spreadOfOffSquare, spreadOfYaw } from '../../../shared-lib/camera/camera-pose.ts';
 import { toBarPlane, type BarPlaneOptions } from '../../../shared-lib/camera/rectify.ts';
-import { discView } from './disc-pictures.ts';
+import { discView, type Look } from './disc-pictures.ts';
 import { filmPath, pathError, type Camera } from './pinhole.ts';
 
 const picture = { widthPx: 1920, heightPx: 1080 };
@@ -20,8 +20,8 @@ const path = Array.from({ length: 12 }, (_, k): [number, number] => {
 });
 const near: Camera = { distanceM: 2.8, focalPx: 900, yawDeg: 0, pitchDeg: 0, rollDeg: 0 };
 
-function filmed(camera: Camera, thicknessM: number) {
-  const views = path.map(([x, y], frame) => discView(camera, thicknessM, x, y, frame));
+function filmed(camera: Camera, thicknessM: number, look: Look = {}) {
+  const views = path.map(([x, y], frame) => discView(camera, thicknessM, x, y, frame, look));
   const pose = fitCameraPose(views, picture);
   if (!pose) throw new Error('no pose');
   // Followed at the near face's exact centre, of which the pose's offset from the ring is no part.
@@ -49,6 +49,14 @@ describe('fitCameraPose', () => {
       expect(errorM).toBeLessThan(0.003);
     },
   );
+
+  it('tells the rim from a bevel that is as dark as the disc’s side behind it', () => {
+    const look = { lipFrom: 0.967, edgeLight: 35, faceLight: 110 };
+    const { calibration, errorM } = filmed({ ...near, focalPx: 1500, yawDeg: 9, pitchDeg: 3 }, 0.16, look);
+    expect(Math.abs(calibration.metresPerPx / (2.8 / 1500) - 1)).toBeLessThan(0.004);
+    expect(Math.abs((calibration.offSquareRad * 180) / Math.PI - 9)).toBeLessThan(1.5);
+    expect(errorM).toBeLessThan(0.002);
+  });
 
   it('knows the focal length where the view is oblique', () => {
     const { pose } = filmed({ ...near, yawDeg: 30 }, 0.05);

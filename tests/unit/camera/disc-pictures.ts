@@ -14,6 +14,9 @@ const lip = 120;
 export interface Look {
   /** Share of the radius from which a lip outside a plain ring is nearly as light as the wall on average. */
   lipFrom?: number;
+  /** Light of the lip and of the disc's side, and the face's, where they are other than usual. */
+  edgeLight?: number;
+  faceLight?: number;
   /** Light of the wall by place in the picture. */
   wallAt?: (uPx: number, vPx: number) => number;
 }
@@ -26,15 +29,15 @@ function lightAt(
   y: number,
   uPx: number,
   vPx: number,
-  { lipFrom = 1, wallAt }: Look,
+  { lipFrom = 1, wallAt, edgeLight, faceLight = face }: Look,
 ): number {
   for (let k = 0; k <= 6; k++) {
     const [px, py] = onDepth(camera, (-thicknessM * k) / 6, uPx, vPx);
     const share = Math.hypot(px - x, py - y) / radiusM;
     if (share > 1) continue;
-    if (k > 0) return side;
-    if (share > lipFrom) return lip;
-    return share > 0.66 && share < 0.72 ? ringLight : face;
+    if (k > 0) return edgeLight ?? side;
+    if (share > lipFrom) return edgeLight ?? lip;
+    return share > 0.66 && share < 0.72 ? ringLight : faceLight;
   }
   return wallAt ? wallAt(uPx, vPx) : wall;
 }
