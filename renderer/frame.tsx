@@ -52,7 +52,7 @@ function Title() {
 
 function Steps({ now }: { now: Step }) {
   return (
-    <nav aria-label="Steps" style={{ flex: 1 }}>
+    <nav aria-label="Steps" style={{ flex: '1 1 auto' }}>
       <ol className="steps">
         {steps.map((step) => (
           <li key={step}>

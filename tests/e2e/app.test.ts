@@ -149,7 +149,8 @@ describe.skipIf(browserPath === null)('the whole job in a browser', () => {
 
   it('loses nothing where text is twice as large', async () => {
     await page.setViewportSize({ width: 1280, height: 1024 });
-    await page.addStyleTag({ content: 'html { font-size: 200% }' });
+    await page.evaluate("document.documentElement.style.fontSize = '200%'");
+    expect(await page.evaluate('getComputedStyle(document.body).fontSize')).toBe('32px');
     for (const name of ['Bring in', 'Set up', 'Follow', 'Line up', 'Hand back']) {
       await step(name).click();
       await page.waitForTimeout(500);
