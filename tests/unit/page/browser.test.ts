@@ -7,7 +7,10 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { renderPage } from '../../../shared-lib/page/page.ts';
 import { browserPath, launchBrowser } from '../../e2e/browser.ts';
 import { contrast } from './contrast.ts';
-import { benchPressPage } from './fixture.ts';
+import { nothingCoached } from '../../../shared-lib/contract/coaching.ts';
+import { letterOf } from '../../../shared-lib/hand-back/letter.ts';
+import { writtenSections } from '../../../shared-lib/hand-back/written.ts';
+import { benchPressPage, onePixelJpeg } from './fixture.ts';
 
 /** Runs in the page: every stretch of text with its colour and the ground it stands on. */
 const textOnGround = `(() => {
@@ -100,6 +103,58 @@ describe.skipIf(browserPath === null)('the page in a browser', () => {
       return { w: width, h: height, view: chart.getAttribute('viewBox').split(' ').map(Number) };
     })()`);
     expect(box.w / box.view[2]).toBeCloseTo(box.h / box.view[3], 2);
+    await page.close();
+  });
+
+  it('prints on two sheets also where there is as much to say as there can be', async () => {
+    const base = benchPressPage({ jpeg: () => onePixelJpeg, widthPx: 720, heightPx: 405 });
+    const words =
+      'Take two full seconds to the chest, feel the shoulder blades stay together the whole way, and wait for the bar to be still before you push it back over your shoulders.';
+    const measures = ['descent_s', 'drift_bottom_m', 'pause_s'] as const;
+    const cues = measures.map((measure, i) => ({
+      id: `n${i + 1}`,
+      text: words,
+      aim: { kind: 'measure' as const, measure, wanted: 'more' as const },
+      moment: { side: 'today' as const, tS: 2.4 },
+    }));
+    const figure = { value: 0.1, lo95: 0.09, hi95: 0.11, u95: 0.01, unit: 'm' };
+    const parts = letterOf({
+      ...base,
+      said: {
+        asked: `Why does it stall half way up? ${words}`,
+        coaching: {
+          ...nothingCoached,
+          cues,
+          pain: 'left shoulder',
+          tooHeavyToLearn: true,
+          competition: '2026-12-12',
+        },
+      },
+      earlier: (['took', 'not yet', 'cannot tell', 'not yet'] as const).map((call, i) => ({
+        review: `r${i}`,
+        cue: 'n1',
+        givenAt: '2026-03-01T10:00:00Z',
+        text: 'Touch a hand’s breadth higher and keep the elbows under the bar all the way',
+        main: true,
+        aim: { kind: 'measure', measure: 'drift_bottom_m', wanted: 'less' },
+        about: 'drift at touch',
+        before: figure,
+        now: figure,
+        call,
+        why: '',
+      })),
+      notComparable: ['It was paused and today’s is touch-and-go.'],
+    });
+    const full = renderPage({
+      ...base,
+      letter: writtenSections(parts, { word: words }),
+      cueStills: cues.map(({ id }) => ({ ...base.cueStills[0], cue: id })),
+      recordOpen: false,
+    });
+    const page = await browser!.newPage();
+    await page.setContent(full);
+    const pdf = (await page.pdf({ preferCSSPageSize: true })).toString('latin1');
+    expect(pdf.match(/\/Type\s*\/Page\b/g)!.length).toBeLessThanOrEqual(2);
     await page.close();
   });
 });
