@@ -26,7 +26,7 @@ const planePx = 0.3;
 const wholeShare = 0.6;
 const wholeSpread = 0.75;
 /** A rim that shows nearly all round is no other disc's: what looks like the face beside it is light that stays while a plain disc moves. */
-const fullShare = 0.85;
+const fullShare = 0.88;
 const fullSpread = 0.99;
 
 /**
