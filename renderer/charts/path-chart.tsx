@@ -8,6 +8,7 @@ import type { SharedScale } from '../panes/scale.ts';
 import { ChartPoints } from './chart-points.tsx';
 import { eventPoints, placeWords, type EventPlace } from './event-points.ts';
 import { UsualBand, WishedHandles, type ChartPlace } from './path-extras.tsx';
+import { roomForLetters } from './room-for-letters.ts';
 import { valueAt } from './value-at.ts';
 import './charts.css';
 
@@ -37,9 +38,13 @@ export function PathChart({
     [(100 * (shared.zeroPx - heightPx)) / shared.pxPerM, (100 * shared.zeroPx) / shared.pxPerM],
     [heightPx, 0],
   );
+  const { letterPx } = roomForLetters();
+  const gutterPx = 3.17 * letterPx;
+  // Both directions do not fit beside each other.
+  const isNarrow = widthPx < 23 * letterPx;
   const { forward, backward } = directionWords(lineUp.pair.lift);
   const [left, right] = sign === 1 ? [backward, forward] : [forward, backward];
-  const every = yCm.ticks(Math.max(4, Math.round(heightPx / 60)));
+  const every = yCm.ticks(Math.max(4, Math.round(heightPx / (5 * letterPx))));
   const points = useMemo(() => {
     const words = (at: EventPlace): string => placeWords(at, lineUp.pair.lift);
     return eventPoints(lineUp, (_, at) => [x(at.xM), y(at.yM)], words, onGo);
@@ -54,8 +59,8 @@ export function PathChart({
     >
       {every.map((cm) => (
         <g key={cm}>
-          <line className={cm === 0 ? 'zero' : 'grid'} x1={38} x2={widthPx} y1={yCm(cm)} y2={yCm(cm)} />
-          <text x={34} y={yCm(cm)} className="end tick">
+          <line className={cm === 0 ? 'zero' : 'grid'} x1={gutterPx} x2={widthPx} y1={yCm(cm)} y2={yCm(cm)} />
+          <text x={gutterPx - 4} y={yCm(cm)} className="end tick">
             {cm}
           </text>
         </g>
@@ -80,10 +85,14 @@ export function PathChart({
       })}
       <ChartPoints label="Events on the bar paths" points={points} widthPx={widthPx} />
       <WishedHandles {...place} />
-      <text x={38} y={14} className="word">
+      <text x={gutterPx} y={2 + letterPx} className="word">
         cm
       </text>
-      <text x={42} y={heightPx - (widthPx < 280 ? 24 : 8)} className="word">
+      <text
+        x={isNarrow ? widthPx - 6 : gutterPx + 4}
+        y={heightPx - 8 - (isNarrow ? 1.33 * letterPx : 0)}
+        className={isNarrow ? 'word end' : 'word'}
+      >
         ‹ {left}
       </text>
       <text x={widthPx - 6} y={heightPx - 8} className="word end">

@@ -2,9 +2,7 @@ import { scaleLinear } from 'd3-scale';
 import type { LineUp } from '../../shared-lib/contract/line-up.ts';
 import { sideNames } from '../../shared-lib/contract/review.ts';
 import type { Timeline } from '../steps/line-up/timeline.ts';
-
-const rowPx = 24;
-const left = 44;
+import { roomForLetters, stripHeightPx } from './room-for-letters.ts';
 
 /** Both reps' phases as two rows of blocks on one clock, with one playhead through both. */
 export function PhaseStrip({
@@ -20,7 +18,9 @@ export function PhaseStrip({
   widthPx: number;
   onPick: (atS: number) => void;
 }) {
-  const x = scaleLinear([0, timeline.durationS], [left, widthPx - 8]).clamp(true);
+  const room = roomForLetters();
+  const { letterPx, leftPx, rowPx } = room;
+  const x = scaleLinear([0, timeline.durationS], [leftPx, widthPx - 8]).clamp(true);
   const pick = (event: React.PointerEvent<SVGSVGElement>): void => {
     const box = event.currentTarget.getBoundingClientRect();
     onPick(x.invert(event.clientX - box.left));
@@ -29,7 +29,7 @@ export function PhaseStrip({
     <svg
       className="chart strip"
       width={widthPx}
-      height={2 * rowPx + 6}
+      height={stripHeightPx(room)}
       role="slider"
       tabIndex={0}
       aria-label="Moment shown"
@@ -58,7 +58,7 @@ export function PhaseStrip({
                 height={rowPx - 4}
                 rx={3}
               />
-              {to - from > 9 * phase.name.length && (
+              {to - from > 0.75 * letterPx * phase.name.length && (
                 <text
                   className={`block-word ${phase.name} ${name}`}
                   x={(from + to) / 2}
@@ -71,7 +71,7 @@ export function PhaseStrip({
           );
         });
       })}
-      <line className="playhead" x1={x(atS)} x2={x(atS)} y1={0} y2={2 * rowPx + 6} />
+      <line className="playhead" x1={x(atS)} x2={x(atS)} y1={0} y2={stripHeightPx(room)} />
     </svg>
   );
 }

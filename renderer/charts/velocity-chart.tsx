@@ -7,10 +7,9 @@ import { sideNames, type SideName } from '../../shared-lib/contract/review.ts';
 import type { RunBy, Timeline } from '../steps/line-up/timeline.ts';
 import { ChartPoints } from './chart-points.tsx';
 import { eventPoints } from './event-points.ts';
+import { roomForLetters, type RoomForLetters } from './room-for-letters.ts';
 import { valueAt } from './value-at.ts';
 
-const left = 44;
-const bottom = 22;
 const top = 8;
 
 /** Vertical velocity of both reps on the clock that runs them, or against bar height. */
@@ -35,9 +34,10 @@ export function VelocityChart({
   onGo: (side: SideName, tS: number) => void;
 }) {
   const byHeight = runBy === 'height';
+  const { letterPx, leftPx: left, bottomPx: bottom } = roomForLetters();
   const { curves, lo, hi, x, y } = useMemo(
-    () => curvesOf(lineUp, timeline, byHeight, widthPx, heightPx),
-    [lineUp, timeline, byHeight, widthPx, heightPx],
+    () => curvesOf(lineUp, timeline, byHeight, widthPx, heightPx, { leftPx: left, bottomPx: bottom }),
+    [lineUp, timeline, byHeight, widthPx, heightPx, left, bottom],
   );
   const draw = line<{ x: number; v: number }>((p) => x(p.x), (p) => y(p.v)).digits(1); // prettier-ignore
   const now = {
@@ -56,7 +56,7 @@ export function VelocityChart({
         ({ tS, vyMps }) => `${vyMps.toFixed(2)} m/s at ${tS.toFixed(2)} s`,
         onGo,
       ),
-    [lineUp, timeline, byHeight, x, y, widthPx, heightPx, onGo],
+    [lineUp, timeline, byHeight, x, y, widthPx, heightPx, onGo, left, bottom],
   );
   return (
     <svg
@@ -80,12 +80,12 @@ export function VelocityChart({
           </text>
         </g>
       ))}
-      {x.ticks(Math.max(3, Math.round(widthPx / 90))).map((v) => (
+      {x.ticks(Math.max(3, Math.round(widthPx / (7.5 * letterPx)))).map((v) => (
         <text key={v} className="tick middle" x={x(v)} y={heightPx - 8}>
           {byHeight ? `${v} cm` : `${v} s`}
         </text>
       ))}
-      <text className="word" x={left + 4} y={top + 8}>
+      <text className="word" x={left + 4} y={top + 0.7 * letterPx}>
         m/s, up
       </text>
       {curves.map(({ name, points }) => (
@@ -113,7 +113,14 @@ export function VelocityChart({
 }
 
 /** Both curves in the chart's own units, seconds of the clock or centimetres of height, with their scales. */
-function curvesOf(lineUp: LineUp, timeline: Timeline, byHeight: boolean, widthPx: number, heightPx: number) {
+function curvesOf(
+  lineUp: LineUp,
+  timeline: Timeline,
+  byHeight: boolean,
+  widthPx: number,
+  heightPx: number,
+  { leftPx, bottomPx }: Pick<RoomForLetters, 'leftPx' | 'bottomPx'>,
+) {
   const curves = sideNames.map((name) => {
     const { path, rep, window } = lineUp[name].reps[0];
     const [fromS, toS] = byHeight
@@ -131,7 +138,7 @@ function curvesOf(lineUp: LineUp, timeline: Timeline, byHeight: boolean, widthPx
   const all = curves.flatMap(({ points }) => points);
   const [lo = -0.5, hi = 0.5] = extent(all, ({ v }) => v);
   const domain = byHeight ? (extent(all, ({ x }) => x) as [number, number]) : [0, timeline.durationS];
-  const x = scaleLinear(domain, [left, widthPx - 8]);
-  const y = scaleLinear([lo, hi], [heightPx - bottom, top]).nice(4);
+  const x = scaleLinear(domain, [leftPx, widthPx - 8]);
+  const y = scaleLinear([lo, hi], [heightPx - bottomPx, top]).nice(4);
   return { curves, lo, hi, x, y };
 }

@@ -42,7 +42,7 @@ export function MakeIt({ ready }: { ready: boolean }) {
         ))}
       </CheckboxGroup>
       <RadioGroup
-        className="field"
+        className="export-parts"
         value={shape}
         isDisabled={!wanted.includes('film') && !wanted.includes('still')}
         onChange={(value) =>
@@ -53,13 +53,12 @@ export function MakeIt({ ready }: { ready: boolean }) {
         }
       >
         <Label>Film and still for the phone</Label>
-        <div className="choices">
-          {filmShapeSchema.options.map((each) => (
-            <Radio key={each} value={each} className="choice">
-              {shapes[each]}
-            </Radio>
-          ))}
-        </div>
+        {filmShapeSchema.options.map((each) => (
+          <Radio key={each} value={each} className="export-part">
+            <span className="tick round" aria-hidden />
+            {shapes[each]}
+          </Radio>
+        ))}
       </RadioGroup>
       <button
         className="button first"

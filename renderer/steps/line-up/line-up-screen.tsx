@@ -5,6 +5,7 @@ import { frameAt } from '../../../shared-lib/motion/frame-times.ts';
 import { PathChart } from '../../charts/path-chart.tsx';
 import { SaveChart } from '../../charts/save-chart.tsx';
 import { PhaseStrip } from '../../charts/phase-strip.tsx';
+import { roomForLetters, stripHeightPx } from '../../charts/room-for-letters.ts';
 import { VelocityChart } from '../../charts/velocity-chart.tsx';
 import { Pane } from '../../panes/pane.tsx';
 import { sharedScale } from '../../panes/scale.ts';
@@ -204,7 +205,7 @@ export function LineUpScreen({ lineUp }: { lineUp: LineUp }) {
                   runBy={place.runBy}
                   atS={atS}
                   widthPx={lowerSize.widthPx}
-                  heightPx={Math.max(80, lowerSize.heightPx - 62)}
+                  heightPx={Math.max(80, lowerSize.heightPx - stripHeightPx(roomForLetters()) - 8)}
                   onPick={moveTo}
                   onGo={goTo}
                 />
