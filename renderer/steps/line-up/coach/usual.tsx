@@ -25,6 +25,12 @@ export function Usual({ lineUp }: { lineUp: LineUp }) {
   return (
     <section className="coach-part" aria-label="What is usual">
       <LifterChoice />
+      {!linked && (
+        <p className="small muted">
+          Say whose reps these are: ordinary ones can then be marked, three or more of them make a band, and
+          only against that band can a difference be told from how this lifter always varies.
+        </p>
+      )}
       {sideNames.map((side) =>
         lineUp[side].repCount >= leastOfSet ? <SetCourse key={side} side={side} /> : null,
       )}
