@@ -1,15 +1,13 @@
-import { existsSync } from 'node:fs';
-import { fileURLToPath } from 'node:url';
+import type { MediaInfo } from '../../shared-lib/contract/clip.ts';
+import { builtFile } from '../built-file.ts';
 import { decodeFrames, ringSize, type DecodedFrame, type DecodeOptions } from '../media/decode.ts';
 import { throwIfStopped } from '../media/process.ts';
 import { onOneThread } from '../threads.ts';
+import { loadKernels } from './load-kernels.ts';
 import type { ReadingRequest } from './read-ahead.ts';
 import { countUp, filled, sharedPictures, taken, untilCount } from './shared-pictures.ts';
 
-/** Beside this file as built; in dist, where it was built, while developing. */
-const worker = ['./reading-worker.js', '../../dist/reading-worker.js']
-  .map((place) => new URL(place, import.meta.url))
-  .find((place) => existsSync(fileURLToPath(place)));
+const worker = builtFile('reading-worker.js');
 
 /** Pictures read before they are looked at, at most, and the memory that they may take. */
 const mostAhead = 6;
@@ -19,11 +17,17 @@ const mostAheadBytes = 64e6;
 export const picturesInRing = (pictureBytes: number): number =>
   ringSize + Math.max(1, Math.min(mostAhead, Math.floor(mostAheadBytes / pictureBytes)));
 
+/** Room for the pictures of a clip that is decoded ahead; compiled code runs on this thread from now on. */
+export function ringFor({ widthPx, heightPx }: Pick<MediaInfo, 'widthPx' | 'heightPx'>) {
+  const pictureBytes = widthPx * heightPx;
+  return loadKernels(pictureBytes, picturesInRing(pictureBytes));
+}
+
 /**
  * Decodes a whole clip as `decodeFrames` does, but on a thread of its own that reads on while the caller looks at a
  * picture; where none is built the pictures come one by one on this one.
  *
- * @param decoding its `ring` holds `picturesInRing` buffers
+ * @param decoding its `ring` is that of `ringFor`
  */
 export async function* decodeAhead(
   file: string,

@@ -1,9 +1,7 @@
-import { existsSync, readFileSync } from 'node:fs';
-import { fileURLToPath } from 'node:url';
+import { readFileSync } from 'node:fs';
 import { usePatchKernel } from '../../shared-lib/picture/patch-registration.ts';
+import { builtFile } from '../built-file.ts';
 
-/** Beside this file as built; in dist, where it was built, while developing. */
-const places = ['./kernels.wasm', '../../dist/kernels.wasm'].map((place) => new URL(place, import.meta.url));
 const pageBytes = 65536;
 
 interface Exports {
@@ -36,6 +34,6 @@ export function loadKernels(pictureBytes: number, pictures: number): Uint8Array<
 }
 
 function readCode(): WebAssembly.Module | null {
-  const file = places.map((place) => fileURLToPath(place)).find((place) => existsSync(place));
-  return file === undefined ? null : new WebAssembly.Module(readFileSync(file));
+  const file = builtFile('kernels.wasm');
+  return file && new WebAssembly.Module(readFileSync(file));
 }

@@ -24,9 +24,8 @@ import { PictureFollower, type ForwardDisc } from '../../shared-lib/trace/follow
 import { MotionSearch } from '../../shared-lib/trace/motion-search.ts';
 import { UprightCollector } from '../../shared-lib/trace/upright-collector.ts';
 import { decodeFrames, type DecodeOptions } from '../media/decode.ts';
-import { decodeAhead, picturesInRing } from './decode-ahead.ts';
+import { decodeAhead, ringFor } from './decode-ahead.ts';
 import { decodeStretch } from './decode-stretch.ts';
-import { loadKernels } from './load-kernels.ts';
 import { PieceStore } from './piece-store.ts';
 import { settleClip } from './settle-clip.ts';
 
@@ -90,13 +89,12 @@ async function trackWith(
   options: TrackOptions,
 ): Promise<TrackedClip> {
   const { media, file } = request;
-  const pictureBytes = media.widthPx * media.heightPx;
   const decoding = {
     ffmpeg: request.ffmpeg,
     width: media.widthPx,
     height: media.heightPx,
     bitDepth: media.bitDepth,
-    ring: loadKernels(pictureBytes, picturesInRing(pictureBytes)),
+    ring: ringFor(media),
     signal: options.signal,
   };
   const seeds = request.seed

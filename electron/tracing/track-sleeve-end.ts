@@ -13,9 +13,8 @@ import type { DiscMeasurement } from '../../shared-lib/trace/follow-disc.ts';
 import { nearDisc } from '../../shared-lib/trace/near-disc.ts';
 import type { PointMeasurement } from '../../shared-lib/trace/follow-point.ts';
 import { UprightCollector } from '../../shared-lib/trace/upright-collector.ts';
-import { decodeAhead, picturesInRing } from './decode-ahead.ts';
+import { decodeAhead, ringFor } from './decode-ahead.ts';
 import { followPointInClip } from './follow-point-in-clip.ts';
-import { loadKernels } from './load-kernels.ts';
 import type { TrackedClip, TrackOptions } from './track-clip.ts';
 
 export interface SleeveEndRequest {
@@ -46,8 +45,6 @@ export async function trackSleeveEnd(
 ): Promise<TrackedClip> {
   const { file, ffmpeg, media, sleeveEnd, rim } = request;
   const signal = options.signal ?? new AbortController().signal;
-  const pictureBytes = media.widthPx * media.heightPx;
-  const ring = loadKernels(pictureBytes, picturesInRing(pictureBytes));
   const size = { width: media.widthPx, height: media.heightPx, bitDepth: media.bitDepth };
   const random = seededRandom(1);
   const background = new CameraMotionEstimator(() => random.uniform(), usualFocalPx(media));
@@ -62,7 +59,7 @@ export async function trackSleeveEnd(
       y1Px: media.heightPx,
     },
   ];
-  for await (const { ptsS, image } of decodeAhead(file, { ffmpeg, ...size, ring, signal })) {
+  for await (const { ptsS, image } of decodeAhead(file, { ffmpeg, ...size, ring: ringFor(media), signal })) {
     camera.push(background.update(image, moving));
     uprights.look(image, ptsS, times.length, moving);
     times.push(ptsS);

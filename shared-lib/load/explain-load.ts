@@ -3,7 +3,7 @@ import type { Measure } from '../contract/rep.ts';
 import { stream } from '../motion/random.ts';
 import { dayToDayMps, loadVelocityNorms, type LoadVelocityNorm } from '../norms/load-velocity.ts';
 import { summarize } from '../pair/monte-carlo.ts';
-import { differenceInterval, fitLine } from './fit-line.ts';
+import { differenceInterval, fitLine } from '../motion/fit-line.ts';
 
 /** One of the lifter's own reps, done with maximal intent. */
 export interface LoadPoint {

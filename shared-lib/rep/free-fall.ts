@@ -1,4 +1,5 @@
 import type { Motion } from '../contract/motion.ts';
+import { fitLine } from '../motion/fit-line.ts';
 
 /** A bar that falls this far, at its fastest this fast, and stops at once may have been let go (a dropped pull, plates on a floor). */
 const leastM = 0.2;
@@ -36,18 +37,12 @@ function fallWithin(v: Float64Array, y: Float64Array, dtS: number): number | nul
   if (end - fastest > stopShare * (fastest - begin)) return null;
   // Smoothing rounds both ends off.
   const part = v.subarray(begin, fastest + 1).filter((each) => each >= 0.9 * peak);
-  const { slope, explained } = line(part);
-  return explained >= straight ? -slope / dtS : null;
-}
-
-function line(values: Float64Array): { slope: number; explained: number } {
-  const middle = (values.length - 1) / 2;
-  const mean = values.reduce((sum, each) => sum + each, 0) / values.length;
-  let [xx, xy, yy] = [0, 0, 0];
-  values.forEach((value, i) => {
-    xx += (i - middle) ** 2;
-    xy += (i - middle) * (value - mean);
-    yy += (value - mean) ** 2;
-  });
-  return { slope: xy / xx, explained: (xy * xy) / (xx * yy) };
+  const fit = fitLine(
+    Array.from(part, (_, i) => i),
+    Array.from(part),
+  );
+  if (!fit) return null;
+  const byLine = fit.slope ** 2 * fit.sxx;
+  const explained = byLine / (byLine + fit.sd ** 2 * (fit.n - 2));
+  return explained >= straight ? -fit.slope / dtS : null;
 }

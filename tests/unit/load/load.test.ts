@@ -7,7 +7,7 @@ import {
   velocityAt,
   type LoadQuestion,
 } from '../../../shared-lib/load/explain-load.ts';
-import { differenceInterval, fitLine, lineSigma } from '../../../shared-lib/load/fit-line.ts';
+import { differenceInterval, fitLine, lineSigma } from '../../../shared-lib/motion/fit-line.ts';
 import { seededRandom } from '../../../shared-lib/motion/random.ts';
 import { loadVelocityNorms, velocityAtBestMps } from '../../../shared-lib/norms/load-velocity.ts';
 
