@@ -10,5 +10,7 @@ export default defineConfig({
     testTimeout: 60_000,
     hookTimeout: 120_000,
     maxWorkers: 2,
+    // What is waited for in a browser may take long where the machine has much else to do.
+    expect: { poll: { timeout: 30_000 } },
   },
 });

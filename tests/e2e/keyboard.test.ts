@@ -25,6 +25,9 @@ describe.skipIf(browserPath === null)('the whole job by the keyboard alone', () 
     folder = await mkdtemp(path.join(tmpdir(), 'lockstep-keyboard-'));
     open = await openApp(folder);
     page = open.page;
+    // Listening from the start: a listener that comes with the key may be in place after the file
+    // chooser has opened, and then hears nothing of it.
+    page.on('filechooser', () => undefined);
   });
   afterAll(async () => {
     await open.close();
