@@ -8,9 +8,7 @@ import type { MediaTools } from '../../../electron/media/find-ffmpeg.ts';
 import { trackClip } from '../../../electron/tracing/track-clip.ts';
 import { onThread } from '../../../electron/threads.ts';
 import { nothingSaid } from '../../../shared-lib/contract/review.ts';
-
-/** As built, like everything that is timed here. */
-const thread = new URL('../../../dist/comparing-worker.js', import.meta.url);
+import { builtAs } from './speed-bench.ts';
 
 /**
  * What moving one event of a followed squat costs, milliseconds: first and later times to new numbers, as the desk works
@@ -28,6 +26,8 @@ export async function movedEventMs(
     measuredSideOf(repsOfClip(calibratedOnce(file, tracked, nothingSaid), 'squat', moved(k)));
     return performance.now() - beganMs;
   };
+  // Follow has shown the clip before anything can be moved in it.
+  measuredSideOf(repsOfClip(calibratedOnce(file, tracked, nothingSaid), 'squat'));
   const first = numbers(0);
   const later = median(Array.from({ length: 9 }, (_, k) => numbers(k + 1)))!;
   const followed = calibratedOnce(file, tracked, nothingSaid);
@@ -40,6 +40,6 @@ export async function movedEventMs(
     today: side,
   } as const;
   const input: ComparisonInput = { question, followed: { reference: followed, today: followed } };
-  await onThread(thread, input, job, 'at once');
+  await onThread(builtAs('comparing-worker.js'), input, job, 'at once');
   return { first, later, intervals: performance.now() - beganMs };
 }

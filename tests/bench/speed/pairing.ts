@@ -1,0 +1,109 @@
+import path from 'node:path';
+import { calibrated } from '../../../electron/desk/calibrated-clip.ts';
+import type { ComparisonInput } from '../../../electron/desk/compare-on-thread.ts';
+import { filmSpec } from '../../../electron/desk/film-of-pair.ts';
+import { trackFile } from '../../../electron/desk/follow-clip.ts';
+import { unwatched } from '../../../electron/desk/jobs.ts';
+import { pageInput } from '../../../electron/desk/page-of-pair.ts';
+import type { ComparedPair } from '../../../electron/desk/pair.ts';
+import { toldOfPair } from '../../../electron/desk/told.ts';
+import { layOutTime, filmFps } from '../../../electron/media/film-timeline.ts';
+import { makeFilm } from '../../../electron/media/film.ts';
+import { onThread } from '../../../electron/threads.ts';
+import type { TrackedClip } from '../../../electron/tracing/track-clip.ts';
+import { nothingSaid } from '../../../shared-lib/contract/review.ts';
+import { renderPage } from '../../../shared-lib/page/page.ts';
+import { ordinary } from './clips.ts';
+import { builtAs, medians, type SpeedBench } from './speed-bench.ts';
+import { timedTogether } from './timed-child.ts';
+
+/** Share of following's progress at which the last picture has been looked at. */
+const allSeen = 0.78;
+
+/** A pair on the command line, and its stages one by one as the desk takes them. */
+export async function pairing(bench: SpeedBench, scratch: string): Promise<void> {
+  const { file } = await bench.clip(ordinary(10));
+  const two = ['pair', '--reference', file, '--today', file, '--lift', 'squat'];
+  const { bare, own } = await medians(bench.rounds, {
+    bare: () => timedTogether([() => bench.decode(file), () => bench.decode(file)]),
+    own: () => bench.run(...two),
+  });
+  const stages = await stagesOf(bench, file, scratch);
+  const atOnce = { unit: 'times two bare decodes at once', target: { most: 1.6 } };
+  const changesS = stages.seenS + stages.settledS + stages.comparedS;
+  bench.keep(
+    { name: 'pair of 10 s clips, until the changes', value: changesS / bare.wallS, ...atOnce },
+    { name: 'pair with page and film', value: own.wallS / bare.wallS, ...atOnce },
+    {
+      name: 'changes after the last picture',
+      value: stages.settledS + stages.comparedS,
+      unit: 's',
+      target: { most: 1 },
+    },
+    { name: 'of it comparing', value: stages.comparedS, unit: 's' },
+    { name: 'page', value: stages.pageS, unit: 's' },
+    { name: 'film', value: stages.filmS / stages.playsS, unit: 'of playback', target: { most: 1 } },
+    { name: 'memory of a pair', value: own.peakBytes / 1e6, unit: 'MB' },
+  );
+}
+
+/** Seconds that each stage took. */
+interface Stages {
+  /** Until the last picture of both clips was looked at. */
+  seenS: number;
+  /** From there until both are followed. */
+  settledS: number;
+  comparedS: number;
+  pageS: number;
+  filmS: number;
+  /** How long the film plays. */
+  playsS: number;
+}
+
+async function stagesOf({ tools }: SpeedBench, file: string, scratch: string): Promise<Stages> {
+  const job = unwatched();
+  const beganMs = performance.now();
+  const sinceS = (fromMs: number): number => (performance.now() - fromMs) / 1000;
+  let seenS = 0;
+  const seen = (share: number): void => {
+    if (share <= allSeen) seenS = sinceS(beganMs);
+  };
+  const follow = async () => {
+    const tracked = await trackFile(
+      file,
+      nothingSaid,
+      tools,
+      { ...job, onProgress: seen },
+      (request, options) =>
+        onThread<TrackedClip>(builtAs('tracing-worker.js'), request, options ?? {}, 'when asked'),
+    );
+    return calibrated(file, tracked, nothingSaid);
+  };
+  const [reference, today] = await Promise.all([follow(), follow()]);
+  const settledS = sinceS(beganMs) - seenS;
+
+  let fromMs = performance.now();
+  const side = { rep: null, loadKg: null };
+  const input: ComparisonInput = {
+    question: { lift: 'squat', sameCamera: false, reference: side, today: side },
+    followed: { reference, today },
+  };
+  const { pairFile, chosen } = await onThread<ComparedPair>(
+    builtAs('comparing-worker.js'),
+    input,
+    job,
+    'at once',
+  );
+  const comparedS = sinceS(fromMs);
+
+  const told = toldOfPair(pairFile, chosen);
+  fromMs = performance.now();
+  renderPage(await pageInput(pairFile, chosen, 'film.mp4', tools, told, [], job));
+  const pageS = sinceS(fromMs);
+
+  const spec = filmSpec(pairFile, chosen, told);
+  fromMs = performance.now();
+  await makeFilm(spec, path.join(scratch, 'film.mp4'), { ffmpeg: tools.ffmpeg });
+  const playsS = layOutTime(spec).pictures / filmFps;
+  return { seenS, settledS, comparedS, pageS, filmS: sinceS(fromMs), playsS };
+}
