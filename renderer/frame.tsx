@@ -3,17 +3,9 @@ import { steps, type Step } from '../shared-lib/contract/review.ts';
 import { AboutProgram } from './parts/about.tsx';
 import { AskForLostClip } from './parts/lost-clip.tsx';
 import { Help } from './parts/help.tsx';
+import { Notices } from './parts/notices.tsx';
 import { ProgramMenu } from './parts/program-menu.tsx';
-import {
-  change,
-  endSpell,
-  closeReview,
-  dismissTrouble,
-  doAgain,
-  look,
-  takeBack,
-  useDesk,
-} from './state/store.ts';
+import { change, endSpell, closeReview, doAgain, look, takeBack, useDesk } from './state/store.ts';
 import './style/frame.css';
 
 const keptWords = { kept: 'Kept', keeping: 'Keeping…', 'not kept': 'Not kept' } as const;
@@ -31,6 +23,7 @@ export function Frame({ step, children }: { step: Step | null; children: ReactNo
         <Tools open={step !== null} />
       </header>
       <Notices />
+      <AskForLostClip />
       <main className="screen">{children}</main>
     </div>
   );
@@ -105,45 +98,5 @@ function Tools({ open }: { open: boolean }) {
       <AboutProgram />
       <Help />
     </div>
-  );
-}
-
-/** What is under way and what went wrong, in one line each. */
-function Notices() {
-  const job = useDesk((desk) => desk.job);
-  const trouble = useDesk((desk) => desk.trouble);
-  return (
-    <section aria-label="What is under way">
-      {job && (
-        <div className="notice">
-          <span>{job.label}</span>
-          <div
-            className="progress"
-            role="progressbar"
-            aria-label={job.label}
-            aria-valuemin={0}
-            aria-valuemax={100}
-            aria-valuenow={Math.round(100 * job.share)}
-          >
-            <div style={{ width: `${100 * job.share}%` }} />
-          </div>
-          <span className="muted small">{Math.round(100 * job.share)} %</span>
-          <button className="button push" onClick={job.stop}>
-            Stop
-          </button>
-        </div>
-      )}
-      <AskForLostClip />
-      {trouble && !trouble.lost && (
-        <div className="notice" role="alert">
-          <span>
-            <strong>{trouble.what}</strong> {trouble.advice}
-          </span>
-          <button className="button push" onClick={dismissTrouble}>
-            Close
-          </button>
-        </div>
-      )}
-    </section>
   );
 }

@@ -90,7 +90,7 @@ export function stateOf({ reps }: UsualReps): string {
   const sessions = new Set(reps.map(({ day }) => day)).size;
   if (n < leastReps) {
     const lacking = leastReps - n;
-    return `No band yet: mark ${lacking} more ${lacking === 1 ? 'rep' : 'reps'} that compare with today’s.`;
+    return `No band yet: mark ${lacking} more ${lacking === 1 ? 'rep that compares' : 'reps that compare'} with today’s.`;
   }
   if (n < fullBandReps) return `A thin band of ${n} reps: five or more from two sessions make a full one.`;
   if (sessions < 2) return `A thin band: its ${n} reps come from a single session.`;

@@ -30,9 +30,11 @@ export class ReviewFolder extends DocumentFolder<Review> {
       .sort((a, b) => (a.madeAt < b.madeAt ? -1 : 1));
   }
 
-  /** A new review, kept at once. */
+  /** A new review, kept at once: of the lift that was reviewed last, as clips of one lift come together. */
   async start(now: Date): Promise<Review> {
-    const review = newReview(`${now.toISOString().slice(0, 10)}-${randomBytes(4).toString('hex')}`, now);
+    const id = `${now.toISOString().slice(0, 10)}-${randomBytes(4).toString('hex')}`;
+    const last = (await this.readable()).at(-1);
+    const review = { ...newReview(id, now), ...(last && { lift: last.lift }) };
     await this.add(review);
     return review;
   }

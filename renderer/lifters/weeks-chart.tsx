@@ -4,17 +4,19 @@ import { line } from 'd3-shape';
 import type { Lift } from '../../shared-lib/contract/lift.ts';
 import { measureInfo, type MeasureName } from '../../shared-lib/contract/measures.ts';
 import type { Week } from '../../shared-lib/contract/weeks.ts';
-import { changeEnds } from '../../shared-lib/page/words.ts';
+import { bandWords, changeEnds } from '../../shared-lib/page/words.ts';
 import { directionWords, measureLabel } from '../../shared-lib/pair/sentences.ts';
 import { Quantity, shownUnit } from '../../shared-lib/pair/units.ts';
+import { roomForLetters } from '../charts/room-for-letters.ts';
 import { shown } from '../steps/line-up/coach/earlier-cues.tsx';
 
-const edge = { left: 64, right: 24, top: 30, bottom: 56 };
-const rowPx = 16;
-/** Dates nearer than this would stand on each other, pixels. */
-const datePx = 58;
-/** Width of a letter of a cue's words, generous, pixels. */
-const letterPx = 7;
+/** Room round what is drawn, by the size of letters. */
+const edges = { left: 5.33, right: 2, top: 2.5, bottom: 4.67 };
+const rowHeight = 1.33;
+/** Dates nearer than this would stand on each other. */
+const dateWidth = 4.83;
+/** Of a letter of a cue's words, generous. */
+const letterWidth = 0.58;
 const dayMs = 86_400_000;
 const date = new Intl.DateTimeFormat(undefined, { day: 'numeric', month: 'short' });
 
@@ -36,6 +38,14 @@ export function WeeksChart({
   heightPx: number;
 }) {
   const { unit } = measureInfo[name];
+  const { letterPx: em } = roomForLetters();
+  const edge = {
+    left: edges.left * em,
+    right: edges.right * em,
+    top: edges.top * em,
+    bottom: edges.bottom * em,
+  };
+  const letterPx = letterWidth * em;
   const measured = weeks.flatMap((week) => {
     const measure = week.measures?.[name];
     return measure ? [{ ...week, measure, time: new Date(week.at) }] : [];
@@ -62,11 +72,12 @@ export function WeeksChart({
     labels.map(({ text, atPx, isEnd }): [number, number] =>
       isEnd ? [atPx - letterPx * text.length, atPx] : [atPx, atPx + letterPx * text.length],
     ),
+    letterPx,
   );
-  const underPx = edge.bottom + rowPx * (Math.max(-1, ...rows) + 1);
+  const underPx = edge.bottom + rowHeight * em * (Math.max(-1, ...rows) + 1);
   const dated = new Set<string>();
   measured.reduce((lastPx, { review, time }) => {
-    if (x(time) - lastPx < datePx) return lastPx;
+    if (x(time) - lastPx < dateWidth * em) return lastPx;
     dated.add(review);
     return x(time);
   }, -Infinity);
@@ -82,7 +93,7 @@ export function WeeksChart({
   const [less, more] = changeEnds(name, unit, directionWords(lift));
   const quantity = new Quantity(shownUnit(name, unit), null);
   const told = measured.map(({ time, measure }) => `${date.format(time)} ${quantity.plain(measure.value)}`);
-  const usually = band ? `; usual ${quantity.interval(band.lo95, band.hi95)}` : '';
+  const usually = band ? `; usual ${bandWords(name, unit, band, directionWords(lift))}` : '';
   const axisPx = heightPx - underPx;
   return (
     <svg
@@ -115,7 +126,7 @@ export function WeeksChart({
           </text>
         </g>
       ))}
-      <text className="word" x={4} y={12}>
+      <text className="word" x={4} y={em}>
         {suffix.trim()}: {more} is up, {less} is down
       </text>
       <path className="line today" d={course(measured) ?? ''} />
@@ -130,7 +141,7 @@ export function WeeksChart({
             r={5}
           />
           {dated.has(review) && (
-            <text className="tick middle" x={x(time)} y={axisPx + 20}>
+            <text className="tick middle" x={x(time)} y={axisPx + 1.67 * em}>
               {date.format(time)}
             </text>
           )}
@@ -143,7 +154,7 @@ export function WeeksChart({
         return (
           <g key={review} className={isAbout ? 'cue-mark about' : 'cue-mark'}>
             <line x1={place} x2={place} y1={axisPx} y2={axisPx + 8} />
-            <path d={`M${place - 5},${axisPx + 38}h10l-5,-8z`} />
+            <path d={`M${place - 5},${axisPx + 3.17 * em}h10l-5,-8z`} />
           </g>
         );
       })}
@@ -152,7 +163,7 @@ export function WeeksChart({
           key={`${review} ${text}`}
           className={isEnd ? 'word end' : 'word'}
           x={isEnd ? atPx + 6 : atPx - 6}
-          y={axisPx + 54 + rowPx * rows[i]}
+          y={axisPx + (4.5 + rowHeight * rows[i]) * em}
         >
           {text}
         </text>
@@ -162,10 +173,10 @@ export function WeeksChart({
 }
 
 /** For each stretch the first row in which it stands on no other. */
-function rowsFor(stretches: readonly (readonly [fromPx: number, toPx: number])[]): number[] {
+function rowsFor(stretches: readonly (readonly [fromPx: number, toPx: number])[], apartPx: number): number[] {
   const ends: number[] = [];
   return stretches.map(([fromPx, toPx]) => {
-    const free = ends.findIndex((endPx) => endPx + letterPx < fromPx);
+    const free = ends.findIndex((endPx) => endPx + apartPx < fromPx);
     const row = free < 0 ? ends.length : free;
     ends[row] = toPx;
     return row;

@@ -1,10 +1,11 @@
 import { useState } from 'react';
 import type { Lift } from '../../shared-lib/contract/lift.ts';
 import { measureInfo, type MeasureName } from '../../shared-lib/contract/measures.ts';
-import { Quantity, shownUnit } from '../../shared-lib/pair/units.ts';
 import type { CueCall, CueNow, Week, Weeks as OverWeeks } from '../../shared-lib/contract/weeks.ts';
 import { cueMeasures } from '../../shared-lib/cue/words.ts';
-import { measureLabel } from '../../shared-lib/pair/sentences.ts';
+import { bandWords } from '../../shared-lib/page/words.ts';
+import { directionWords, measureLabel } from '../../shared-lib/pair/sentences.ts';
+import { roomForLetters } from '../charts/room-for-letters.ts';
 import { SaveChart } from '../charts/save-chart.tsx';
 import { useSize } from '../parts/use-size.ts';
 import { shown } from '../steps/line-up/coach/earlier-cues.tsx';
@@ -50,7 +51,7 @@ export function Weeks({ lift, weeks, usual, usualState }: OverWeeks & { lift: Li
                 lift={lift}
                 band={band}
                 widthPx={widthPx}
-                heightPx={300}
+                heightPx={25 * roomForLetters().letterPx}
               />
               <SaveChart title={`${measureLabel(name, lift)} over the reviews`} />
             </div>
@@ -61,7 +62,7 @@ export function Weeks({ lift, weeks, usual, usualState }: OverWeeks & { lift: Li
         {name && (
           <p className="small muted">
             {band
-              ? `The grey band, ${spanOf(name, band)}, is where this lifter’s next ordinary rep like the newest falls with 95 %. ${usualState}`
+              ? `The grey band, ${bandWords(name, measureInfo[name].unit, band, directionWords(lift))}, is where this lifter’s next ordinary rep like the newest falls with 95 %. ${usualState}`
               : usualState}
           </p>
         )}
@@ -76,12 +77,6 @@ export function Weeks({ lift, weeks, usual, usualState }: OverWeeks & { lift: Li
       </section>
     </>
   );
-}
-
-/** "5.2 to 6.8 cm", with directions in words where it lies across. */
-export function spanOf(name: MeasureName, { lo95, hi95 }: { lo95: number; hi95: number }): string {
-  const { unit } = measureInfo[name];
-  return new Quantity(shownUnit(name, unit), (hi95 - lo95) / 2).interval(lo95, hi95);
 }
 
 /** The chart's figures as they can be read out. */

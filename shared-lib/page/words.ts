@@ -47,26 +47,30 @@ export interface ChangeWords {
   interval: string;
 }
 
+/** Across the bar's way a direction instead of a sign: "10.4 cm toward the feet"; a zero has none. */
+function toward(q: Quantity, si: number, d: Directions): string {
+  const r = q.rounded(si);
+  return r === 0 ? q.size(si) : `${q.size(si)} ${r > 0 ? d.forward : d.backward}`;
+}
+
+function spanAcross(q: Quantity, lo: number, hi: number, d: Directions): string {
+  const [rLo, rHi] = [q.rounded(lo), q.rounded(hi)];
+  if (rLo < 0 && rHi > 0) return texts.measures.range(toward(q, lo, d), toward(q, hi, d));
+  const way = rHi > 0 ? ` ${d.forward}` : rLo < 0 ? ` ${d.backward}` : '';
+  return q.sizes(lo, hi) + way;
+}
+
 /** Puts a change into words; horizontal ones carry a direction, never a sign. */
 export function changeWords(c: Change, d: Directions): ChangeWords {
   const q = new Quantity(shownUnit(c.name, c.unit), c.u95);
-  const toward = (si: number): string => {
-    const r = q.rounded(si);
-    return r === 0 ? q.size(si) : `${q.size(si)} ${r > 0 ? d.forward : d.backward}`;
-  };
   const flat = isHorizontal(c.name);
-  const span = (lo: number, hi: number): string => {
-    if (!flat) return q.interval(lo, hi);
-    const [rLo, rHi] = [q.rounded(lo), q.rounded(hi)];
-    if (rLo < 0 && rHi > 0) return texts.measures.range(toward(lo), toward(hi));
-    const way = rHi > 0 ? ` ${d.forward}` : rLo < 0 ? ` ${d.backward}` : '';
-    return q.sizes(lo, hi) + way;
-  };
+  const value = (si: number): string => (flat ? toward(q, si, d) : q.plain(si));
+  const span = (lo: number, hi: number): string => (flat ? spanAcross(q, lo, hi, d) : q.interval(lo, hi));
   const none = '–';
   return {
-    reference: c.reference === null ? none : flat ? toward(c.reference) : q.plain(c.reference),
-    today: c.today === null ? none : flat ? toward(c.today) : q.plain(c.today),
-    change: c.change === null ? none : flat ? toward(c.change) : q.signed(c.change),
+    reference: c.reference === null ? none : value(c.reference),
+    today: c.today === null ? none : value(c.today),
+    change: c.change === null ? none : flat ? toward(q, c.change, d) : q.signed(c.change),
     interval: c.lo95 === null || c.hi95 === null ? none : span(c.lo95, c.hi95),
   };
 }
@@ -74,9 +78,18 @@ export function changeWords(c: Change, d: Directions): ChangeWords {
 /** A value alone, with its direction in words where it lies across the bar's way: "10.4 cm toward the feet". */
 export function valueWords(name: string, unit: string, si: number, u95: number, d: Directions): string {
   const q = new Quantity(shownUnit(name, unit), u95);
-  const r = q.rounded(si);
-  if (!isHorizontal(name) || r === 0) return isHorizontal(name) ? q.size(si) : q.plain(si);
-  return `${q.size(si)} ${r > 0 ? d.forward : d.backward}`;
+  return isHorizontal(name) ? toward(q, si, d) : q.plain(si);
+}
+
+/** Where the next ordinary rep falls: "2.19 to 2.46 s", "3 cm toward the head to 20 cm toward the feet". */
+export function bandWords(
+  name: string,
+  unit: string,
+  { lo95, hi95 }: { lo95: number; hi95: number },
+  d: Directions,
+): string {
+  const q = new Quantity(shownUnit(name, unit), (hi95 - lo95) / 4);
+  return isHorizontal(name) ? spanAcross(q, lo95, hi95, d) : q.span(lo95, hi95);
 }
 
 /** The last part of a path, whichever way its slashes lean: a page tells nobody how a disk is laid out. */

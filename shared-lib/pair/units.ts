@@ -95,6 +95,10 @@ export class Quantity {
   size(si: number): string {
     return this.digits(Math.abs(this.rounded(si))) + this.unit.suffix;
   }
+  /** "−0.3 to 2.0 cm", of values rather than of changes */
+  span(loSi: number, hiSi: number): string {
+    return texts.measures.range(this.digits(this.rounded(loSi)), this.plain(hiSi));
+  }
   /** "−0.06 to +0.02 m/s" */
   interval(loSi: number, hiSi: number): string {
     return texts.measures.range(this.sign(loSi) + this.digits(this.rounded(loSi)), this.signed(hiSi));

@@ -21,6 +21,13 @@ describe('reviews on disk', () => {
     expect(await reviews.open(review.id)).toEqual({ ...review, title: 'Squat, March', revision: 1 });
   });
 
+  it('begin with the lift of the review before', async () => {
+    const first = await reviews.start(day);
+    expect(first.lift).toBe('squat');
+    await reviews.keep({ ...first, lift: 'deadlift' });
+    expect((await reviews.start(new Date('2026-03-02T10:00:00Z'))).lift).toBe('deadlift');
+  });
+
   it('are not overwritten by an older revision', async () => {
     const review = await reviews.start(day);
     await reviews.keep({ ...review, title: 'first window' });

@@ -20,6 +20,7 @@ import type { BodyEvent, Joint } from '../../../../shared-lib/contract/body.ts';
 import type { LineUp } from '../../../../shared-lib/contract/line-up.ts';
 import { sideNameSchema, sideNames, type SideName } from '../../../../shared-lib/contract/review.ts';
 import { eventWords } from '../../../../shared-lib/body/sentences.ts';
+import { Notices } from '../../../parts/notices.tsx';
 import { followPoint, removeMark, setMark, useBodies } from '../../../state/bodies.ts';
 import { awaitProposals, lookThrough, sightKey, sightsOf, useProposals } from '../../../state/proposals.ts';
 import { useDesk } from '../../../state/store.ts';
@@ -46,6 +47,7 @@ export function BodyButton({ lineUp }: { lineUp: LineUp }) {
                     Close
                   </Button>
                 </header>
+                <Notices />
                 <BodyDesk lineUp={lineUp} />
               </>
             )}

@@ -1,9 +1,9 @@
 import { useEffect } from 'react';
 import type { LineUp } from '../../../../shared-lib/contract/line-up.ts';
 import { sideNames, type SideName } from '../../../../shared-lib/contract/review.ts';
-import { measureLabel } from '../../../../shared-lib/pair/sentences.ts';
+import { directionWords, measureLabel } from '../../../../shared-lib/pair/sentences.ts';
 import { measureInfo } from '../../../../shared-lib/contract/measures.ts';
-import { Quantity, shownUnit } from '../../../../shared-lib/pair/units.ts';
+import { bandWords, valueWords } from '../../../../shared-lib/page/words.ts';
 import { askUsual, markUsual, useCoaching, usualKey } from '../../../state/coaching.ts';
 import { useDesk } from '../../../state/store.ts';
 import { leastOfSet } from '../../../../shared-lib/cue/set-words.ts';
@@ -63,13 +63,15 @@ export function Usual({ lineUp }: { lineUp: LineUp }) {
                   <tbody>
                     {usual.measures.map(({ name, lo95, hi95, today }) => {
                       const { unit } = measureInfo[name];
-                      const quantity = new Quantity(shownUnit(name, unit), (hi95 - lo95) / 4);
+                      const ways = directionWords(review.lift);
                       const inside = today !== null && today >= lo95 && today <= hi95;
                       return (
                         <tr key={name}>
                           <th scope="row">{measureLabel(name, review.lift)}</th>
-                          <td>{quantity.interval(lo95, hi95)}</td>
-                          <td>{today === null ? '–' : quantity.plain(today)}</td>
+                          <td>{bandWords(name, unit, { lo95, hi95 }, ways)}</td>
+                          <td>
+                            {today === null ? '–' : valueWords(name, unit, today, (hi95 - lo95) / 4, ways)}
+                          </td>
                           <td className="muted">{today === null ? '' : inside ? 'within' : 'outside'}</td>
                         </tr>
                       );
