@@ -1,6 +1,6 @@
 import { channel } from 'node:diagnostics_channel';
 import path from 'node:path';
-import { parentPort, Worker, workerData } from 'node:worker_threads';
+import { type MessagePort, parentPort, Worker, workerData } from 'node:worker_threads';
 import type { TracedPoints } from '../shared-lib/contract/desk.ts';
 import { Failure, type FailureKind } from '../shared-lib/contract/errors.ts';
 import { ChildError, stopped, throwIfStopped } from './media/process.ts';
@@ -11,6 +11,9 @@ export interface ThreadJob {
   onProgress: (share: number) => void;
   onTraced: (points: TracedPoints) => void;
 }
+
+/** Whoever waits for a thread: hears what it cares for. */
+export type ThreadCaller = { [Part in keyof ThreadJob]?: ThreadJob[Part] | undefined };
 
 type Message =
   | { type: 'progress'; share: number }
@@ -28,7 +31,7 @@ export interface Restart {
 }
 
 /** A thread that ended without an answer, or a program that it waited for and somebody else ended. */
-class Died extends Error {
+export class Died extends Error {
   constructor(cause: unknown) {
     super('A thread died twice at its work.', { cause });
   }
@@ -40,20 +43,27 @@ class Died extends Error {
  *
  * @param stopping how a stop ends it: `at once`, for pure work; or `when asked`, for work that has programs of its own to end
  */
-export async function onThread<Result>(
+export const onThread = <Result>(
   worker: URL,
   input: unknown,
-  job: { [Part in keyof ThreadJob]?: ThreadJob[Part] | undefined },
+  job: ThreadCaller,
   stopping: 'at once' | 'when asked',
+): Promise<Result> => twiceAtMost(worker, job, () => onOneThread<Result>(worker, input, job, stopping));
+
+/** Does work on a thread, and once more where the thread dies. */
+export async function twiceAtMost<Result>(
+  worker: URL,
+  job: ThreadCaller,
+  work: () => Promise<Result>,
 ): Promise<Result> {
   try {
-    return await onOneThread<Result>(worker, input, job, stopping);
+    return await work();
   } catch (error) {
     if (!(error instanceof Died)) throw error;
     throwIfStopped(job.signal);
     const thread = path.basename(worker.pathname);
     restarts.publish({ thread, error: error.cause } satisfies Restart);
-    return await onOneThread<Result>(worker, input, job, stopping);
+    return await work();
   }
 }
 
@@ -61,7 +71,7 @@ export async function onThread<Result>(
 export async function onOneThread<Result>(
   worker: URL,
   input: unknown,
-  job: Parameters<typeof onThread>[2],
+  job: ThreadCaller,
   stopping: Parameters<typeof onThread>[3],
 ): Promise<Result> {
   throwIfStopped(job.signal);
@@ -71,7 +81,24 @@ export async function onOneThread<Result>(
     return await new Promise<Result>((resolve, reject) => {
       stop = () => (stopping === 'at once' ? reject(stopped()) : thread.postMessage('stop'));
       job.signal?.addEventListener('abort', stop, { once: true });
-      thread.on('message', (message: Message) => {
+      answerOf<Result>(thread, job).then(resolve, reject);
+    });
+  } finally {
+    job.signal?.removeEventListener('abort', stop);
+    await thread.terminate();
+  }
+}
+
+/** What a thread answers to the work that it has, and what it tells until then. */
+export async function answerOf<Result>(thread: Worker, job: ThreadCaller): Promise<Result> {
+  const listeners = new AbortController();
+  const hear = (name: 'message' | 'error' | 'exit', what: (of: never) => void): void => {
+    thread.on(name, what as () => void);
+    listeners.signal.addEventListener('abort', () => thread.off(name, what as () => void));
+  };
+  try {
+    return await new Promise<Result>((resolve, reject) => {
+      hear('message', (message: Message) => {
         switch (message.type) {
           case 'progress':
             job.onProgress?.(message.share);
@@ -92,12 +119,11 @@ export async function onOneThread<Result>(
           }
         }
       });
-      thread.on('error', (error) => reject(new Died(error)));
-      thread.on('exit', (code) => reject(new Died(new Error(`A thread ended with status ${code}.`))));
+      hear('error', (error: Error) => reject(new Died(error)));
+      hear('exit', (code: number) => reject(new Died(new Error(`A thread ended with status ${code}.`))));
     });
   } finally {
-    job.signal?.removeEventListener('abort', stop);
-    await thread.terminate();
+    listeners.abort();
   }
 }
 
@@ -105,17 +131,35 @@ export async function onOneThread<Result>(
 export async function answerOnThread<Input>(
   work: (input: Input, job: ThreadJob) => Promise<unknown>,
 ): Promise<void> {
-  if (!parentPort) throw new Error('This file runs as a worker thread only.');
-  const port = parentPort;
-  const post = (message: Message): void => port.postMessage(message);
+  const port = portOf();
   const stop = new AbortController();
   port.on('message', (message: unknown) => {
     if (message === 'stop') stop.abort();
   });
+  await answer(work, workerData as Input, stop.signal, () => undefined);
+  port.close();
+}
+
+export function portOf(): MessagePort {
+  if (!parentPort) throw new Error('This file runs as a worker thread only.');
+  return parentPort;
+}
+
+/** Does one piece of work and answers. @param beforeTelling called before progress is told; what it throws ends the work */
+export async function answer<Input>(
+  work: (input: Input, job: ThreadJob) => Promise<unknown>,
+  input: Input,
+  signal: AbortSignal,
+  beforeTelling: () => void,
+): Promise<void> {
+  const post = (message: Message): void => portOf().postMessage(message);
   try {
-    const result = await work(workerData as Input, {
-      signal: stop.signal,
-      onProgress: (share) => post({ type: 'progress', share }),
+    const result = await work(input, {
+      signal,
+      onProgress: (share) => {
+        beforeTelling();
+        post({ type: 'progress', share });
+      },
       onTraced: (points) => post({ type: 'traced', points }),
     });
     post({ type: 'done', result });
@@ -128,5 +172,4 @@ export async function answerOnThread<Input>(
       post({ type: 'broken', message: fault.message, stack: fault.stack ?? '', wasKilled });
     }
   }
-  port.close();
 }

@@ -1,4 +1,3 @@
-import { setImmediate } from 'node:timers/promises';
 import type { RepFileEntry, RepsFile } from '../../shared-lib/contract/files.ts';
 import type { Rep } from '../../shared-lib/rep/find-reps.ts';
 import type { MeasureName } from '../../shared-lib/contract/measures.ts';
@@ -8,12 +7,12 @@ import { setTrends } from '../../shared-lib/band/set-trends.ts';
 import type { SetCourse } from '../../shared-lib/contract/set.ts';
 import type { MeasuredClip } from '../../shared-lib/pair/measured-clip.ts';
 import { velocityLoss } from '../../shared-lib/pair/velocity-loss.ts';
-import { measureWithUncertainty } from '../../shared-lib/pair/uncertainty.ts';
 import { repFrame } from '../../shared-lib/rep/rep-frame.ts';
 import type { OutputFolder } from './output-folder.ts';
-import { throwIfStopped } from '../media/process.ts';
 import type { RepsOfClip } from './clip-reps.ts';
 import type { Job } from './follow-clip.ts';
+import { parts, sideBySide } from './jobs.ts';
+import { measuresOnThread } from './rep-on-thread.ts';
 
 export const clipFiles = ['clip.json', 'trace.csv', 'reps.json'] as const;
 
@@ -24,21 +23,24 @@ export const asJson = (value: unknown): string => `${JSON.stringify(value, null,
  *
  * @param known a rep's, where they are known already
  */
-export async function repEntries(clip: RepsOfClip, job: Job, known?: RepFileEntry): Promise<RepFileEntry[]> {
-  const { measured, reps } = clip;
-  const entries: RepFileEntry[] = [];
-  for (const [i, rep] of reps.entries()) {
-    if (known?.rep === i + 1) {
-      entries.push(known);
-      continue;
-    }
-    // Drawing takes a second or two a rep and holds the thread: let a stop through in between.
-    await setImmediate();
-    throwIfStopped(job.signal);
-    const onProgress = (share: number): void => job.onProgress((i + share) / reps.length);
-    entries.push(repEntry(rep, i, measureWithUncertainty(measured, i, { onProgress })));
-  }
-  return entries;
+export async function repEntries(
+  { measured, reps }: RepsOfClip,
+  job: Job,
+  known?: RepFileEntry,
+): Promise<RepFileEntry[]> {
+  const missing = [...reps.keys()].filter((i) => known?.rep !== i + 1);
+  const halves = [0, 1]
+    .map((odd) => missing.filter((_, k) => k % 2 === odd))
+    .filter((half) => half.length > 0);
+  const work = parts(job, Object.fromEntries(halves.map((half, k) => [k, half.length])));
+  const entries = await sideBySide(
+    job,
+    ...halves.map((half, k) => async (signal: AbortSignal) => {
+      const measures = await measuresOnThread(measured, half, { ...work[k], signal });
+      return half.map((i, at) => repEntry(reps[i], i, measures[at]));
+    }),
+  );
+  return [...entries.flat(), ...(known ? [known] : [])].sort((a, b) => a.rep - b.rep);
 }
 
 /** A rep as its file says it. */

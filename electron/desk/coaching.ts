@@ -127,7 +127,7 @@ async function wishedOf(
   const { clip, index } = reps.today!;
   // Bending the path asks again and again: what the rep may have been stays the same.
   const ways = await desk.results.of('drawn-ways', from, job, (shared) =>
-    waysOnThread({ followed: clip.followed, lift, events: today.events, index }, shared),
+    waysOnThread(clip.measured, index, shared),
   );
   return wishedView(path, lift, reps, ways);
 }

@@ -4,7 +4,7 @@ import type { Job } from './follow-clip.ts';
 import type { ComparedPair, PairQuestion } from './pair.ts';
 import type { Both, Quarter } from '../../shared-lib/pair/joint-draws.ts';
 import type { DrawTable } from '../../shared-lib/pair/rep-model.ts';
-import { onThread } from '../threads.ts';
+import { onKeptThread } from '../kept-threads.ts';
 
 /** What a comparing thread is given. */
 export interface ComparisonInput {
@@ -18,7 +18,7 @@ export interface ComparisonInput {
 const thread = new URL('./comparing-worker.js', import.meta.url);
 
 const onComparingThread = <Result>(input: ComparisonInput, job: Partial<Job>): Promise<Result> =>
-  onThread<Result>(thread, input, job, 'at once');
+  onKeptThread<Result>(thread, input, job);
 
 /**
  * `compareFollowed` on a thread of its own: drawing takes a second and more and would hold everything else up. That thread

@@ -8,12 +8,13 @@ import { writtenSections } from '../../shared-lib/hand-back/written.ts';
 import { headlineSentences } from '../../shared-lib/pair/headline-sentences.ts';
 import type { MediaTools } from '../media/find-ffmpeg.ts';
 import { inFirstFrame, inFrame } from '../media/film-origin.ts';
-import { realTimes, type FilmSide } from '../media/film-spec.ts';
+import { realTimes, type FilmSide, type SideName } from '../media/film-spec.ts';
 import { frameAt } from '../../shared-lib/motion/frame-times.ts';
 import { makeStills } from '../media/stills.ts';
 import { filmSide, isMirrored, type ChosenPair } from './film-of-pair.ts';
 import { pageRep } from './page-rep.ts';
 import type { Job } from './follow-clip.ts';
+import { sideBySide } from './jobs.ts';
 import type { Told } from './told.ts';
 
 /** Stills are read on a phone or on paper: no wider than this, pixels. */
@@ -82,7 +83,7 @@ async function stillPairs(
     };
     const widthPx = Math.min(stillWidthPx, sides.reference.media.widthPx, sides.today.media.widthPx);
     const start = pair.knots[0];
-    const stillsOf = async (name: 'reference' | 'today'): Promise<Still[]> => {
+    const stillsOf = async (name: SideName, signal: AbortSignal): Promise<Still[]> => {
       const side = sides[name];
       const tS = realTimes(side);
       const frames = moments.map((knot) => frameAt(tS, knot[`${name}S`]));
@@ -90,7 +91,7 @@ async function stillPairs(
       await makeStills(
         { path: side.path, ptsS: side.samples.map(({ ptsS }) => ptsS), ...side.media },
         frames.map((frame, i) => ({ frame, file: files[i] })),
-        { ffmpeg: tools.ffmpeg, mirror: side.mirror, widthPx, signal: job.signal },
+        { ffmpeg: tools.ffmpeg, mirror: side.mirror, widthPx, signal },
       );
       const first = frameAt(tS, start[`${name}S`]);
       return Promise.all(
@@ -101,9 +102,11 @@ async function stillPairs(
         })),
       );
     };
-    const reference = await stillsOf('reference');
-    job.onProgress(0.5);
-    const today = await stillsOf('today');
+    const [reference, today] = await sideBySide(
+      job,
+      (signal) => stillsOf('reference', signal),
+      (signal) => stillsOf('today', signal),
+    );
     job.onProgress(1);
     return moments.map((_, i) => ({
       widthPx,

@@ -15,11 +15,12 @@ import { findTools, type MediaTools } from '../media/find-ffmpeg.ts';
 import { makeFilm } from '../media/film.ts';
 import { throwIfStopped } from '../media/process.ts';
 import { asJson, clipFiles, repEntries, repEntry, writeClipFiles } from './clip-outputs.ts';
+import { compareOnThread } from './compare-on-thread.ts';
 import { filmSpec } from './film-of-pair.ts';
 import type { FollowedClip } from './calibrated-clip.ts';
 import { repsOfClip, type RepsOfClip } from './clip-reps.ts';
 import { followClip, type ClipRequest, type Job } from './follow-clip.ts';
-import { parts } from './jobs.ts';
+import { parts, sideBySide } from './jobs.ts';
 import { OutputFolder } from './output-folder.ts';
 import { toldOfPair, type Told } from './told.ts';
 import { pageInput } from './page-of-pair.ts';
@@ -86,12 +87,12 @@ export async function pair(request: PairRequest, job: Job): Promise<ComparedPair
       comparing: 0.25,
       writing: 0.25,
     });
-    const [reference, today] = await bothOrNeither(
+    const [reference, today] = await sideBySide(
+      job,
       (signal) => followClip(request.reference.clip, tools, { ...work.reference, signal }),
       (signal) => followClip(request.today.clip, tools, { ...work.today, signal }),
-      job.signal,
     );
-    const compared = await compareFollowed(request, { reference, today }, work.comparing);
+    const compared = await compareOnThread(request, { reference, today }, work.comparing);
     const told = toldOfPair(compared.pairFile, compared.chosen);
     await writePair(compared, out, tools, told, work.writing);
     await out.commit();
@@ -165,13 +166,11 @@ export function drawFollowed(
   question: PairQuestion,
   followed: Followed,
   which: readonly Quarter[],
+  { onProgress }: Pick<Job, 'onProgress'>,
 ): Both<DrawTable> {
   const { reps, options } = asked(question, followed);
-  return drawModels(
-    modelPair(reps.reference.clip.measured, reps.today.clip.measured, options),
-    options,
-    which,
-  );
+  const models = modelPair(reps.reference.clip.measured, reps.today.clip.measured, options);
+  return drawModels(models, { ...options, onProgress }, which);
 }
 
 function asked(question: PairQuestion, followed: Followed) {
@@ -214,12 +213,6 @@ export async function writePair(
     still: has('still') ? 0.2 : 0,
     film: has('film') ? 0.8 : 0,
   });
-  if (has('data')) await writeData({ pairFile, chosen }, out, work.data);
-  if (has('page')) {
-    const film = has('film') ? filmName : null;
-    const input = await pageInput(pairFile, chosen, film, tools, told, body, work.page);
-    await out.write(pageName, renderPage(input));
-  }
   const spec = filmSpec(pairFile, chosen, told);
   const make = async (name: string, { signal, onProgress }: Job, stillAtS?: number): Promise<void> =>
     makeFilm(spec, await out.pathFor(name), {
@@ -228,38 +221,32 @@ export async function writePair(
       onProgress,
       ...(stillAtS === undefined ? {} : { stillAtS }),
     });
-  if (has('still')) await make(stillName, work.still, wanted.stillAtS);
-  if (has('film')) await make(filmName, work.film);
+  const writing: Record<HandedBack, (job: Job) => Promise<void>> = {
+    data: (each) => writeData({ pairFile, chosen }, out, each),
+    page: async (each) => {
+      const film = has('film') ? filmName : null;
+      const input = await pageInput(pairFile, chosen, film, tools, told, body, each);
+      await out.write(pageName, renderPage(input));
+    },
+    still: (each) => make(stillName, each, wanted.stillAtS),
+    film: (each) => make(filmName, each),
+  };
+  // The film keeps two cores busy, the others one each, and not all the time.
+  await sideBySide(
+    job,
+    ...[...wanted.parts].map((part) => (signal: AbortSignal) => writing[part]({ ...work[part], signal })),
+  );
 }
 
 async function writeData({ pairFile, chosen }: ComparedPair, out: OutputFolder, job: Job): Promise<void> {
   const work = parts(job, { reference: 0.5, today: 0.5 });
-  for (const side of sideNames) {
+  const writeSide = async (side: SideName, signal: AbortSignal): Promise<void> => {
     const { clip, entry } = chosen[side];
-    await writeClipFiles(out, clip, await repEntries(clip, work[side], entry), `${side}/`);
-  }
+    await writeClipFiles(out, clip, await repEntries(clip, { ...work[side], signal }, entry), `${side}/`);
+  };
+  await sideBySide(job, ...sideNames.map((side) => (signal: AbortSignal) => writeSide(side, signal)));
   await out.write('pair.json', asJson(pairFile));
   await out.write('changes.csv', changesCsv(pairFile.changes));
-}
-
-/** Runs two jobs side by side; when one fails the other is stopped and waited for. */
-async function bothOrNeither<A, B>(
-  one: (signal: AbortSignal) => Promise<A>,
-  other: (signal: AbortSignal) => Promise<B>,
-  signal: AbortSignal,
-): Promise<[A, B]> {
-  const stop = new AbortController();
-  const either = AbortSignal.any([signal, stop.signal]);
-  let first: unknown;
-  const guarded = <T>(job: Promise<T>): Promise<T> =>
-    job.catch((error: unknown) => {
-      first ??= error;
-      stop.abort();
-      throw error;
-    });
-  const [a, b] = await Promise.allSettled([guarded(one(either)), guarded(other(either))]);
-  if (a.status === 'fulfilled' && b.status === 'fulfilled') return [a.value, b.value];
-  throw first;
 }
 
 function repOf(

@@ -1,18 +1,13 @@
-import type { Lift } from '../../shared-lib/contract/lift.ts';
-import type { SetEvent } from '../../shared-lib/contract/review.ts';
+import type { MeasuredClip } from '../../shared-lib/pair/measured-clip.ts';
 import { measureWithUncertainty } from '../../shared-lib/pair/uncertainty.ts';
 import { drawnWays, type DrawnWays } from '../../shared-lib/wished-path/drawn-ways.ts';
-import { onThread } from '../threads.ts';
-import type { FollowedClip } from './calibrated-clip.ts';
-import { repsOfClip } from './clip-reps.ts';
-import type { Job } from './follow-clip.ts';
+import { onKeptThread } from '../kept-threads.ts';
+import type { ThreadCaller } from '../threads.ts';
 
-/** What a measuring thread is given: one rep of a followed clip, from 0, and what is wanted of it. */
+/** What a measuring thread is given: reps of a clip, from 0, and what is wanted of each. */
 export interface RepInput {
-  followed: FollowedClip;
-  lift: Lift;
-  events: readonly SetEvent[];
-  index: number;
+  measured: MeasuredClip;
+  indexes: readonly number[];
   wanted: 'measures' | 'ways';
 }
 
@@ -21,16 +16,36 @@ type Measures = ReturnType<typeof measureWithUncertainty>;
 /** The thread's file beside this one, as built in dist. */
 const thread = new URL('./rep-worker.js', import.meta.url);
 
-/** A rep's measures with their intervals, drawn where nothing waits for it. */
-export const measuresOnThread = (input: Omit<RepInput, 'wanted'>, job: Job): Promise<Measures> =>
-  onThread(thread, { ...input, wanted: 'measures' } satisfies RepInput, job, 'at once');
+/** Measures of reps with their intervals, drawn where nothing waits for it. */
+export const measuresOnThread = (
+  measured: MeasuredClip,
+  indexes: readonly number[],
+  job: ThreadCaller,
+): Promise<Measures[]> =>
+  onKeptThread(thread, { measured, indexes, wanted: 'measures' } satisfies RepInput, job);
 
 /** A rep's ways as they may have been, likewise. */
-export const waysOnThread = (input: Omit<RepInput, 'wanted'>, job: Job): Promise<DrawnWays> =>
-  onThread(thread, { ...input, wanted: 'ways' } satisfies RepInput, job, 'at once');
+export async function waysOnThread(
+  measured: MeasuredClip,
+  index: number,
+  job: ThreadCaller,
+): Promise<DrawnWays> {
+  const input: RepInput = { measured, indexes: [index], wanted: 'ways' };
+  const [ways] = await onKeptThread<[DrawnWays]>(thread, input, job);
+  return ways;
+}
 
 /** What the thread does. */
-export function drawRep({ followed, lift, events, index, wanted }: RepInput): Measures | DrawnWays {
-  const { measured } = repsOfClip(followed, lift, events);
-  return wanted === 'ways' ? drawnWays(measured, index) : measureWithUncertainty(measured, index);
+export function drawReps(
+  { measured, indexes, wanted }: RepInput,
+  onProgress: (share: number) => void,
+): (Measures | DrawnWays)[] {
+  return indexes.map((index, i) => {
+    onProgress(i / indexes.length);
+    return wanted === 'ways'
+      ? drawnWays(measured, index)
+      : measureWithUncertainty(measured, index, {
+          onProgress: (share) => onProgress((i + share) / indexes.length),
+        });
+  });
 }

@@ -1,4 +1,4 @@
-import { drawRep, type RepInput } from './rep-on-thread.ts';
-import { answerOnThread } from '../threads.ts';
+import { answerOnKeptThread } from '../kept-threads.ts';
+import { drawReps, type RepInput } from './rep-on-thread.ts';
 
-await answerOnThread<RepInput>((input) => Promise.resolve(drawRep(input)));
+answerOnKeptThread<RepInput>((input, { onProgress }) => Promise.resolve(drawReps(input, onProgress)));

@@ -45,9 +45,9 @@ export async function repMeasures(
   return desk.results.of(measuresKind, measuredFrom(rep), job, async (shared) => {
     const work = parts(shared, { following: 0.8, measuring: 0.2 });
     const followed = await follow(rep, work.following);
-    const { lift, events } = rep;
-    const { index } = repOf(followed, rep);
-    return measuresOnThread({ followed, lift, events, index }, work.measuring);
+    const { of, index } = repOf(followed, rep);
+    const [measures] = await measuresOnThread(of.measured, [index], work.measuring);
+    return measures;
   });
 }
 

@@ -67,11 +67,12 @@ const parts: Record<string, () => Promise<void>> = {
   pair: () => pairing(bench, scratch),
   event: async () => {
     const { file } = await bench.clip(ordinary(10));
-    const { first, later, intervals } = await movedEventMs(file, bench.tools);
+    const { first, later, opened, settled } = await movedEventMs(file, bench.tools);
     bench.keep(
       { name: 'an event moved: numbers', value: later, unit: 'ms', target: { most: 50 } },
       { name: 'the first time', value: first, unit: 'ms', target: { most: 50 } },
-      { name: 'an event moved: intervals', value: intervals / 1000, unit: 's', target: { most: 1 } },
+      { name: 'an event moved: intervals', value: settled / 1000, unit: 's', target: { most: 1 } },
+      { name: 'intervals the first time', value: opened / 1000, unit: 's' },
     );
   },
   /** Scrubbing, and from the start to a page that answers. */

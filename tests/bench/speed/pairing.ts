@@ -9,6 +9,7 @@ import type { ComparedPair } from '../../../electron/desk/pair.ts';
 import { toldOfPair } from '../../../electron/desk/told.ts';
 import { layOutTime, filmFps } from '../../../electron/media/film-timeline.ts';
 import { makeFilm } from '../../../electron/media/film.ts';
+import { onKeptThread } from '../../../electron/kept-threads.ts';
 import { onThread } from '../../../electron/threads.ts';
 import type { TrackedClip } from '../../../electron/tracing/track-clip.ts';
 import { nothingSaid } from '../../../shared-lib/contract/review.ts';
@@ -88,12 +89,7 @@ async function stagesOf({ tools }: SpeedBench, file: string, scratch: string): P
     question: { lift: 'squat', sameCamera: false, reference: side, today: side },
     followed: { reference, today },
   };
-  const { pairFile, chosen } = await onThread<ComparedPair>(
-    builtAs('comparing-worker.js'),
-    input,
-    job,
-    'at once',
-  );
+  const { pairFile, chosen } = await onKeptThread<ComparedPair>(builtAs('comparing-worker.js'), input, job);
   const comparedS = sinceS(fromMs);
 
   const told = toldOfPair(pairFile, chosen);
