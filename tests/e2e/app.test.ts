@@ -1,69 +1,56 @@
-import { mkdir, mkdtemp, readdir, readFile, rm, stat } from 'node:fs/promises';
-import { tmpdir } from 'node:os';
+import { mkdir, readdir, readFile, stat } from 'node:fs/promises';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
-import type { Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { beforeAll, describe, expect, it } from 'vitest';
 import { browserPath } from './browser.ts';
-import { expectAccessible, openApp, type OpenApp } from './open-app.ts';
+import { expectAccessible } from './open-app.ts';
 import { peersOf } from './sockets.ts';
+import { startedApp } from './started-app.ts';
 
 const demo = (name: string): string => fileURLToPath(new URL(`../../demo-data/${name}`, import.meta.url));
 const pictures = fileURLToPath(new URL('../../test-output/app/', import.meta.url));
 
 describe.skipIf(browserPath === null)('the whole job in a browser', () => {
-  let folder: string;
-  let open: OpenApp;
-  let page: Page;
+  const app = startedApp('app');
+  beforeAll(() => mkdir(pictures, { recursive: true }));
 
-  beforeAll(async () => {
-    folder = await mkdtemp(path.join(tmpdir(), 'lockstep-app-'));
-    await mkdir(pictures, { recursive: true });
-    open = await openApp(folder);
-    page = open.page;
-  });
-  afterAll(async () => {
-    await open.close();
-    await rm(folder, { recursive: true, force: true });
-  });
-
-  const step = (name: string) => page.getByRole('button', { name, exact: true }).first();
+  const step = (name: string) => app.page.getByRole('button', { name, exact: true }).first();
   const looks = async (name: string): Promise<void> => {
     for (const colorScheme of ['light', 'dark'] as const) {
-      await page.emulateMedia({ colorScheme });
-      await page.screenshot({ path: path.join(pictures, `${name}-${colorScheme}.png`) });
-      await expectAccessible(page);
+      await app.page.emulateMedia({ colorScheme });
+      await app.page.screenshot({ path: path.join(pictures, `${name}-${colorScheme}.png`) });
+      await expectAccessible(app.page);
     }
-    await page.emulateMedia({ colorScheme: 'light' });
+    await app.page.emulateMedia({ colorScheme: 'light' });
   };
 
   it('prints one line with its address, and opens with the demo review', async () => {
-    expect(open.app.printed).toMatch(/^Lockstep is at http:\/\/127\.0\.0\.1:\d+\/\?token=[\w-]{32}\n$/);
-    await page.getByText('Demo: practice rep and heavy single').waitFor();
-    expect(page.url()).not.toContain('token');
+    expect(app.open.app.printed).toMatch(/^Lockstep is at http:\/\/127\.0\.0\.1:\d+\/\?token=[\w-]{32}\n$/);
+    await app.page.getByText('Demo: practice rep and heavy single').waitFor();
+    expect(app.page.url()).not.toContain('token');
     await looks('reviews');
   });
 
   it('takes two clips in and says what they are', async () => {
-    await page.getByRole('button', { name: 'New review' }).click();
-    await page.getByText('Drop a clip here').first().waitFor();
+    await app.page.getByRole('button', { name: 'New review' }).click();
+    await app.page.getByText('Drop a clip here').first().waitFor();
     await looks('bring-in-empty');
-    await page.getByText('Bench press').click();
-    const inputs = page.locator('input[type=file]');
+    await app.page.getByText('Bench press').click();
+    const inputs = app.page.locator('input[type=file]');
     await inputs.nth(0).setInputFiles(demo('bench-practice.mp4'));
-    await page.getByText('1280 × 720, 30 frames a second').waitFor();
+    await app.page.getByText('1280 × 720, 30 frames a second').waitFor();
     await inputs.nth(1).setInputFiles(demo('bench-heavy.mp4'));
-    await page.getByText('1920 × 1080, 60 frames a second').waitFor();
-    await page.getByLabel('Load on the bar, kg').first().fill('90');
-    await page.getByLabel('Load on the bar, kg').last().fill('107,5');
+    await app.page.getByText('1920 × 1080, 60 frames a second').waitFor();
+    await app.page.getByLabel('Load on the bar, kg').first().fill('90');
+    await app.page.getByLabel('Load on the bar, kg').last().fill('107,5');
     await looks('bring-in');
   });
 
   it('follows both and says the three things that differ', async () => {
-    await page.getByRole('button', { name: 'Compare the two' }).click();
-    await page.locator('.line-up').waitFor({ timeout: 240_000 });
-    await expect.poll(() => page.locator('canvas[data-frame]').count(), { timeout: 60_000 }).toBe(2);
-    const differing = await page.locator('.change.differs').allInnerTexts();
+    await app.page.getByRole('button', { name: 'Compare the two' }).click();
+    await app.page.locator('.line-up').waitFor({ timeout: 240_000 });
+    await expect.poll(() => app.page.locator('canvas[data-frame]').count(), { timeout: 60_000 }).toBe(2);
+    const differing = await app.page.locator('.change.differs').allInnerTexts();
     expect(differing).toHaveLength(3);
     const said = differing.join(' ').replaceAll('\u00a0', ' ');
     expect(said).toMatch(/descent took 0\.(8|9)\d s .* longer/);
@@ -72,11 +59,13 @@ describe.skipIf(browserPath === null)('the whole job in a browser', () => {
   }, 300_000);
 
   it('takes both pictures to the moment of a change, and says so in the same frame', async () => {
-    await page.locator('.change', { hasText: 'toward the feet' }).first().click();
+    await app.page.locator('.change', { hasText: 'toward the feet' }).first().click();
     const frames = () =>
-      page.evaluate<number[]>("[...document.querySelectorAll('canvas')].map((c) => Number(c.dataset.frame))");
+      app.page.evaluate<number[]>(
+        "[...document.querySelectorAll('canvas')].map((c) => Number(c.dataset.frame))",
+      );
     const labels = async () => {
-      const texts = await page.evaluate<string[]>(
+      const texts = await app.page.evaluate<string[]>(
         "[...document.querySelectorAll('canvas')].map((c) => c.getAttribute('aria-label'))",
       );
       return texts.map((label) => Number(/frame (\d+)/.exec(label)?.[1]));
@@ -85,59 +74,59 @@ describe.skipIf(browserPath === null)('the whole job in a browser', () => {
     await expect.poll(frames, { timeout: 15_000 }).toEqual(wanted);
     // The practice rep touches more than two seconds in, at 30 frames a second.
     expect(wanted[0]).toBeGreaterThan(60);
-    await page.keyboard.press('ArrowRight');
+    await app.page.keyboard.press('ArrowRight');
     await expect.poll(frames, { timeout: 15_000 }).toEqual(await labels());
     expect((await labels())[0]).toBe(wanted[0] + 1);
     await looks('line-up-touch');
   });
 
   it('comes back to the same place when it is opened again', async () => {
-    const before = await page.locator('canvas').first().getAttribute('aria-label');
-    await page.getByText('Kept', { exact: true }).waitFor();
-    await page.reload();
-    await page.locator('.line-up').waitFor({ timeout: 60_000 });
+    const before = await app.page.locator('canvas').first().getAttribute('aria-label');
+    await app.page.getByText('Kept', { exact: true }).waitFor();
+    await app.page.reload();
+    await app.page.locator('.line-up').waitFor({ timeout: 60_000 });
     await expect
-      .poll(() => page.locator('canvas').first().getAttribute('aria-label'), { timeout: 10_000 })
+      .poll(() => app.page.locator('canvas').first().getAttribute('aria-label'), { timeout: 10_000 })
       .toBe(before);
   }, 90_000);
 
   it('takes back what was done, and does it again', async () => {
     await step('Bring in').click();
-    const load = page.getByLabel('Load on the bar, kg').first();
+    const load = app.page.getByLabel('Load on the bar, kg').first();
     await load.fill('95');
-    await page.locator('h2').first().click();
-    await page.keyboard.press('Control+z');
+    await app.page.locator('h2').first().click();
+    await app.page.keyboard.press('Control+z');
     await expect.poll(() => load.inputValue()).toBe('90');
-    await page.keyboard.press('Control+Shift+z');
+    await app.page.keyboard.press('Control+Shift+z');
     await expect.poll(() => load.inputValue()).toBe('95');
-    await page.keyboard.press('Control+z');
+    await app.page.keyboard.press('Control+z');
   });
 
   it('shows what was found for a yes, and how well it was followed', async () => {
     await step('Set up').click();
-    await expect.poll(() => page.locator('.clip-figure .middle').count(), { timeout: 30_000 }).toBe(2);
+    await expect.poll(() => app.page.locator('.clip-figure .middle').count(), { timeout: 30_000 }).toBe(2);
     await looks('set-up');
     await step('Follow').click();
     await expect
-      .poll(() => page.getByText('In the whole clip 100 % seen').count(), { timeout: 30_000 })
+      .poll(() => app.page.getByText('In the whole clip 100 % seen').count(), { timeout: 30_000 })
       .toBe(1);
     await looks('follow');
   });
 
   it('leads to a chart’s events by the arrow keys, with their values, and saves the chart as a picture', async () => {
     await step('Line up').click();
-    const points = page.getByRole('group', { name: 'Events on the bar paths' }).getByRole('button');
+    const points = app.page.getByRole('group', { name: 'Events on the bar paths' }).getByRole('button');
     await points.first().focus();
-    for (let i = 0; i < 3; i++) await page.keyboard.press('ArrowRight');
-    const said = await page.evaluate<string>("document.activeElement.getAttribute('aria-label')");
+    for (let i = 0; i < 3; i++) await app.page.keyboard.press('ArrowRight');
+    const said = await app.page.evaluate<string>("document.activeElement.getAttribute('aria-label')");
     expect(said).toMatch(/^Today, touch: 4\d\.\d cm below the start, \d+\.\d cm toward the feet$/);
-    await page.keyboard.press('Enter');
-    const shown = page.locator('canvas.today');
+    await app.page.keyboard.press('Enter');
+    const shown = app.page.locator('canvas.today');
     await expect.poll(async () => Number(/at ([\d.]+) s/.exec((await shown.getAttribute('aria-label')) ?? '')?.[1])).toBeGreaterThan(3); // prettier-ignore
     for (const title of ['bar paths', 'phases', 'velocity']) {
       const [download] = await Promise.all([
-        page.waitForEvent('download'),
-        page.getByRole('button', { name: `Save as a picture: ${title}` }).click(),
+        app.page.waitForEvent('download'),
+        app.page.getByRole('button', { name: `Save as a picture: ${title}` }).click(),
       ]);
       const svg = await readFile(await download.path(), 'utf8');
       expect(svg).toMatch(/^<\?xml.*\n<svg[^>]* viewBox="0 0 \d+ \d+"/);
@@ -148,14 +137,14 @@ describe.skipIf(browserPath === null)('the whole job in a browser', () => {
   }, 60_000);
 
   it('loses nothing where text is twice as large', async () => {
-    await page.setViewportSize({ width: 1280, height: 1024 });
-    await page.evaluate("document.documentElement.style.fontSize = '200%'");
-    expect(await page.evaluate('getComputedStyle(document.body).fontSize')).toBe('32px');
+    await app.page.setViewportSize({ width: 1280, height: 1024 });
+    await app.page.evaluate("document.documentElement.style.fontSize = '200%'");
+    expect(await app.page.evaluate('getComputedStyle(document.body).fontSize')).toBe('32px');
     for (const name of ['Bring in', 'Set up', 'Follow', 'Line up', 'Hand back']) {
       await step(name).click();
-      await page.waitForTimeout(500);
-      await page.screenshot({ path: path.join(pictures, `large-text-${name}.png`) });
-      const lost = await page.evaluate<string[]>(`(() => {
+      await app.page.waitForTimeout(500);
+      await app.page.screenshot({ path: path.join(pictures, `large-text-${name}.png`) });
+      const lost = await app.page.evaluate<string[]>(`(() => {
         const wide = document.documentElement.scrollWidth > innerWidth + 1 ? ['the page'] : [];
         const cut = [...document.querySelectorAll('button, a, label, h1, h2, h3, p')].filter((one) => {
           const style = getComputedStyle(one);
@@ -167,63 +156,68 @@ describe.skipIf(browserPath === null)('the whole job in a browser', () => {
       })()`);
       expect(lost, name).toEqual([]);
     }
-    await page.reload();
-    await page.setViewportSize({ width: 1440, height: 900 });
+    await app.page.reload();
+    await app.page.setViewportSize({ width: 1440, height: 900 });
     await step('Line up').click();
-    await page.locator('.line-up').waitFor({ timeout: 60_000 });
+    await app.page.locator('.line-up').waitFor({ timeout: 60_000 });
   }, 120_000);
 
   it('moves nothing by itself for those who ask for less motion', async () => {
     const moving = () =>
-      page.evaluate<number>(
+      app.page.evaluate<number>(
         "[...document.querySelectorAll('*')].filter((one) => { const s = getComputedStyle(one); return s.transitionDuration !== '0s' || s.animationName !== 'none'; }).length",
       );
     expect(await moving()).toBeGreaterThan(0);
-    await page.emulateMedia({ reducedMotion: 'reduce' });
+    await app.page.emulateMedia({ reducedMotion: 'reduce' });
     expect(await moving()).toBe(0);
-    await page.emulateMedia({ reducedMotion: 'no-preference' });
+    await app.page.emulateMedia({ reducedMotion: 'no-preference' });
   });
 
-  const make = () => page.getByRole('button', { name: 'Make the page, the film, the still and the data' });
+  const make = () =>
+    app.page.getByRole('button', { name: 'Make the page, the film, the still and the data' });
 
   it('leaves nothing half-written where making is stopped', async () => {
     await step('Hand back').click();
-    await page.getByText('Still', { exact: true }).click();
-    await page.getByText('Data', { exact: true }).click();
+    await app.page.getByText('Still', { exact: true }).click();
+    await app.page.getByText('Data', { exact: true }).click();
     await expect.poll(() => make().isEnabled(), { timeout: 60_000 }).toBe(true);
     await make().click();
-    const progress = page.getByRole('progressbar', { name: 'Making what goes back' });
+    const progress = app.page.getByRole('progressbar', { name: 'Making what goes back' });
     await expect.poll(async () => Number(await progress.getAttribute('aria-valuenow')), { timeout: 120_000 }).toBeGreaterThan(41); // prettier-ignore
-    await page.getByRole('button', { name: 'Stop' }).click();
+    await app.page.getByRole('button', { name: 'Stop' }).click();
     await expect.poll(() => make().isEnabled(), { timeout: 60_000 }).toBe(true);
-    const [review] = (await readdir(path.join(folder, 'reviews'))).filter((name) => !name.startsWith('demo'));
-    expect(await readdir(path.join(folder, 'reviews', review, 'hand-back')).catch(() => [])).toEqual([]);
+    const [review] = (await readdir(path.join(app.folder, 'reviews'))).filter(
+      (name) => !name.startsWith('demo'),
+    );
+    expect(await readdir(path.join(app.folder, 'reviews', review, 'hand-back')).catch(() => [])).toEqual([]);
   }, 180_000);
 
   it('makes the film and the page', async () => {
     await make().click();
-    await page.getByRole('link', { name: 'page.html', exact: true }).waitFor({ timeout: 240_000 });
+    await app.page.getByRole('link', { name: 'page.html', exact: true }).waitFor({ timeout: 240_000 });
     await looks('hand-back');
-    const made = (await page.locator('.made-in').innerText()).trim();
+    const made = (await app.page.locator('.made-in').innerText()).trim();
     expect((await stat(path.join(made, 'side-by-side.mp4'))).size).toBeGreaterThan(100_000);
     expect((await readFile(path.join(made, 'still.png'))).subarray(1, 4).toString()).toBe('PNG');
     const [download] = await Promise.all([
-      page.waitForEvent('download'),
-      page.getByRole('link', { name: 'Download changes.csv' }).click(),
+      app.page.waitForEvent('download'),
+      app.page.getByRole('link', { name: 'Download changes.csv' }).click(),
     ]);
     expect(await readFile(await download.path(), 'utf8')).toMatch(/^name,/);
     expect(await readFile(path.join(made, 'page.html'), 'utf8')).toContain('toward the feet');
   }, 300_000);
 
   it('asked nobody but itself, from the first picture to the last', () => {
-    const own = new URL(open.app.address).origin;
-    expect([...open.asked.keys()]).toEqual([own]);
+    const own = new URL(app.open.app.address).origin;
+    expect([...app.open.asked.keys()]).toEqual([own]);
     // The page's line for events is open, so that there is something to see.
-    expect([...new Set(peersOf(open.app.pid))]).toEqual(process.platform === 'linux' ? ['127.0.0.1'] : []);
-    process.stdout.write(`${open.asked.get(own)} requests of the page, all to ${own}\n`);
+    expect([...new Set(peersOf(app.open.app.pid))]).toEqual(
+      process.platform === 'linux' ? ['127.0.0.1'] : [],
+    );
+    process.stdout.write(`${app.open.asked.get(own)} requests of the page, all to ${own}\n`);
   });
 
   it('never complained in the browser', () => {
-    expect(open.complaints).toEqual([]);
+    expect(app.open.complaints).toEqual([]);
   });
 });

@@ -1,53 +1,40 @@
-import { mkdir, mkdtemp, readFile, rm, stat } from 'node:fs/promises';
-import { tmpdir } from 'node:os';
+import { mkdir, readFile, stat } from 'node:fs/promises';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
-import type { Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { beforeAll, describe, expect, it } from 'vitest';
 import type { Review } from '../../shared-lib/contract/review.ts';
 import { browserPath } from './browser.ts';
-import { expectAccessible, openApp, type OpenApp } from './open-app.ts';
+import { expectAccessible } from './open-app.ts';
+import { startedApp } from './started-app.ts';
 
 const pictures = fileURLToPath(new URL('../../test-output/lifters/', import.meta.url));
 
 describe.skipIf(browserPath === null)('the coach’s review over weeks, in a browser', () => {
-  let folder: string;
-  let open: OpenApp;
-  let page: Page;
-
-  beforeAll(async () => {
-    folder = await mkdtemp(path.join(tmpdir(), 'lockstep-lifters-'));
-    await mkdir(pictures, { recursive: true });
-    open = await openApp(folder);
-    page = open.page;
-  });
-  afterAll(async () => {
-    await open.close();
-    await rm(folder, { recursive: true, force: true });
-  });
+  const app = startedApp('lifters');
+  beforeAll(() => mkdir(pictures, { recursive: true }));
 
   const looks = async (name: string): Promise<void> => {
     for (const [width, height] of [
       [1024, 700],
       [1440, 900],
     ]) {
-      await page.setViewportSize({ width, height });
-      await page.screenshot({ path: path.join(pictures, `${name}-${width}.png`) });
+      await app.page.setViewportSize({ width, height });
+      await app.page.screenshot({ path: path.join(pictures, `${name}-${width}.png`) });
     }
-    await expectAccessible(page);
+    await expectAccessible(app.page);
   };
   const kept = async (id: string): Promise<Review> => {
-    await page.getByText('Kept', { exact: true }).waitFor();
-    return JSON.parse(await readFile(path.join(folder, 'reviews', id, 'review.json'), 'utf8')) as Review;
+    await app.page.getByText('Kept', { exact: true }).waitFor();
+    return JSON.parse(await readFile(path.join(app.folder, 'reviews', id, 'review.json'), 'utf8')) as Review;
   };
-  const tab = (name: string) => page.getByRole('tab', { name, exact: true });
+  const tab = (name: string) => app.page.getByRole('tab', { name, exact: true });
 
   it('shows the demo’s lifter: one cue took, one did not, with the figures', async () => {
-    await page.getByRole('button', { name: 'Lifters' }).click();
-    await page.getByLabel('Find by name').fill('teale');
+    await app.page.getByRole('button', { name: 'Lifters' }).click();
+    await app.page.getByLabel('Find by name').fill('teale');
     await looks('list');
-    await page.getByText('Rowan Teale').click();
-    const stories = page.locator('.stories > li');
+    await app.page.getByText('Rowan Teale').click();
+    const stories = app.page.locator('.stories > li');
     // Measured beforehand: nobody waits for it.
     await stories.first().waitFor({ timeout: 30_000 });
     const said = (await stories.allInnerTexts()).map((text) => text.replaceAll('\u00a0', ' '));
@@ -61,30 +48,32 @@ describe.skipIf(browserPath === null)('the coach’s review over weeks, in a bro
   }, 90_000);
 
   it('opens the newest review on what became of the cue that is still open', async () => {
-    await page.getByRole('button', { name: /Demo: ten weeks on/ }).click();
-    await page.locator('.line-up').waitFor({ timeout: 120_000 });
+    await app.page.getByRole('button', { name: /Demo: ten weeks on/ }).click();
+    await app.page.locator('.line-up').waitFor({ timeout: 120_000 });
     await tab('Cues').click();
-    const open = page.locator('.earlier > li');
-    await open.first().waitFor({ timeout: 120_000 });
-    expect(await open.count()).toBe(1);
-    expect(await open.innerText()).toMatch(/not yet[\s\S]*then, .* today/);
+    const still = app.page.locator('.earlier > li');
+    await still.first().waitFor({ timeout: 120_000 });
+    expect(await still.count()).toBe(1);
+    expect(await still.innerText()).toMatch(/not yet[\s\S]*then, .* today/);
     await looks('cues-open');
   }, 180_000);
 
   it('notes what is seen with one key, and gives a cue tied to it', async () => {
-    await page.locator('.stage').click();
-    await page.keyboard.press('2');
+    await app.page.locator('.stage').click();
+    await app.page.keyboard.press('2');
     await tab('Seen').click();
-    await page.locator('.noted').getByText('Feet move').waitFor();
+    await app.page.locator('.noted').getByText('Feet move').waitFor();
     await looks('seen');
     await tab('Cues').click();
-    await page.getByLabel('Your words to the lifter').fill('Push your feet into the floor until the rack');
-    await page.getByLabel('What shall become of what').selectOption('Not seen again: Feet move');
-    await page.getByRole('button', { name: /Give this cue/ }).click();
-    await page.getByLabel('Your words to the lifter').fill('Down quicker');
-    await page.getByLabel('What shall become of what').selectOption('descent: shorter');
-    await page.getByRole('button', { name: /Give this cue/ }).click();
-    await page.getByRole('button', { name: 'Make it the main one' }).click();
+    await app.page
+      .getByLabel('Your words to the lifter')
+      .fill('Push your feet into the floor until the rack');
+    await app.page.getByLabel('What shall become of what').selectOption('Not seen again: Feet move');
+    await app.page.getByRole('button', { name: /Give this cue/ }).click();
+    await app.page.getByLabel('Your words to the lifter').fill('Down quicker');
+    await app.page.getByLabel('What shall become of what').selectOption('descent: shorter');
+    await app.page.getByRole('button', { name: /Give this cue/ }).click();
+    await app.page.getByRole('button', { name: 'Make it the main one' }).click();
     const { coaching } = await kept('demo-week-10');
     expect(coaching.observations.map(({ text }) => text)).toEqual(['Feet move']);
     expect(coaching.cues.map(({ text, aim }) => [text, aim.kind])).toEqual([
@@ -96,11 +85,11 @@ describe.skipIf(browserPath === null)('the coach’s review over weeks, in a bro
 
   it('draws a wished path from the reference, bends it by keys, and measures today against it', async () => {
     await tab('Wished path').click();
-    await page.getByRole('button', { name: 'Begin from the reference' }).click();
-    const handle = page.locator('.wished-handle').nth(2);
+    await app.page.getByRole('button', { name: 'Begin from the reference' }).click();
+    const handle = app.page.locator('.wished-handle').nth(2);
     await handle.focus();
-    for (let i = 0; i < 5; i++) await page.keyboard.press('Shift+ArrowLeft');
-    await page.getByText(/On the way down the bar was up to [45]\.\d.cm/).waitFor({ timeout: 60_000 });
+    for (let i = 0; i < 5; i++) await app.page.keyboard.press('Shift+ArrowLeft');
+    await app.page.getByText(/On the way down the bar was up to [45]\.\d.cm/).waitFor({ timeout: 60_000 });
     const { coaching } = await kept('demo-week-10');
     expect(coaching.wishedPath?.down).toHaveLength(5);
     await looks('wished');
@@ -108,32 +97,32 @@ describe.skipIf(browserPath === null)('the coach’s review over weeks, in a bro
 
   it('marks reps as usual and says what that allows', async () => {
     await tab('Usual').click();
-    await page.getByText(/No band yet/).waitFor({ timeout: 60_000 });
-    await page.getByRole('button', { name: 'Mark rep 1 of the reference clip as usual' }).click();
-    await page.getByText('1 of 1 marked reps compare with today’s.').waitFor({ timeout: 60_000 });
+    await app.page.getByText(/No band yet/).waitFor({ timeout: 60_000 });
+    await app.page.getByRole('button', { name: 'Mark rep 1 of the reference clip as usual' }).click();
+    await app.page.getByText('1 of 1 marked reps compare with today’s.').waitFor({ timeout: 60_000 });
     const lifter = JSON.parse(
-      await readFile(path.join(folder, 'lifters', 'demo-lifter', 'lifter.json'), 'utf8'),
+      await readFile(path.join(app.folder, 'lifters', 'demo-lifter', 'lifter.json'), 'utf8'),
     ) as { usualReps: { loadKg: number }[] };
     expect(lifter.usualReps.map(({ loadKg }) => loadKg)).toEqual([102.5]);
-    await page.locator('.line-up').waitFor({ timeout: 60_000 });
+    await app.page.locator('.line-up').waitFor({ timeout: 60_000 });
     await looks('usual');
   }, 120_000);
 
   it('says why two reps do not compare, from what is asked once of each', async () => {
-    await page.getByRole('button', { name: 'Bring in', exact: true }).click();
-    await page.getByText('About each rep').click();
-    const today = page.getByRole('region', { name: 'About today’s rep' });
+    await app.page.getByRole('button', { name: 'Bring in', exact: true }).click();
+    await app.page.getByText('About each rep').click();
+    const today = app.page.getByRole('region', { name: 'About today’s rep' });
     await today.getByLabel('At the bottom').selectOption('touch-and-go');
-    await page.getByText('It was paused and today’s is touch-and-go.').waitFor();
+    await app.page.getByText('It was paused and today’s is touch-and-go.').waitFor();
     await looks('circumstances');
     await today.getByLabel('At the bottom').selectOption('paused');
-    await page.getByText('does not quite compare').waitFor({ state: 'detached' });
+    await app.page.getByText('does not quite compare').waitFor({ state: 'detached' });
     expect((await kept('demo-week-10')).today!.circumstances.bottom).toBe('paused');
   });
 
   it('shows all that goes back, takes the coach’s words, and leaves out what is not wanted', async () => {
-    await page.getByRole('button', { name: 'Hand back', exact: true }).click();
-    const letter = page.getByRole('region', { name: 'What is written to the lifter' });
+    await app.page.getByRole('button', { name: 'Hand back', exact: true }).click();
+    const letter = app.page.getByRole('region', { name: 'What is written to the lifter' });
     await letter.getByRole('heading', { name: 'What you asked' }).waitFor({ timeout: 90_000 });
     const written = (name: RegExp) => letter.getByRole('textbox', { name });
     await written(/Held against the reference rep/).fill('Yes: you touch where we wanted it.');
@@ -148,25 +137,25 @@ describe.skipIf(browserPath === null)('the coach’s review over weeks, in a bro
       expect.arrayContaining(['Yes: you touch where we wanted it.', '', 'Well done, Rowan.']),
     );
     await letter.getByRole('button', { name: /^Put it back/ }).click();
-    await page.getByRole('button', { name: 'Take back: Put a text back' }).click();
+    await app.page.getByRole('button', { name: 'Take back: Put a text back' }).click();
     await letter.getByRole('button', { name: /^Put it back/ }).waitFor();
   }, 120_000);
 
   it('asks for what is missing in a message, with one click', async () => {
-    await page.context().grantPermissions(['clipboard-read', 'clipboard-write']);
-    await page.getByRole('button', { name: 'Copy the message' }).click({ timeout: 60_000 });
-    await page.getByText('Copied: paste it').waitFor();
-    const copied = await page.evaluate<string>('navigator.clipboard.readText()');
+    await app.page.context().grantPermissions(['clipboard-read', 'clipboard-write']);
+    await app.page.getByRole('button', { name: 'Copy the message' }).click({ timeout: 60_000 });
+    await app.page.getByText('Copied: paste it').waitFor();
+    const copied = await app.page.evaluate<string>('navigator.clipboard.readText()');
     expect(copied).toMatch(/^Hello Rowan Teale,/);
     expect(copied).toContain('– how many more reps would have gone');
   }, 90_000);
 
   it('makes an upright film that plays, and a page of one or two sheets with the words as they were left', async () => {
-    await page.getByRole('radio', { name: /^Upright/ }).check({ force: true });
-    await page.getByRole('button', { name: /^Make the page and the film/ }).click();
-    const film = page.locator('video');
+    await app.page.getByRole('radio', { name: /^Upright/ }).check({ force: true });
+    await app.page.getByRole('button', { name: /^Make the app.page and the film/ }).click();
+    const film = app.page.locator('video');
     await film.waitFor({ timeout: 180_000 });
-    const shown = await page.evaluate<{ width: number; height: number; lengthS: number }>(`(async () => {
+    const shown = await app.page.evaluate<{ width: number; height: number; lengthS: number }>(`(async () => {
       const video = document.querySelector('video');
       await video.play();
       await new Promise((resolve) => video.addEventListener('timeupdate', resolve, { once: true }));
@@ -174,7 +163,7 @@ describe.skipIf(browserPath === null)('the coach’s review over weeks, in a bro
       return { width: video.videoWidth, height: video.videoHeight, lengthS: video.duration };
     })()`);
     expect(shown).toMatchObject({ width: 1080, height: 1920 });
-    const made = path.join(folder, 'reviews', 'demo-week-10', 'hand-back');
+    const made = path.join(app.folder, 'reviews', 'demo-week-10', 'hand-back');
     const { size } = await stat(path.join(made, 'side-by-side.mp4'));
     expect(size / 1e6 / (shown.lengthS / 60)).toBeLessThan(20);
     await looks('hand-back-made');
@@ -184,7 +173,7 @@ describe.skipIf(browserPath === null)('the coach’s review over weeks, in a bro
     expect(letter).toContain('Yes: you touch where we wanted it.');
     expect(letter).toContain('Well done, Rowan.');
     expect(letter).not.toMatch(/Held against the reference|As in the reference rep, as far/);
-    const sheet = await page.context().newPage();
+    const sheet = await app.page.context().newPage();
     await sheet.goto(`file://${path.join(made, 'page.html')}`);
     const pdf = (await sheet.pdf({ preferCSSPageSize: true })).toString('latin1');
     expect(pdf.match(/\/Type\s*\/Page\b/g)!.length).toBeLessThanOrEqual(2);
@@ -192,19 +181,19 @@ describe.skipIf(browserPath === null)('the coach’s review over weeks, in a bro
   }, 240_000);
 
   it('packs the lifter into a zip that can be fetched', async () => {
-    await page.getByRole('button', { name: '‹ Reviews' }).click();
-    await page.getByRole('button', { name: 'Lifters' }).click();
-    await page.getByText('Rowan Teale').click();
-    await page.getByRole('button', { name: 'Pack with the clips' }).click();
-    const link = page.getByRole('link', { name: 'demo-lifter.zip' });
+    await app.page.getByRole('button', { name: '‹ Reviews' }).click();
+    await app.page.getByRole('button', { name: 'Lifters' }).click();
+    await app.page.getByText('Rowan Teale').click();
+    await app.page.getByRole('button', { name: 'Pack with the clips' }).click();
+    const link = app.page.getByRole('link', { name: 'demo-lifter.zip' });
     await link.waitFor({ timeout: 60_000 });
-    const [download] = await Promise.all([page.waitForEvent('download'), link.click()]);
+    const [download] = await Promise.all([app.page.waitForEvent('download'), link.click()]);
     const bytes = await readFile(await download.path());
     expect(bytes.subarray(0, 2).toString()).toBe('PK');
     expect(bytes.length).toBeGreaterThan(500_000);
   }, 120_000);
 
   it('never complained in the browser', () => {
-    expect(open.complaints).toEqual([]);
+    expect(app.open.complaints).toEqual([]);
   });
 });
