@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { usePatchKernel } from '../../shared-lib/picture/patch-registration.ts';
+import { useShapeVoteKernel } from '../../shared-lib/picture/shape-vote.ts';
 import { builtFile } from '../built-file.ts';
 
 const pageBytes = 65536;
@@ -27,6 +28,7 @@ export function loadKernels(pictureBytes: number, pictures: number): Uint8Array<
   // Growing replaces the buffer: before anything looks at it.
   if (missing > 0) memory.grow(Math.ceil(missing / pageBytes));
   usePatchKernel(exports);
+  useShapeVoteKernel(exports);
   return Array.from(
     { length: pictures },
     (_, k) => new Uint8Array(memory.buffer, first + k * each, pictureBytes),

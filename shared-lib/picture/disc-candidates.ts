@@ -119,7 +119,8 @@ function gradientsOf({ width, height, data }: GreyImage): Gradients {
 function edgePixels(image: GreyImage, before?: GreyImage): EdgePixels {
   const { width, height } = image;
   const { gx, gy } = gradientsOf(image);
-  const size = Float32Array.from(gx, (x, at) => Math.sqrt(x * x + gy[at] * gy[at]));
+  const size = new Float32Array(gx.length);
+  for (let at = 0; at < size.length; at++) size[at] = Math.sqrt(gx[at] * gx[at] + gy[at] * gy[at]);
   const was = before && gradientsOf(before);
   const keep: number[] = [];
   for (let y = 2; y < height - 2; y++) {
@@ -167,15 +168,17 @@ function votedCentres(
 ): { x: number; y: number }[] {
   const { width, height } = image;
   const votes = new Float32Array(width * height);
+  // A circle has edge pixels in proportion to its radius; without this, large circles would always win.
+  const roots: number[] = [];
+  for (let r = minR; r <= maxR; r += 1) roots.push(Math.sqrt(r));
   for (let i = 0; i < edges.x.length; i++) {
     const weight = Math.min(1, edges.size[i] / 12);
     for (const sign of [-1, 1]) {
-      for (let r = minR; r <= maxR; r += 1) {
-        const x = Math.round(edges.x[i] + sign * r * edges.ux[i]);
-        const y = Math.round(edges.y[i] + sign * r * edges.uy[i]);
+      for (let r = minR, k = 0; r <= maxR; r += 1, k++) {
+        const x = edges.x[i] + sign * r * edges.ux[i] + 0.5;
+        const y = edges.y[i] + sign * r * edges.uy[i] + 0.5;
         if (x < 0 || y < 0 || x >= width || y >= height) break;
-        // A circle has edge pixels in proportion to its radius; without this, large circles would always win.
-        votes[y * width + x] += weight / Math.sqrt(r);
+        votes[(y | 0) * width + (x | 0)] += weight / roots[k];
       }
     }
   }
@@ -211,16 +214,16 @@ function boxSum(field: Float32Array, width: number, height: number, radius: numb
   for (let y = 0; y < height; y++) {
     for (let x = 0; x < width; x++) {
       let sum = 0;
-      for (let i = Math.max(0, x - radius); i <= Math.min(width - 1, x + radius); i++)
-        sum += field[y * width + i];
+      const last = Math.min(width - 1, x + radius);
+      for (let i = Math.max(0, x - radius); i <= last; i++) sum += field[y * width + i];
       rows[y * width + x] = sum;
     }
   }
   for (let y = 0; y < height; y++) {
     for (let x = 0; x < width; x++) {
       let sum = 0;
-      for (let j = Math.max(0, y - radius); j <= Math.min(height - 1, y + radius); j++)
-        sum += rows[j * width + x];
+      const last = Math.min(height - 1, y + radius);
+      for (let j = Math.max(0, y - radius); j <= last; j++) sum += rows[j * width + x];
       out[y * width + x] = sum;
     }
   }

@@ -30,23 +30,48 @@ export function cropDisc(
   const { width, height } = image;
   const inside =
     leftPx >= 0 && topPx >= 0 && leftPx + side * factor <= width && topPx + side * factor <= height;
-  for (let y = 0; y < side; y++) {
-    for (let x = 0; x < side; x++) {
-      let sum = 0;
-      for (let j = 0; j < taps; j++) {
-        const row = topPx + y * factor + j * pitch;
-        const start = leftPx + x * factor;
-        if (inside) {
-          for (let i = 0, at = row * width + start; i < taps; i++, at += pitch) sum += image.data[at];
-        } else {
-          const line = within(row, height) * width;
+  if (inside) {
+    reduceInside(image, topPx * width + leftPx, factor, pitch, taps, side, data);
+  } else {
+    for (let y = 0; y < side; y++) {
+      for (let x = 0; x < side; x++) {
+        let sum = 0;
+        for (let j = 0; j < taps; j++) {
+          const line = within(topPx + y * factor + j * pitch, height) * width;
+          const start = leftPx + x * factor;
           for (let i = 0; i < taps; i++) sum += image.data[line + within(start + i * pitch, width)];
         }
+        data[y * side + x] = (sum + area / 2) / area;
       }
-      data[y * side + x] = (sum + area / 2) / area;
     }
   }
   return { image: { width: side, height: side, data }, factor, leftPx, topPx };
+}
+
+/** Block means of a piece that lies in the picture whole, from pixel `first` on; sums of whole numbers, line by line. */
+function reduceInside(
+  { data: from, width }: GreyImage,
+  first: number,
+  factor: number,
+  pitch: number,
+  taps: number,
+  side: number,
+  to: Uint8Array,
+): void {
+  const area = taps * taps;
+  const sums = new Int32Array(side);
+  for (let y = 0, out = 0; y < side; y++) {
+    sums.fill(0);
+    for (let j = 0; j < taps; j++) {
+      const line = first + (y * factor + j * pitch) * width;
+      for (let x = 0, start = line; x < side; x++, start += factor) {
+        let sum = 0;
+        for (let i = 0, at = start; i < taps; i++, at += pitch) sum += from[at];
+        sums[x] += sum;
+      }
+    }
+    for (let x = 0; x < side; x++, out++) to[out] = (sums[x] + area / 2) / area;
+  }
 }
 
 const within = (at: number, count: number): number => Math.min(count - 1, Math.max(0, at));

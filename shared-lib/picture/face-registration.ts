@@ -53,25 +53,35 @@ export function faceTemplate(image: GreyImage, rim: Rim): FaceTemplate {
   const det = toRim.xx * toRim.yy - toRim.xy * toRim.xy;
   const side = crop.image.width;
   const d = crop.image.data;
-  const points: number[][] = [];
+  const most = Math.ceil((side * side) / 2);
+  const columns = Array.from({ length: 5 }, () => new Float32Array(most));
+  const [us, vs, greys, gus, gvs] = columns;
+  const sector = new Uint8Array(most);
+  let n = 0;
   for (let y = 1; y < side - 1; y++) {
     for (let x = 1; x < side - 1; x++) {
       if ((x + y) % 2 === 1) continue;
       const u = (toRim.yy * (x - cx) - toRim.xy * (y - cy)) / det;
       const v = (toRim.xx * (y - cy) - toRim.xy * (x - cx)) / det;
+      // Math.hypot is slow, and differs from the root by rounding: it decides only where that may matter.
+      const square = u * u + v * v;
+      if (square < 0.99 * innerShare * innerShare || square > 1.01 * outerShare * outerShare) continue;
       const level = Math.hypot(u, v);
       if (level < innerShare || level > outerShare) continue;
       const at = y * side + x;
       const gx = (d[at + 1] - d[at - 1]) / 2;
       const gy = (d[at + side] - d[at - side]) / 2;
-      points.push([u, v, d[at], toRim.xx * gx + toRim.xy * gy, toRim.xy * gx + toRim.yy * gy]);
+      us[n] = u;
+      vs[n] = v;
+      greys[n] = d[at];
+      gus[n] = toRim.xx * gx + toRim.xy * gy;
+      gvs[n] = toRim.xy * gx + toRim.yy * gy;
+      sector[n] = Math.min(sectors - 1, Math.floor((Math.atan2(v, u) / (2 * Math.PI) + 0.5) * sectors));
+      n++;
     }
   }
-  const column = (k: number): Float32Array => Float32Array.from(points, (p) => p[k]);
-  const sector = Uint8Array.from(points, ([u, v]) =>
-    Math.min(sectors - 1, Math.floor((Math.atan2(v, u) / (2 * Math.PI) + 0.5) * sectors)),
-  );
-  return { factor, u: column(0), v: column(1), grey: column(2), gu: column(3), gv: column(4), sector };
+  const [u, v, grey, gu, gv] = columns.map((column) => column.slice(0, n));
+  return { factor, u, v, grey, gu, gv, sector: sector.slice(0, n) };
 }
 
 const halfSide = (rim: Rim, factor: number): number => rim.aPx * 1.05 + 2 * factor;

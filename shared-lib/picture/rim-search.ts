@@ -1,9 +1,10 @@
 import type { Rim } from '../contract/trace.ts';
 import type { GreyImage } from './grey-image.ts';
-import { candidatesPerRay, findRimEdges, type RimEdges } from './rim-edges.ts';
+import { findRimEdges, type RimEdges } from './rim-edges.ts';
 import { expectedOffset, fitRimShift, type RimShift } from './rim-fit.ts';
-import { bestCandidate, stepWeight } from './rim-vote.ts';
+import { bestCandidate } from './rim-vote.ts';
 import { ellipseThroughEdges } from './rim-shape.ts';
+import { voteForPlace, type PlaceVote } from './shape-vote.ts';
 
 /** A rim that a picture may show, and how strongly it shows it. */
 export interface DiscCandidate {
@@ -110,7 +111,7 @@ interface CoarseVote {
 function coarseVote(image: GreyImage, shape: Rim, shiftReach: number, growthReach: number): CoarseVote {
   const searchPx = (shiftReach + growthReach + 0.03) * shape.aPx;
   const edges = findRimEdges(image, shape, { rays: 32, searchPx, smearXPx: 0, smearYPx: 0, minStep });
-  const won = vote(edges, shape.aPx, shiftReach, growthReach, 0.03, 0.035);
+  const won = voteForPlace(edges, { size: shape.aPx, shiftReach, growthReach, step: 0.03, kernel: 0.035 });
   return { rim: voted(shape, won), score: won.score };
 }
 
@@ -124,92 +125,18 @@ function voteForRim(
   const size = shape.aPx;
   const searchPx = (shiftReach + growthReach + 0.03) * size;
   const edges = findRimEdges(image, shape, { rays: 64, searchPx, smearXPx: 0, smearYPx: 0, minStep });
-  const won = vote(edges, size, shiftReach, growthReach, 0.01, Math.max(0.014, 1.2 / size));
+  const kernel = Math.max(0.014, 1.2 / size);
+  const won = voteForPlace(edges, { size, shiftReach, growthReach, step: 0.01, kernel });
   return won.score < 0.25 ? null : { rim: voted(shape, won), score: won.score };
 }
 
-const voted = (shape: Rim, won: Vote): Rim => ({
+const voted = (shape: Rim, won: PlaceVote): Rim => ({
   ...shape,
   xPx: shape.xPx + won.dx * shape.aPx,
   yPx: shape.yPx + won.dy * shape.aPx,
   aPx: shape.aPx * (1 + won.ds),
   bPx: shape.bPx * (1 + won.ds),
 });
-
-interface Vote {
-  dx: number;
-  dy: number;
-  ds: number;
-}
-
-/** All lengths as shares of the radius. */
-function vote(
-  edges: RimEdges,
-  size: number,
-  shiftReach: number,
-  growthReach: number,
-  step: number,
-  kernel: number,
-): Vote & { score: number } {
-  let best = { dx: 0, dy: 0, ds: 0, score: -1 };
-  const n = Math.round(shiftReach / step);
-  const m = Math.round(growthReach / step);
-  // Rays that met an edge, and what each says, in units of the kernel; candidates of a ray end with NaN.
-  const met: number[] = [];
-  for (let i = 0; i < edges.rays; i++) if (edges.step[i * candidatesPerRay] !== 0) met.push(i);
-  const perKernel = 1 / kernel;
-  const nx = Float64Array.from(met, (i) => edges.nx[i] * perKernel);
-  const ny = Float64Array.from(met, (i) => edges.ny[i] * perKernel);
-  const support = Float64Array.from(met, (i) => {
-    const outX = edges.nx[i] * (edges.xPx[i] - edges.centre.xPx);
-    const outY = edges.ny[i] * (edges.yPx[i] - edges.centre.yPx);
-    return ((outX + outY) / size) * perKernel;
-  });
-  const { offset, weight } = candidatesOf(edges, met, perKernel / size);
-  const rays = met.length;
-  for (let g = -m; g <= m; g++) {
-    const ds = g * step;
-    for (let y = -n; y <= n; y++) {
-      const dy = y * step;
-      for (let x = -n; x <= n; x++) {
-        const dx = x * step;
-        let sum = 0;
-        for (let i = 0, k = 0; i < rays; i++, k += candidatesPerRay) {
-          const expected = nx[i] * dx + ny[i] * dy + support[i] * ds;
-          let top = 0;
-          for (let c = k; c < k + candidatesPerRay; c++) {
-            const u = offset[c] - expected;
-            if (u !== u) break;
-            const v = weight[c] * (1 - u * u);
-            if (v > top) top = v;
-          }
-          sum += top;
-        }
-        // Of equally good rims the larger: what lies inside it is part of the face.
-        const score = (sum / Math.max(edges.insideCount, edges.rays / 2)) * (1 + 0.5 * ds);
-        if (score > best.score) best = { dx, dy, ds, score };
-      }
-    }
-  }
-  return best;
-}
-
-/** The candidates of some rays one after the other: distances outward times `unit`, and weights. */
-function candidatesOf(
-  { offsetPx, step }: RimEdges,
-  rays: readonly number[],
-  unit: number,
-): { offset: Float64Array; weight: Float64Array } {
-  const offset = new Float64Array(rays.length * candidatesPerRay);
-  const weight = new Float64Array(rays.length * candidatesPerRay);
-  rays.forEach((ray, i) => {
-    for (let c = 0; c < candidatesPerRay; c++) {
-      offset[i * candidatesPerRay + c] = offsetPx[ray * candidatesPerRay + c] * unit;
-      weight[i * candidatesPerRay + c] = stepWeight(step[ray * candidatesPerRay + c]);
-    }
-  });
-  return { offset, weight };
-}
 
 /** How far from the outline edges are looked for in the last fit, as a share of its size. */
 const lastReach = 0.025;

@@ -28,10 +28,11 @@ export function ellipseThroughEdges(
   let rim: Rim = start;
   for (let iteration = 0; iteration < 5; iteration++) {
     rim = fitEllipse(xs, ys, weights) ?? start;
-    const residuals = xs.map((x, i) => radialResidual(rim, x, ys[i]));
-    const sorted = residuals.map(Math.abs).sort((a, b) => a - b);
+    const residuals = new Float64Array(xs.length);
+    for (let i = 0; i < xs.length; i++) residuals[i] = radialResidual(rim, xs[i], ys[i]);
+    const sorted = residuals.map(Math.abs).sort();
     const scale = Math.max(0.3, 1.4826 * sorted[sorted.length >> 1]);
-    weights = Float64Array.from(residuals, (r) => {
+    weights = residuals.map((r) => {
       const u = r / (4 * scale);
       return Math.abs(u) < 1 ? (1 - u * u) ** 2 : 0;
     });

@@ -1,13 +1,8 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { execFile } from 'node:child_process';
-import { readFile, mkdtemp, rm } from 'node:fs/promises';
-import { tmpdir } from 'node:os';
-import path from 'node:path';
-import { fileURLToPath } from 'node:url';
-import { promisify } from 'node:util';
 import fc from 'fast-check';
 import type { GreyImage } from '../../../shared-lib/picture/grey-image.ts';
 import { registerPatch, takePatch, usePatchKernel } from '../../../shared-lib/picture/patch-registration.ts';
+import { compiledKernels } from './compiled-kernels.ts';
 
 const width = 400;
 const height = 300;
@@ -27,42 +22,13 @@ function picture(dx: number, dy: number, gain: number, bias: number): GreyImage 
 
 const unmoved = picture(0, 0, 1, 0);
 
-let folder = '';
 let compiled: unknown = null;
 
 beforeAll(async () => {
-  folder = await mkdtemp(path.join(tmpdir(), 'lockstep-kernels-'));
-  const root = fileURLToPath(new URL('../../..', import.meta.url));
-  const outFile = path.join(folder, 'kernels.wasm');
-  const options = [
-    '-O3',
-    '--enable',
-    'simd',
-    '--enable',
-    'threads',
-    '--sharedMemory',
-    '--maximumMemory',
-    '8192',
-    '--runtime',
-    'stub',
-    '--noAssert',
-  ];
-  const source = path.join(root, 'kernels/patch.ts');
-  // As a program: the types of the compiler's module change those of every array.
-  const compiler = path.join(root, 'node_modules/assemblyscript/bin/asc.js');
-  await promisify(execFile)(process.execPath, [
-    compiler,
-    source,
-    '--outFile',
-    outFile,
-    '--baseDir',
-    root,
-    ...options,
-  ]);
-  const { exports } = new WebAssembly.Instance(new WebAssembly.Module(await readFile(outFile)));
-  (exports as { memory: { grow(pages: number): void } }).memory.grow(2);
-  compiled = exports;
+  compiled = await compiledKernels();
+  (compiled as { memory: { grow(pages: number): void } }).memory.grow(2);
 });
+
 /** The picture in the compiled code's own memory. */
 function placed(image: GreyImage): GreyImage {
   const wasm = compiled as { memory: { buffer: ArrayBuffer }; picturesAt(): number };
@@ -71,10 +37,7 @@ function placed(image: GreyImage): GreyImage {
   return { ...image, data };
 }
 
-afterAll(async () => {
-  usePatchKernel(null);
-  await rm(folder, { recursive: true, force: true });
-});
+afterAll(() => usePatchKernel(null));
 
 describe('finding a patch again in compiled code', () => {
   it('gives what the plain code gives, at every reduction', () => {
