@@ -2,9 +2,11 @@ import path from 'node:path';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import type { GreyImage } from '../../shared-lib/picture/grey-image.ts';
 import { decodeArguments, type Stretch } from './arguments.ts';
+import { openDirectPipe } from './direct-pipe.ts';
 import { explainError } from './explain.ts';
 import { clipLimits, readerOptions, tooLong } from './limits.ts';
 import { fittedSize } from './orientation.ts';
+import { PictureIntake } from './picture-intake.ts';
 import { ChildError, startChild, type Child } from './process.ts';
 import { showinfoReader } from './showinfo.ts';
 
@@ -55,21 +57,26 @@ export async function* decodeFrames(
   const { widthPx, heightPx } = fittedSize(options.width, options.height, options.maxSidePx);
   const args = decodeArguments(file, { widthPx, heightPx, bitDepth, keyFramesOnly, fromS, toS });
 
+  const ring = options.ring ?? Array.from({ length: ringSize }, () => new Uint8Array(widthPx * heightPx));
+  const intake = new PictureIntake(widthPx, heightPx, ring);
+  const pipe = await openDirectPipe(intake.room, intake.came);
   const times = new TimeQueue();
   const showinfo = showinfoReader();
-  const child = startChild(ffmpeg, args, {
-    ...readerOptions,
-    signal,
-    onErrorLine(line) {
-      const ptsS = showinfo.push(line);
-      if (ptsS !== null) times.push(ptsS);
-    },
-  });
-  void child.ended.then(times.close, times.close);
-
+  let child: Child | null = null;
   let frame = 0;
   try {
-    for await (const image of planes(child, widthPx, heightPx, options.ring)) {
+    child = startChild(ffmpeg, args, {
+      ...readerOptions,
+      signal,
+      stdout: pipe ?? undefined,
+      onErrorLine(line) {
+        const ptsS = showinfo.push(line);
+        if (ptsS !== null) times.push(ptsS);
+      },
+    });
+    void child.ended.then(times.close, times.close);
+    const pictures = pipe ? intake.pictures(pipe.reader) : intake.cut(child.stdout);
+    for await (const image of pictures) {
       const ptsS = await times.next();
       if (ptsS === undefined) break;
       if (Number.isNaN(ptsS)) throw withoutTimes(file);
@@ -84,7 +91,9 @@ export async function* decodeFrames(
     const whole = !keyFramesOnly && fromS === undefined && toS === undefined;
     if (frame === 0 || (frame === 1 && whole)) throw tooFewFrames(file, frame, whole);
   } finally {
-    child.kill();
+    child?.kill();
+    pipe?.writer.destroy();
+    pipe?.reader.destroy();
   }
 }
 
@@ -94,33 +103,6 @@ export async function* decodeFrames(
  */
 function endsTheClip(error: unknown, frames: number): boolean {
   return error instanceof ChildError && error.exitCode !== null && frames > 0;
-}
-
-/** Cuts standard output into pictures, in a ring of reused buffers. */
-async function* planes(
-  child: Child,
-  width: number,
-  height: number,
-  given?: DecodeOptions['ring'],
-): AsyncGenerator<GreyImage, void, undefined> {
-  const size = width * height;
-  const ring = given ?? Array.from({ length: ringSize }, () => new Uint8Array(size));
-  let index = 0;
-  let filled = 0;
-  for await (const chunk of child.stdout as AsyncIterable<Uint8Array>) {
-    for (let at = 0; at < chunk.length;) {
-      const take = Math.min(size - filled, chunk.length - at);
-      const data = ring[index % ring.length];
-      data.set(chunk.subarray(at, at + take), filled);
-      at += take;
-      filled += take;
-      if (filled === size) {
-        yield { width, height, data };
-        index += 1;
-        filled = 0;
-      }
-    }
-  }
 }
 
 /** Frame times in order; a picture can arrive before the line that tells its time. */

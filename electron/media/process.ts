@@ -1,7 +1,8 @@
-import { spawn } from 'node:child_process';
+import { spawn, type ChildProcessByStdio } from 'node:child_process';
 import type { Socket } from 'node:net';
 import type { Readable } from 'node:stream';
 import { Failure } from '../../shared-lib/contract/errors.ts';
+import type { DirectPipe } from './direct-pipe.ts';
 import { guardChild } from './guard.ts';
 import { limitedCommand, type ChildLimits } from './limited-command.ts';
 import { lineSplitter } from './lines.ts';
@@ -51,6 +52,8 @@ export interface ChildOptions {
   limits?: ChildLimits | undefined;
   /** Ends it when it has written nothing for this long while its reader waits, milliseconds. */
   quietMs?: number | undefined;
+  /** Takes standard output in place of a stream; read it, and see it end. */
+  stdout?: DirectPipe | undefined;
 }
 
 export interface Child {
@@ -73,11 +76,14 @@ export interface Child {
 export function startChild(program: string, args: readonly string[], options: ChildOptions = {}): Child {
   const { signal, onErrorLine, limits, quietMs } = options;
   throwIfStopped(signal);
+  const direct = options.stdout;
   const command = limits ? limitedCommand(program, args, limits, process.platform) : { program, args };
   const child = spawn(command.program, command.args, {
-    stdio: ['ignore', 'pipe', 'pipe'],
+    stdio: ['ignore', direct?.writer ?? 'pipe', 'pipe'],
     windowsHide: true,
-  });
+  }) as ChildProcessByStdio<null, Readable | null, Readable>;
+  direct?.writer.destroy();
+  const stdout = direct?.reader ?? child.stdout!;
   const guard = child.pid === undefined ? null : guardChild(child.pid);
   const lastLines: string[] = [];
   const kill = (): void => void child.kill('SIGKILL');
@@ -87,7 +93,7 @@ export function startChild(program: string, args: readonly string[], options: Ch
     overran = true;
     kill();
   };
-  const unwatch = quietMs === undefined ? null : whenQuiet([child.stdout, child.stderr], quietMs, overrun);
+  const unwatch = quietMs === undefined ? null : whenQuiet([stdout, child.stderr], quietMs, overrun);
 
   const split = lineSplitter((line) => {
     lastLines.push(line);
@@ -115,7 +121,7 @@ export function startChild(program: string, args: readonly string[], options: Ch
   });
   // The caller may look at `ended` only later; until then a rejection is not unhandled.
   ended.catch(() => undefined);
-  return { pid: child.pid, stdout: child.stdout, ended, lastLines: () => lastLines, kill, overrun };
+  return { pid: child.pid, stdout, ended, lastLines: () => lastLines, kill, overrun };
 }
 
 /**
@@ -128,7 +134,7 @@ function whenQuiet(pipes: readonly Readable[], quietMs: number, onQuiet: () => v
   let before = 0;
   const timer = setInterval(() => {
     const now = heard();
-    if (now === before && pipes.every((pipe) => pipe.readableLength === 0)) onQuiet();
+    if (now === before && pipes.every((pipe) => pipe.readableLength === 0 && !pipe.isPaused())) onQuiet();
     before = now;
   }, quietMs);
   timer.unref();
