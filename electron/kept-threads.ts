@@ -1,6 +1,15 @@
 import { Worker } from 'node:worker_threads';
 import { stopped, throwIfStopped } from './media/process.ts';
-import { answer, answerOf, Died, portOf, twiceAtMost, type ThreadCaller, type ThreadJob } from './threads.ts';
+import {
+  answer,
+  answerOf,
+  Died,
+  portOf,
+  smallYoung,
+  twiceAtMost,
+  type ThreadCaller,
+  type ThreadJob,
+} from './threads.ts';
 
 /** A thread that nobody needed for this long ends, milliseconds. */
 const keptMs = 120_000;
@@ -63,7 +72,7 @@ function takeThread(worker: URL): Worker {
     thread.ref();
     return thread;
   }
-  const thread = new Worker(worker);
+  const thread = new Worker(worker, { resourceLimits: smallYoung });
   // One that dies while it waits is missed by nobody.
   thread.on('error', () => undefined);
   thread.on('exit', () => {
