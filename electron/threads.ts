@@ -71,7 +71,7 @@ export async function twiceAtMost<Result>(
  * What a thread has just made and mostly drops at once takes no more room than this: with the 48 MB that it may take
  * otherwise each thread grows by tens of megabytes and is no faster.
  */
-export const smallYoung = { maxYoungGenerationSizeMb: 6 };
+export const smallYoung = { maxYoungGenerationSizeMb: 6, maxOldGenerationSizeMb: 512 };
 
 /** The same, but a thread that dies is not started again. */
 export async function onOneThread<Result>(

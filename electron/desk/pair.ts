@@ -1,4 +1,5 @@
 import { setImmediate } from 'node:timers/promises';
+import { isDeepStrictEqual } from 'node:util';
 import type { UsualReps } from '../../shared-lib/contract/band.ts';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import type { PairFile, RepFileEntry } from '../../shared-lib/contract/files.ts';
@@ -87,11 +88,15 @@ export async function pair(request: PairRequest, job: Job): Promise<ComparedPair
       comparing: 0.25,
       writing: 0.25,
     });
-    const [reference, today] = await sideBySide(
+    // Two reps of one set lie in one clip, which is followed once.
+    const isOne = isDeepStrictEqual(request.reference.clip, request.today.clip);
+    const [reference, today = reference] = await sideBySide(
       job,
-      (signal) => followClip(request.reference.clip, tools, { ...work.reference, signal }),
-      (signal) => followClip(request.today.clip, tools, { ...work.today, signal }),
+      ...(isOne ? (['reference'] as const) : sideNames).map(
+        (side) => (signal: AbortSignal) => followClip(request[side].clip, tools, { ...work[side], signal }),
+      ),
     );
+    if (isOne) work.today.onProgress(1);
     const compared = await compareOnThread(request, { reference, today }, work.comparing);
     const told = toldOfPair(compared.pairFile, compared.chosen);
     await writePair(compared, out, tools, told, work.writing);

@@ -13,6 +13,7 @@ export interface PieceLimits {
 const usualLimits: PieceLimits = { inMemory: 32e6, inFile: 1.5e9 };
 /** Pieces are cut this much larger than views of the ring as it was followed: the ring may be settled a little larger. */
 const slack = 1.12;
+const noPixels = new Uint8Array(0);
 
 /** A piece in memory, or where its pixels are in the file. */
 interface Kept {
@@ -45,7 +46,7 @@ export class PieceStore {
     if (fits) this.#inMemory += bytes;
     const pieces = this.#kept.get(disc) ?? new Map<number, Kept>();
     this.#kept.set(disc, pieces);
-    const pixels = fits ? piece.image.data : new Uint8Array(0);
+    const pixels = fits ? piece.image.data : noPixels;
     pieces.set(frame, { piece: { ...piece, image: { ...piece.image, data: pixels } }, at });
   }
 

@@ -32,6 +32,13 @@ export const ordinary = (seconds: number): SpeedClip => ({
   ...(seconds > 60 ? { showings: 4 } : {}),
 });
 
+/** Of the same kind as the ordinary ones, and another film. */
+export const another: SpeedClip = {
+  ...ordinary(10),
+  name: 'h264-1080p60-10s-another',
+  encode: ['-vf', 'noise=alls=3:allf=t', ...phone],
+};
+
 export const hevc4k: SpeedClip = {
   name: 'hevc-2160p30-10bit-10s',
   about: '4K30 HEVC, 10 bit',

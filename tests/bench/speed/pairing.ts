@@ -12,9 +12,9 @@ import { makeFilm } from '../../../electron/media/film.ts';
 import { onKeptThread } from '../../../electron/kept-threads.ts';
 import { onThread } from '../../../electron/threads.ts';
 import type { TrackedClip } from '../../../electron/tracing/track-clip.ts';
-import { nothingSaid } from '../../../shared-lib/contract/review.ts';
+import { nothingSaid, type SideName } from '../../../shared-lib/contract/review.ts';
 import { renderPage } from '../../../shared-lib/page/page.ts';
-import { ordinary } from './clips.ts';
+import { another, ordinary } from './clips.ts';
 import { builtAs, medians, type SpeedBench } from './speed-bench.ts';
 import { timedTogether } from './timed-child.ts';
 
@@ -23,13 +23,13 @@ const allSeen = 0.78;
 
 /** A pair on the command line, and its stages one by one as the desk takes them. */
 export async function pairing(bench: SpeedBench, scratch: string): Promise<void> {
-  const { file } = await bench.clip(ordinary(10));
-  const two = ['pair', '--reference', file, '--today', file, '--lift', 'squat'];
+  const [reference, today] = [(await bench.clip(ordinary(10))).file, (await bench.clip(another)).file];
+  const two = ['pair', '--reference', reference, '--today', today, '--lift', 'squat'];
   const { bare, own } = await medians(bench.rounds, {
-    bare: () => timedTogether([() => bench.decode(file), () => bench.decode(file)]),
+    bare: () => timedTogether([() => bench.decode(reference), () => bench.decode(today)]),
     own: () => bench.run(...two),
   });
-  const stages = await stagesOf(bench, file, scratch);
+  const stages = await stagesOf(bench, { reference, today }, scratch);
   const atOnce = { unit: 'times two bare decodes at once', target: { most: 1.6 } };
   const changesS = stages.seenS + stages.settledS + stages.comparedS;
   bench.keep(
@@ -61,7 +61,11 @@ interface Stages {
   playsS: number;
 }
 
-async function stagesOf({ tools }: SpeedBench, file: string, scratch: string): Promise<Stages> {
+async function stagesOf(
+  { tools }: SpeedBench,
+  files: Record<SideName, string>,
+  scratch: string,
+): Promise<Stages> {
   const job = unwatched();
   const beganMs = performance.now();
   const sinceS = (fromMs: number): number => (performance.now() - fromMs) / 1000;
@@ -69,7 +73,7 @@ async function stagesOf({ tools }: SpeedBench, file: string, scratch: string): P
   const seen = (share: number): void => {
     if (share <= allSeen) seenS = sinceS(beganMs);
   };
-  const follow = async () => {
+  const follow = async (file: string) => {
     const tracked = await trackFile(
       file,
       nothingSaid,
@@ -80,7 +84,7 @@ async function stagesOf({ tools }: SpeedBench, file: string, scratch: string): P
     );
     return calibrated(file, tracked, nothingSaid);
   };
-  const [reference, today] = await Promise.all([follow(), follow()]);
+  const [reference, today] = await Promise.all([follow(files.reference), follow(files.today)]);
   const settledS = sinceS(beganMs) - seenS;
 
   let fromMs = performance.now();
