@@ -5,7 +5,7 @@ import {
   answerOf,
   Died,
   portOf,
-  smallYoung,
+  threadRoom,
   twiceAtMost,
   type ThreadCaller,
   type ThreadJob,
@@ -72,7 +72,7 @@ function takeThread(worker: URL): Worker {
     thread.ref();
     return thread;
   }
-  const thread = new Worker(worker, { resourceLimits: smallYoung });
+  const thread = new Worker(worker, { resourceLimits: threadRoom });
   // One that dies while it waits is missed by nobody.
   thread.on('error', () => undefined);
   thread.on('exit', () => {

@@ -68,10 +68,11 @@ export async function twiceAtMost<Result>(
 }
 
 /**
- * What a thread has just made and mostly drops at once takes no more room than this: with the 48 MB that it may take
- * otherwise each thread grows by tens of megabytes and is no faster.
+ * Room for what a thread has just made and mostly drops at once, and for what it holds. With Node's own 48 MB of the first
+ * each thread grows by tens of megabytes and is no faster; below 1 GB of the second it collects before what it holds has
+ * doubled. The longest clip takes 650 MB of it (computed from 3 kB a picture).
  */
-export const smallYoung = { maxYoungGenerationSizeMb: 6, maxOldGenerationSizeMb: 512 };
+export const threadRoom = { maxYoungGenerationSizeMb: 6, maxOldGenerationSizeMb: 1000 };
 
 /** The same, but a thread that dies is not started again. */
 export async function onOneThread<Result>(
@@ -81,7 +82,7 @@ export async function onOneThread<Result>(
   stopping: Parameters<typeof onThread>[3],
 ): Promise<Result> {
   throwIfStopped(job.signal);
-  const thread = new Worker(worker, { workerData: input, resourceLimits: smallYoung });
+  const thread = new Worker(worker, { workerData: input, resourceLimits: threadRoom });
   let stop = (): void => undefined;
   try {
     return await new Promise<Result>((resolve, reject) => {
