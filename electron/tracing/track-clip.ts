@@ -21,6 +21,7 @@ import { followInto, startFollowing, type DiscMeasurement } from '../../shared-l
 import { shutterOf } from '../../shared-lib/trace/shutter.ts';
 import { sketchOf } from '../../shared-lib/trace/sketch.ts';
 import { PictureFollower, type ForwardDisc } from '../../shared-lib/trace/follow-pictures.ts';
+import { inClip, inMeasured, pxPerMeasured, traceInClip } from '../../shared-lib/trace/measured-size.ts';
 import { MotionSearch } from '../../shared-lib/trace/motion-search.ts';
 import { UprightCollector } from '../../shared-lib/trace/upright-collector.ts';
 import { decodeFrames, type DecodeOptions } from '../media/decode.ts';
@@ -72,16 +73,42 @@ const shares = { look: 0.08, forward: 0.7, backward: 0.06 };
 /**
  * Finds the near disc and follows it through the clip: key frames are searched for discs, the best are
  * followed in one forward decode, the one that travels as a bar does is kept, and only the stretch before the
- * picture it was found in is decoded again.
+ * picture it was found in is decoded again. Very large pictures are measured at half their size.
+ *
+ * @returns places in pixels of the clip as displayed
  */
 export async function trackClip(request: TrackRequest, options: TrackOptions = {}): Promise<TrackedClip> {
   const pieces = new PieceStore();
+  const factor = pxPerMeasured(request.media);
   try {
-    return await trackWith(pieces, request, options);
+    const tracked = await trackWith(pieces, inMeasuredPx(request, factor), {
+      ...options,
+      onTraced: options.onTraced && ((points) => options.onTraced?.(pointsInClip(points, factor))),
+    });
+    return { trace: traceInClip(tracked.trace, factor), seed: seedInClip(tracked.seed, factor) };
   } finally {
     pieces.close();
   }
 }
+
+/** What is asked, in pixels of the pictures that are measured. */
+function inMeasuredPx({ media, seed, ...rest }: TrackRequest, factor: number): TrackRequest {
+  return {
+    ...rest,
+    media: { ...media, widthPx: media.widthPx / factor, heightPx: media.heightPx / factor },
+    seed: seed && { ...seed, xPx: inMeasured(seed.xPx, factor), yPx: inMeasured(seed.yPx, factor) },
+  };
+}
+const seedInClip = <Seed extends { xPx: number; yPx: number }>(seed: Seed, factor: number): Seed => ({
+  ...seed,
+  xPx: inClip(seed.xPx, factor),
+  yPx: inClip(seed.yPx, factor),
+});
+const pointsInClip = ({ ptsS, xPx, yPx }: TracedPoints, factor: number): TracedPoints => ({
+  ptsS,
+  xPx: xPx.map((px) => inClip(px, factor)),
+  yPx: yPx.map((px) => inClip(px, factor)),
+});
 
 async function trackWith(
   pieces: PieceStore,
@@ -198,7 +225,7 @@ async function seedAt(file: string, decoding: DecodeOptions, seed: UserSeed): Pr
   if (!nearest?.rim) {
     throw new Failure(
       'noBar',
-      `No disc was found round (${seed.xPx}, ${seed.yPx}) at ${seed.ptsS} s in ${file}.`,
+      `No disc was found round the point given at ${seed.ptsS} s in ${file}.`,
       'Point at the centre of the near disc, in a picture that shows it whole and sharp.',
     );
   }

@@ -8,6 +8,7 @@ import { smoothTrace, type SmoothedTrace } from '../motion/smoother.ts';
 import { findEvents } from '../rep/events.ts';
 import { withEventsByHand, type EventsByHand } from '../rep/set-events.ts';
 import { measureRep } from '../rep/measures.ts';
+import { pxPerMeasured } from '../trace/measured-size.ts';
 import { applySources, repGeometry, type RepGeometry } from './apply-sources.ts';
 import type { MeasuredClip } from './measured-clip.ts';
 import { differences, noiseTakenBack, withMoments } from './noise-taken-back.ts';
@@ -110,7 +111,7 @@ export function modelRep(clip: MeasuredClip, repIndex: number): RepModel {
     blunting: [bluntingOf(smoothed[0]), bluntingOf(smoothed[1]), bluntingOf(smoothed[2])],
     sources: errorSources(clip),
     geometry: repGeometry(clip, motion, events),
-    slowErrorM: slowErrorPx * clip.calibration.metresPerPx,
+    slowErrorM: slowErrorPx * pxPerMeasured(clip.picture) * clip.calibration.metresPerPx,
     values,
   };
 }
