@@ -18,6 +18,7 @@ export default defineConfig({
         start: here('./start.ts'),
         main: here('./main.ts'),
         'tracing-worker': here('./tracing/worker.ts'),
+        'assistant-worker': here('./tracing/assistant-worker.ts'),
         'reading-worker': here('./tracing/reading-worker.ts'),
         'container-worker': here('./media/container-worker.ts'),
         'comparing-worker': here('./desk/comparing-worker.ts'),

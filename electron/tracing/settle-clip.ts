@@ -1,9 +1,14 @@
-import { settleByPose } from '../../shared-lib/camera/settle-by-pose.ts';
+import {
+  settleByPose,
+  type SettledCentre,
+  type SettleOptions,
+} from '../../shared-lib/camera/settle-by-pose.ts';
 import type { CameraPose, Rim, Trace } from '../../shared-lib/contract/trace.ts';
 import { steadied, viewOf, viewWithin, type DiscView } from '../../shared-lib/trace/disc-views.ts';
 import type { DiscMeasurement } from '../../shared-lib/trace/follow-disc.ts';
 import { decodeFrames, type DecodeOptions } from '../media/decode.ts';
 import { throwIfStopped } from '../media/process.ts';
+import type { Assistant } from './assistant.ts';
 import { stretchOf } from './decode-stretch.ts';
 
 /** Share of the rays on which the outline must show, and where nothing was measured before: the disc may be elsewhere. */
@@ -22,6 +27,8 @@ export interface PieceSource {
 
 /** Stretches that lack pieces are decoded again one by one up to so many, and beyond that as one. */
 const mostStretches = 4;
+/** Views that are handed over at once. */
+const perErrand = 12;
 /** Stretches that lie nearer than this are one, frames. */
 const joinWithin = 60;
 
@@ -40,28 +47,37 @@ export async function settleClip(
   measurements: readonly DiscMeasurement[],
   trace: Trace,
   pose: CameraPose,
+  assistant: Assistant,
   onProgress: (share: number) => void,
 ): Promise<DiscMeasurement[] | null> {
   const picture = { widthPx: decoding.width, heightPx: decoding.height };
   const repeats = new Set(trace.repeated);
   const places = new Map<number, DiscMeasurement | null>();
   const missing: number[] = [];
+  const handedOver: Promise<void>[] = [];
+  let waiting: { i: number; cut: DiscView }[] = [];
   for (let i = 0; i < measurements.length; i++) {
     if (isRepeat(i) || !Number.isFinite(trace.samples[i].xPx)) continue;
     const piece = source.piece(i);
-    const view = piece && viewWithin(piece, decoding, ringAt(i));
-    if (view) places.set(i, settledIn(i, view));
+    const cut = piece && viewWithin(piece, decoding, ringAt(i));
+    if (cut) waiting.push({ i, cut });
     else missing.push(i);
-    if (i % 20 !== 0) continue;
-    onProgress(i / measurements.length);
+    // One at a time here while the assistant has several, until it is free again.
+    if (assistant.isFree && waiting.length < perErrand) continue;
+    if (assistant.isFree) handedOver.push(settleElsewhere(waiting.splice(0)));
+    settleHere();
+    if (i % 20 === 0) onProgress(i / measurements.length);
     await breath(decoding.signal);
   }
+  settleHere();
+  await Promise.all(handedOver);
   for (const [from, to] of stretchesOf(missing)) {
     const stretch = stretchOf(source.ptsS, from, to);
     let i = from;
     for await (const { image } of decodeFrames(file, { ...decoding, ...stretch })) {
       if (i <= to && !places.has(i) && !isRepeat(i) && Number.isFinite(trace.samples[i].xPx))
-        places.set(i, settledIn(i, viewOf(image, ringAt(i), i)));
+        waiting.push({ i, cut: viewOf(image, ringAt(i), i) });
+      settleHere();
       i++;
     }
   }
@@ -79,6 +95,19 @@ export async function settleClip(
     return i > 0 && repeats.has(i);
   }
 
+  function settleHere(): void {
+    for (const { i, cut } of waiting) {
+      const { view, options } = toSettle(i, cut);
+      places.set(i, placed(i, settleByPose(view, pose, options)));
+    }
+    waiting = [];
+  }
+
+  async function settleElsewhere(cuts: readonly { i: number; cut: DiscView }[]): Promise<void> {
+    const found = await assistant.settle({ pose, views: cuts.map(({ i, cut }) => toSettle(i, cut)) });
+    cuts.forEach(({ i }, k) => places.set(i, placed(i, found[k])));
+  }
+
   function placeAt(i: number): { xPx: number; yPx: number } {
     return measurements[i].confidence > 0 ? measurements[i] : trace.samples[i];
   }
@@ -88,13 +117,16 @@ export async function settleClip(
     return { ...trace.rim, xPx, yPx };
   }
 
-  function settledIn(i: number, cut: DiscView): DiscMeasurement | null {
+  function toSettle(i: number, cut: DiscView): { view: DiscView; options: SettleOptions } {
+    const [view] = steadied([cut], trace, 1);
+    const { x, y } = movedPx(trace, i);
+    return { view, options: { picture, bow: trace.lens, smearXPx: x, smearYPx: y } };
+  }
+
+  function placed(i: number, found: SettledCentre | null): DiscMeasurement | null {
     const measured = measurements[i];
     const isMeasured = measured.confidence > 0;
     const at = placeAt(i);
-    const [view] = steadied([cut], trace, 1);
-    const { x, y } = movedPx(trace, i);
-    const found = settleByPose(view, pose, { picture, bow: trace.lens, smearXPx: x, smearYPx: y });
     if (!found || found.shown < (isMeasured ? leastShown : leastShownAnew)) return null;
     return {
       ...measured,

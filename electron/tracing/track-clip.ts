@@ -15,7 +15,7 @@ import { nearDisc } from '../../shared-lib/trace/near-disc.ts';
 import { CameraMotionEstimator, type CameraEstimate } from '../../shared-lib/trace/camera-motion.ts';
 
 import { chooseDisc, grownDisc } from '../../shared-lib/trace/choose-trace.ts';
-import { discAt, SeedCollector, type Seed } from '../../shared-lib/trace/find-seeds.ts';
+import { discAt, SeedCollector, seedsIn, type Seed } from '../../shared-lib/trace/find-seeds.ts';
 import { steadied } from '../../shared-lib/trace/disc-views.ts';
 import { followInto, startFollowing, type DiscMeasurement } from '../../shared-lib/trace/follow-disc.ts';
 import { shutterOf } from '../../shared-lib/trace/shutter.ts';
@@ -25,6 +25,7 @@ import { inClip, inMeasured, pxPerMeasured, traceInClip } from '../../shared-lib
 import { MotionSearch } from '../../shared-lib/trace/motion-search.ts';
 import { UprightCollector } from '../../shared-lib/trace/upright-collector.ts';
 import { decodeFrames, type DecodeOptions } from '../media/decode.ts';
+import { Assistant } from './assistant.ts';
 import { decodeAhead, ringFor } from './decode-ahead.ts';
 import { decodeStretch } from './decode-stretch.ts';
 import { PieceStore } from './piece-store.ts';
@@ -124,9 +125,10 @@ async function trackWith(
     ring: ringFor(media),
     signal: options.signal,
   };
+  const assistant = new Assistant(options.signal);
   const seeds = request.seed
     ? [await seedAt(file, decoding, request.seed)]
-    : await searchKeyFrames(file, decoding, media, options);
+    : await searchKeyFrames(file, decoding, media, assistant, options);
 
   const searchAlong = request.seed === null;
   const { discs, camera, uprights, ptsS } = await followForward(
@@ -167,7 +169,7 @@ async function trackWith(
   const source = { piece: (frame: number) => pieces.piece(disc.seed, frame), ptsS };
   const places =
     pose &&
-    (await settleClip(file, decoding, source, measurements, followed, pose, (share) =>
+    (await settleClip(file, decoding, source, measurements, followed, pose, assistant, (share) =>
       options.onProgress?.(done + (1 - done) * share),
     ));
   options.onProgress?.(1);
@@ -197,17 +199,20 @@ async function searchKeyFrames(
   file: string,
   decoding: DecodeOptions,
   media: MediaInfo,
+  assistant: Assistant,
   options: TrackOptions,
 ): Promise<Seed[]> {
-  const collector = new SeedCollector();
+  const found: (readonly Seed[] | Promise<readonly Seed[]>)[] = [];
   const everyS = Math.max(searchEveryS, media.durationS / mostSearched);
   let nextS = -Infinity;
   for await (const { ptsS, image } of decodeFrames(file, { ...decoding, keyFramesOnly: true })) {
     if (ptsS < nextS) continue;
     nextS = ptsS + everyS;
-    collector.look(image, ptsS);
+    found.push(assistant.isFree ? assistant.search({ image, ptsS }) : seedsIn(image, ptsS));
     options.onProgress?.(shares.look * Math.min(1, ptsS / media.durationS));
   }
+  const collector = new SeedCollector();
+  for (const seeds of found) collector.add(await seeds);
   return collector.strongest(mostFollowed);
 }
 

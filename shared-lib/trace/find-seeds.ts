@@ -28,8 +28,9 @@ export const seedsIn = (image: GreyImage, ptsS: number, before?: GreyImage): See
 export class SeedCollector {
   private readonly seeds: Seed[] = [];
 
-  look(image: GreyImage, ptsS: number): void {
-    for (const seed of seedsIn(image, ptsS)) {
+  /** @param seeds of one picture, as `seedsIn` gives them */
+  add(seeds: readonly Seed[]): void {
+    for (const seed of seeds) {
       if (!this.seeds.some((other) => sameRim(other.rim, seed.rim))) this.seeds.push(seed);
     }
   }

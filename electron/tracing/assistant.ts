@@ -1,0 +1,68 @@
+import {
+  settleByPose,
+  type SettledCentre,
+  type SettleOptions,
+} from '../../shared-lib/camera/settle-by-pose.ts';
+import type { CameraPose } from '../../shared-lib/contract/trace.ts';
+import type { GreyImage } from '../../shared-lib/picture/grey-image.ts';
+import type { DiscView } from '../../shared-lib/trace/disc-views.ts';
+import { seedsIn, type Seed } from '../../shared-lib/trace/find-seeds.ts';
+import { onKeptThread } from '../kept-threads.ts';
+
+/** A picture to be searched for discs. */
+export interface SearchErrand {
+  image: GreyImage;
+  ptsS: number;
+}
+
+/** Views in which the disc is to be settled. */
+export interface SettleErrand {
+  pose: CameraPose;
+  views: readonly { view: DiscView; options: SettleOptions }[];
+}
+
+/** Only as built: what is being developed must not be mixed with what was built before. */
+const worker = import.meta.url.endsWith('.ts') ? null : new URL('./assistant-worker.js', import.meta.url);
+
+/**
+ * A second thread for what is done picture by picture while no clip is decoded, so that both of two cores work. What is
+ * asked of it comes out as it does here; where nothing is built it is never free.
+ */
+export class Assistant {
+  #isFree = worker !== null;
+
+  constructor(private readonly signal: AbortSignal | undefined) {}
+
+  /** Whether something may be asked: it hears no more than one thing at a time. */
+  get isFree(): boolean {
+    return this.#isFree;
+  }
+
+  search(errand: SearchErrand): Promise<Seed[]> {
+    // Pictures lie in shared memory that is soon written over.
+    const { image } = errand;
+    return this.#ask({ ...errand, image: { ...image, data: image.data.slice() } });
+  }
+
+  settle(errand: SettleErrand): Promise<(SettledCentre | null)[]> {
+    return this.#ask(errand);
+  }
+
+  async #ask<Result>(errand: SearchErrand | SettleErrand): Promise<Result> {
+    this.#isFree = false;
+    const answer = onKeptThread<Result>(worker!, errand, { signal: this.signal });
+    // Whoever asked looks at it later, when it may have failed for long.
+    answer.catch(() => undefined);
+    try {
+      return await answer;
+    } finally {
+      this.#isFree = true;
+    }
+  }
+}
+
+/** What the thread does. */
+export const assist = (errand: SearchErrand | SettleErrand): Seed[] | (SettledCentre | null)[] =>
+  'image' in errand
+    ? seedsIn(errand.image, errand.ptsS)
+    : errand.views.map(({ view, options }) => settleByPose(view, errand.pose, options));
