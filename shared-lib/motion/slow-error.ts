@@ -4,19 +4,31 @@ import type { Random } from './random.ts';
  * What a trace is off by slowly: light and shade wander over rim and face as the bar moves, and the compression with
  * them. It passes every smoother, as far as it goes no faster than the bar.
  *
- * One sigma of a clip in pixels, median, and the standard deviation of its logarithm from clip to clip. On the fixed scenes it
- * is 0.03 px in the median and 0.07 px at the 90th percentile (`npm run bench:error-model`); on 16 films of rendered pairs,
- * with read-out, bent lenses, loose discs and sideways travel, 0.11 px and 0.27 px, what those leave of themselves included.
+ * One sigma of a clip's slow error, metres: what its smoothed velocities are off by beside what its white noise leaves of
+ * itself, on films of rendered pairs with even numbers (`npm run bench:pairs`). It goes with the root of the noise that
+ * the clip shows, 0.15 mm for 0.01 mm and 0.47 mm for 0.1 mm, since part of it is the noise's own and part is there in any
+ * clip; neither the size of a pixel nor of the disc tells more.
+ *
+ * @param noiseM the white noise that the clip shows, one sigma, metres
  */
-export const slowErrorPx = 0.09;
-const levelSpread = 0.6;
+export const slowErrorM = (noiseM: number): number => Math.sqrt(slowPerNoiseM * noiseM);
+const slowPerNoiseM = 0.0022;
+/** Standard deviation of its logarithm from clip to clip. */
+const levelSpread = 0.5;
 /**
- * How fast it goes: its correlation is (1 + s) exp(-s), where s grows by 12 a second, and by 1 over 4 cm of the bar's way,
- * the two in squares: part of it goes with the time and part with the place in the picture. Over
- * a rep that is about the 15 a second of the median rendered clip (`npm run bench:error-model`).
+ * How fast it goes: its correlation is (1 + s) exp(-s), where s grows by 4 a second while the bar stands, by 13 more as soon
+ * as it moves, and by 15 a metre of its way, the three in squares: what a bar looks like changes with where it is, and hardly
+ * while it stands still. Over 0.1 s traces of rendered pairs wandered by 0.15 mm at rest, by 0.4 mm at 0.1 to 0.5 m/s and by
+ * 0.5 mm above (medians).
  */
-const ratePerS = 12;
-const ratePerM = 25;
+const restPerS = 4;
+const movingPerS = 13;
+const movingMps = 0.08;
+const ratePerM = 15;
+
+/** Growth of s a second. */
+const rateAt = (speedMps: number): number =>
+  Math.hypot(restPerS, (movingPerS * speedMps) / Math.hypot(speedMps, movingMps), ratePerM * speedMps);
 
 /** One sigma in this draw, given the median over clips. */
 export const drawnLevel = (median: number, random: Random): number =>
@@ -35,7 +47,7 @@ const perStep = 6;
 export function slowErrorSteps(tS: Float64Array, speedMps: Float64Array): SlowErrorSteps {
   const steps = new Float64Array(perStep * Math.max(0, tS.length - 1));
   for (let i = 0; i + 1 < tS.length; i++) {
-    const h = Math.hypot(ratePerS, ratePerM * speedMps[i]) * Math.max(0, tS[i + 1] - tS[i]);
+    const h = rateAt(speedMps[i]) * Math.max(0, tS[i + 1] - tS[i]);
     const e = Math.exp(-h);
     const [a00, a01, a11] = [(1 + h) * e, h * e, (1 - h) * e];
     // What the transition loses of the stationary unit covariance the noise restores.

@@ -20,6 +20,15 @@ const jumps: ReadonlySet<MeasureName> = new Set<MeasureName>([
   'longest_stop_s',
 ]);
 
+/** Velocities that are the greatest or the least of many. */
+export const extremes: ReadonlySet<MeasureName> = new Set<MeasureName>([
+  'peak_drive_mps',
+  'slowest_mps',
+  'sticking_mps',
+  'sticking_drop_mps',
+  'peak_descent_mps',
+]);
+
 /** Sways and sags lie between two moments. */
 const betweenMoments: ReadonlySet<MeasureName> = new Set<MeasureName>([
   'setup_sway_m',
@@ -27,8 +36,8 @@ const betweenMoments: ReadonlySet<MeasureName> = new Set<MeasureName>([
   'sag_m',
 ]);
 
-/** What the slow errors at two moments come to, of one: set on simulated and on rendered sways. */
-const ofTwoMoments = 1;
+/** What the slow errors at two moments come to, of one: less than of two apart, since a bar that stands still looks the same; set on rendered sways and sags. */
+const ofTwoMoments = 0.8;
 
 /** Durations between a moment at which the bar leaves its rest and one at which it comes to rest. */
 const betweenRests = ['descent_s', 'pause_s', 'drive_s'] as const;
@@ -81,24 +90,34 @@ export function differences(before: MeasureValues | null, after: MeasureValues |
  * comes to rest, and k = 3 where the acceleration does; smoothing again takes off that of G (1 - G) / f^k, a half and a third
  * of it (computed).
  *
- * @param blunting what smoothing again does to each measure
- * @param share of it to take off beside what `after` holds: 0 for smooth motion, 1 and 2 for those corners
+ * Of many moments that are nearly alike noise picks the greatest: how much too great it is goes with the noise, which
+ * measuring again raises by the root of two only, so that 1 / (√2 - 1) = 2.4 times as much was added as is seen; at a peak
+ * that stands out it goes with the noise's square, and as much was added as is seen (computed). What was picked is taken off
+ * once more by half of the 1.4 in between.
  */
-export function noiseTakenBack(
-  before: MeasureValues,
-  after: MeasureValues,
-  blunting: MeasureValues,
-  share: number,
-): MeasureValues {
+export function noiseTakenBack(before: MeasureValues, after: MeasureValues, lost: Lost): MeasureValues {
   const out = {} as MeasureValues;
   for (const name of measureNames) {
     const a = before[name];
     const b = after[name];
-    out[name] =
-      a === null || b === null ? null : taken(name, a, b, shareOf(name, share) * (blunting[name] ?? 0));
+    out[name] = a === null || b === null ? null : taken(name, a, b, lostOf(name, lost));
   }
   return out;
 }
+
+/** What is to be taken back beside what measuring again shows. */
+export interface Lost {
+  /** What smoothing again does to each measure. */
+  blunting: MeasureValues;
+  /** How often that is to be taken off: 0 for smooth motion, 1 and 2 for corners of the two kinds. */
+  share: number;
+  /** What noise adds to extremes on average where it is added again. */
+  picked: Partial<MeasureValues>;
+}
+
+const pickedShare = 0.7;
+const lostOf = (name: MeasureName, { blunting, share, picked }: Lost): number =>
+  shareOf(name, share) * (blunting[name] ?? 0) + pickedShare * (picked[name] ?? 0);
 
 /** Of a descent and a drive it is known what smoothing does, not only that it does it: its share varies by less. */
 const known: ReadonlySet<MeasureName> = new Set<MeasureName>(['descent_s', 'drive_s']);
@@ -107,9 +126,11 @@ const variesBy = 0.4;
 const shareOf = (name: MeasureName, share: number): number =>
   known.has(name) ? knownShare + variesBy * (share - knownShare) : share;
 
-function taken(name: MeasureName, before: number, after: number, blunted: number): number {
+function taken(name: MeasureName, before: number, after: number, lost: number): number {
   if (jumps.has(name)) return after;
+  // It begins at one of a few maxima: where the wrong one was found the right one lies on this side and not on the other.
+  if (name === 'sticking_s') return after - lost;
   if (betweenMoments.has(name)) return before;
   if (addsInSquares.has(name)) return Math.sqrt(Math.max(0, 2 * before * before - after * after));
-  return 2 * before - after - blunted;
+  return 2 * before - after - lost;
 }

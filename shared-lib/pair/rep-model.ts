@@ -1,17 +1,17 @@
+import { mean } from 'd3-array';
 import { Failure } from '../contract/errors.ts';
 import type { Motion, PlaneTrace } from '../contract/motion.ts';
 import { measureNames, type MeasureName, type MeasureValues } from '../contract/measures.ts';
 import type { RepEvents, RepWindow } from '../contract/rep.ts';
-import type { Random } from '../motion/random.ts';
-import { drawnLevel, slowErrorPx } from '../motion/slow-error.ts';
+import { seededRandom, type Random } from '../motion/random.ts';
+import { drawnLevel, slowErrorM } from '../motion/slow-error.ts';
 import { smoothTrace, type SmoothedTrace } from '../motion/smoother.ts';
 import { findEvents } from '../rep/events.ts';
 import { withEventsByHand, type EventsByHand } from '../rep/set-events.ts';
 import { measureRep } from '../rep/measures.ts';
-import { pxPerMeasured } from '../trace/measured-size.ts';
 import { applySources, repGeometry, type RepGeometry } from './apply-sources.ts';
 import type { MeasuredClip } from './measured-clip.ts';
-import { differences, noiseTakenBack, withMoments } from './noise-taken-back.ts';
+import { differences, extremes, noiseTakenBack, withMoments } from './noise-taken-back.ts';
 import { errorSources, type SourceDraw, type SourceTable } from './sources.ts';
 
 /** One rep, ready to be drawn again and again. */
@@ -26,6 +26,8 @@ export interface RepModel {
   smoothed: readonly [SmoothedTrace, SmoothedTrace, SmoothedTrace];
   /** What smoothing each of these once more does to the measures. */
   blunting: readonly [MeasureValues, MeasureValues, MeasureValues];
+  /** What noise adds to extremes on average where the motion is measured again. */
+  picked: Partial<MeasureValues>;
   sources: SourceTable;
   geometry: RepGeometry;
   /** Median over clips of one sigma of the slow error, metres. */
@@ -102,6 +104,7 @@ export function modelRep(clip: MeasuredClip, repIndex: number): RepModel {
     ...differences(measured(one.motion, one.restNoise), measured(one.remeasure(0, noNoise), one.restNoise)),
     ...bluntedTimes(clip.smoothing.cutoffHz),
   });
+  const slowM = slowErrorM(clip.smoothing.y.typicalM);
   return {
     clip,
     window,
@@ -109,11 +112,29 @@ export function modelRep(clip: MeasuredClip, repIndex: number): RepModel {
     byHand,
     smoothed,
     blunting: [bluntingOf(smoothed[0]), bluntingOf(smoothed[1]), bluntingOf(smoothed[2])],
+    picked: pickedOf(smoothed[1], slowM, (motion) => measured(motion, smoothed[1].restNoise)),
     sources: errorSources(clip),
     geometry: repGeometry(clip, motion, events),
-    slowErrorM: slowErrorPx * pxPerMeasured(clip.picture) * clip.calibration.metresPerPx,
+    slowErrorM: slowM,
     values,
   };
+}
+
+/** Motions from which the mean of what noise adds is taken. */
+const pickings = 24;
+
+/** What noise adds to extremes on average: measured again with it, less measured again without. */
+function pickedOf(
+  smoothed: SmoothedTrace,
+  slowM: number,
+  measured: (motion: Motion) => MeasureValues | null,
+): Partial<MeasureValues> {
+  const random = seededRandom(1);
+  const without = measured(smoothed.remeasure(0, noNoise));
+  const again = Array.from({ length: pickings }, () =>
+    differences(without, measured(smoothed.remeasure(drawnLevel(slowM, random), random))),
+  );
+  return Object.fromEntries([...extremes].map((name) => [name, mean(again, (one) => one[name]) ?? null]));
 }
 
 /**
@@ -170,7 +191,11 @@ export function drawRep(model: RepModel, draw: SourceDraw, random: Random): Meas
   const before = measured(choice.motion);
   const after = measured(measuredAgain(model, choice, random));
   if (!before || !after) return null;
-  const truth = noiseTakenBack(before, after, model.blunting[which], draw.blunting);
+  const truth = noiseTakenBack(before, after, {
+    blunting: model.blunting[which],
+    share: draw.blunting,
+    picked: model.picked,
+  });
   const slowM = drawnLevel(model.slowErrorM, random);
   return withMoments(truth, { slowM, restS: restShare * intervalS }, random);
 }

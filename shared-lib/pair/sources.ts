@@ -1,5 +1,6 @@
 import type { Random } from '../motion/random.ts';
 import { usualReadOut } from '../norms/phones.ts';
+import { pxPerMeasured } from '../trace/measured-size.ts';
 import type { MeasuredClip } from './measured-clip.ts';
 
 /**
@@ -63,19 +64,21 @@ const byDisc = { by: 'disc', part: 1 } as const;
 const byCamera = { by: 'camera', part: 1 } as const;
 
 /**
- * What a rim's size is off by beside what its fit states, relative, one sigma: lips and bevels taken for the rim, lenses that
- * bend. Set on 72 films of rendered pairs, whose scales were off by 1.2 % (root mean square, without two wrong discs) where
- * fit and lens state 0.8 %, and by 0.9 % from one film to the next of an unmoved camera.
+ * How far from the true rim its edge is found beside what the fit states, pixels as measured, one sigma: lips and bevels taken for the
+ * rim, lenses that bend. Set on the films of rendered pairs with even numbers, whose sizes were off by 1.3 % (root mean
+ * square); smaller discs are off by more, in proportion. From one film to the next of an unmoved camera about half of it
+ * stays.
  */
-const lipSigma = 0.007;
+const edgeSigmaPx = 0.575;
 
 /**
  * The error sources of one clip. Noise of the trace and bridged gaps are not among them: whole traces are drawn from
  * the smoother's posterior. Nor is the slow-motion factor, which is exact when the tag or the user gives it.
  */
-export function errorSources(clip: Pick<MeasuredClip, 'lift' | 'calibration' | 'timing'>): SourceTable {
+export function errorSources(clip: Pick<MeasuredClip, 'lift' | 'calibration' | 'timing' | 'picture'>): SourceTable {
   const { lift, calibration: c, timing } = clip;
   const intervalS = timing.medianIntervalS / c.slowMotion;
+  const edgePx = edgeSigmaPx * pxPerMeasured(clip.picture);
   const duplicatedShare = timing.duplicatedFrames / Math.max(1, timing.decodedFrames);
   return {
     discDiameter: normal(
@@ -84,7 +87,7 @@ export function errorSources(clip: Pick<MeasuredClip, 'lift' | 'calibration' | '
       "the disc's diameter, relative: what the user says it is",
     ),
     rimScale: normal(
-      Math.hypot(c.rimScaleSigma, lipSigma),
+      Math.hypot(c.rimScaleSigma, (edgePx * c.metresPerPx) / (c.discM / 2)),
       // Half of it is the picture's noise, new in each clip; half is how this rim looks in this light: common practice.
       { by: 'camera', part: 0.5 },
       'the rim fit, relative',

@@ -169,7 +169,7 @@ describe('applySources', () => {
   });
 
   it('moves velocities with positions: each is the other’s slope under any draw', () => {
-    const table = errorSources({ lift: 'squat', calibration, timing });
+    const table = errorSources({ lift: 'squat', calibration, timing, picture });
     fc.assert(
       fc.property(fc.integer({ min: 1, max: 1e6 }), (seed) => {
         const out = applySources(motion, drawSources(table, seededRandom(seed)), geometryOf());

@@ -24,11 +24,11 @@ describe('stated uncertainty over many simulated pairs', () => {
   let all: Trial[];
   beforeAll(() => {
     unchanged = lifts.flatMap((lift, i) =>
-      runTrials({ lift, good: false, sameCamera: false }, { ...size, seed: 100 + i }),
+      runTrials({ lift, good: false, sameCamera: false }, { ...size, seed: 300 + i }),
     );
     const change = { squat: 'drift_bottom_m', bench: 'pause_s', deadlift: 'sag_m' } as const;
     changed = lifts.flatMap((lift, i) =>
-      runTrials({ lift, good: true, sameCamera: true, change: [change[lift]] }, { ...size, seed: 200 + i }),
+      runTrials({ lift, good: true, sameCamera: true, change: [change[lift]] }, { ...size, seed: 400 + i }),
     );
     all = [...unchanged, ...changed];
   }, 300_000);

@@ -12,7 +12,11 @@ const taken = (
   after: number | null,
   blunted = 0,
   share = 0,
-): number | null => noiseTakenBack(only(name, before), only(name, after), only(name, blunted), share)[name];
+  picked: Partial<MeasureValues> = {},
+): number | null =>
+  noiseTakenBack(only(name, before), only(name, after), { blunting: only(name, blunted), share, picked })[
+    name
+  ];
 
 describe('taking noise back', () => {
   it('puts a value as far on the other side', () => {
@@ -28,6 +32,11 @@ describe('taking noise back', () => {
     expect(taken('drive_s', 1.5, 1.503, 0.002, 2)).toBeCloseTo(1.4945, 12);
   });
 
+  it('takes off extremes once more what noise picked of many that are alike', () => {
+    expect(taken('peak_drive_mps', 0.8, 0.83, 0, 0, { peak_drive_mps: 0.02 })).toBeCloseTo(0.756, 12);
+    expect(taken('slowest_mps', 0.3, 0.29, 0, 0, { slowest_mps: -0.01 })).toBeCloseTo(0.317, 12);
+  });
+
   it('takes from ranges of a bar that hardly moves in squares, and never below nothing', () => {
     expect(taken('fall_m', 0.004, 0.005)).toBeCloseTo(Math.sqrt(2 * 16 - 25) / 1000, 12);
     expect(taken('fall_m', 0.003, 0.005)).toBe(0);
@@ -40,8 +49,8 @@ describe('taking noise back', () => {
       () => withMoments(only('hold_sway_m', 0.004), { slowM: 0.0003, restS: 0 }, random).hold_sway_m!,
     );
     const { lo95, hi95 } = summarize(Float64Array.from(drawn))!;
-    expect(hi95 - 0.004).toBeCloseTo(1.96 * 0.0003, 4);
-    expect(0.004 - lo95).toBeCloseTo(1.96 * 0.0003, 4);
+    expect(hi95 - 0.004).toBeCloseTo(0.8 * 1.96 * 0.0003, 4);
+    expect(0.004 - lo95).toBeCloseTo(0.8 * 1.96 * 0.0003, 4);
     expect(withMoments(only('drive_s', 1), { slowM: 0.0003, restS: 0 }, random).drive_s).toBe(1);
     const rest = Array.from(
       { length: 2000 },

@@ -274,7 +274,7 @@ export function filmPair(
   random: Random,
 ): [MeasuredClip, MeasuredClip] {
   const table = ({ calibration, fps }: Filming) =>
-    errorSources({ lift: reference.lift, calibration, timing: timingOf(fps) });
+    errorSources({ lift: reference.lift, calibration, timing: timingOf(fps), picture });
   const [a, b] = drawPairSources(table(filming[0]), table(filming[1]), shared, random);
   return [
     clipOf(reference.lift, film(reference, a, filming[0], random), filming[0]),

@@ -8,9 +8,9 @@ import {
   sourceNames,
   type SourceName,
 } from '../../../shared-lib/pair/sources.ts';
-import { calibration, timing } from './clips.ts';
+import { calibration, picture, timing } from './clips.ts';
 
-const clip = { lift: 'squat', calibration, timing } as const;
+const clip = { lift: 'squat', calibration, timing, picture } as const;
 const table = errorSources(clip);
 const n = 4000;
 
@@ -31,7 +31,9 @@ describe('errorSources', () => {
 
   it('takes the widths of disc, rim, roll and angle from the calibration', () => {
     expect(table.discDiameter.width).toBeCloseTo(0.0046 / 0.45, 12);
-    expect(table.rimScale.width).toBeCloseTo(Math.hypot(calibration.rimScaleSigma, 0.007), 12);
+    // An edge is found within 0.575 px, one sigma, beside what the fit states.
+    const edge = (0.575 * calibration.metresPerPx) / (calibration.discM / 2);
+    expect(table.rimScale.width).toBeCloseTo(Math.hypot(calibration.rimScaleSigma, edge), 12);
     expect(table.rollRad.width).toBe(calibration.rollSigmaRad);
     expect(table.offSquareRad.width).toBe(calibration.offSquareSigmaRad);
   });

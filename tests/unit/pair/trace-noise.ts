@@ -13,16 +13,20 @@ export interface TraceNoise {
   statedM: number;
 }
 
-/** Size of a pixel at which the figures below were fitted, and the figures. */
+/** What followed traces of rendered pairs are off by (`npm run bench:pairs`), set so that as much is seen of it after smoothing. */
 export const measuredNoise = {
-  /** New in each frame, pixels. */
-  whitePx: 0.035,
-  /** Slow part, pixels, its median over clips; the standard deviation of its logarithm; and the time after which it has changed. */
-  slowPx: 0.09,
-  levelSpread: 0.6,
+  /** New in each frame, metres: its median over clips and the standard deviation of its logarithm. */
+  whiteM: 0.00008,
+  whiteSpread: 0.7,
+  /** Slow part in squares, by the white one, metres; the standard deviation of its logarithm; and the time after which it has changed. */
+  slowPerWhiteM: 0.0034,
+  slowSpread: 0.45,
   slowS: 0.2,
+  /** While the bar stands it changes this many times as slowly; from about this speed on, m/s, it changes as it does in motion. */
+  restTimes: 30,
+  movingMps: 0.08,
   /** Of the slow part's variance, the share that goes with the place in the picture. */
-  placeShare: 0.5,
+  placeShare: 0.35,
   /** The place's part has changed after this much travel, metres. */
   placeM: 0.04,
 };
@@ -34,8 +38,14 @@ export function noiseOf(
   fps: number,
   random: Random,
 ): { x: number; y: number }[] {
+  const { slowS, restTimes, movingMps } = measuredNoise;
+  const kept = places.map(({ y }, i) => {
+    const speed = fps * Math.abs(y - places[Math.max(0, i - 1)].y);
+    const moving = speed / Math.hypot(speed, movingMps);
+    return Math.exp(-(moving + (1 - moving) / restTimes) / (slowS * fps));
+  });
   const axes = [0, 1].map(() => {
-    const inTime = autoregressive(places.length, Math.exp(-1 / (measuredNoise.slowS * fps)), random);
+    const inTime = autoregressive(kept, random);
     const atPlace = waves(random);
     return places.map(
       ({ y }, i) =>
@@ -48,14 +58,14 @@ export function noiseOf(
   return places.map((_, i) => ({ x: axes[0][i], y: axes[1][i] }));
 }
 
-/** First-order autoregressive noise of unit variance. */
-function autoregressive(n: number, rho: number, random: Random): Float64Array {
-  const out = new Float64Array(n);
+/** First-order autoregressive noise of unit variance; `kept` is what is left of each value in the next. */
+function autoregressive(kept: readonly number[], random: Random): Float64Array {
+  const out = new Float64Array(kept.length);
   let value = random.normal();
-  for (let i = 0; i < n; i++) {
-    out[i] = value;
+  kept.forEach((rho, i) => {
     value = rho * value + Math.sqrt(1 - rho * rho) * random.normal();
-  }
+    out[i] = value;
+  });
   return out;
 }
 

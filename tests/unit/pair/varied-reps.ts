@@ -89,8 +89,9 @@ export function drawFilming(random: Random, good: boolean): Filming {
   const fps = random.uniform() < 0.5 ? 30 : 60;
   const metresPerPx = between(random, 0.0018, 0.004);
   // Clips differ in light and sharpness, and in what wanders over them.
-  const level = metresPerPx * 2 ** between(random, -0.5, 1);
-  const slowLevel = metresPerPx * Math.exp(measuredNoise.levelSpread * random.normal());
+  const whiteM = measuredNoise.whiteM * Math.exp(measuredNoise.whiteSpread * random.normal());
+  const slowM =
+    Math.sqrt(measuredNoise.slowPerWhiteM * whiteM) * Math.exp(measuredNoise.slowSpread * random.normal());
   const disc =
     good || random.uniform() < 0.4 ? discMeasured(450) : random.uniform() < 0.3 ? discByRule : discUnmeasured;
   const plumb = good ? 'user' : (['none', 'proposed', 'user'] as const)[Math.floor(3 * random.uniform())];
@@ -106,11 +107,7 @@ export function drawFilming(random: Random, good: boolean): Filming {
   };
   return {
     fps,
-    noise: {
-      whiteM: measuredNoise.whitePx * level,
-      slowM: measuredNoise.slowPx * slowLevel,
-      statedM: measuredNoise.whitePx * level * 2 ** between(random, -0.5, 0.5),
-    },
+    noise: { whiteM, slowM, statedM: whiteM * 2 ** between(random, -0.5, 0.5) },
     calibration,
   };
 }

@@ -69,7 +69,7 @@ describe('velocity loss over a set', () => {
       expect(loss.hi95).toBeGreaterThan(real);
       expect(loss).toMatchObject({ fastestRep: 1, lastRep: last + 1, unit: '%' });
       // An unmeasured disc and the lens alone leave 2.8 % of each velocity open, and of two apart 4 %.
-      expect(loss.u95).toBeLessThan(2);
+      expect(loss.u95).toBeLessThan(2.5);
     }
     expect(losses[1].value).toBeCloseTo(losses[0].value, 0);
   });
