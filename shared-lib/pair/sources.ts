@@ -75,7 +75,9 @@ const edgeSigmaPx = 0.575;
  * The error sources of one clip. Noise of the trace and bridged gaps are not among them: whole traces are drawn from
  * the smoother's posterior. Nor is the slow-motion factor, which is exact when the tag or the user gives it.
  */
-export function errorSources(clip: Pick<MeasuredClip, 'lift' | 'calibration' | 'timing' | 'picture'>): SourceTable {
+export function errorSources(
+  clip: Pick<MeasuredClip, 'lift' | 'calibration' | 'timing' | 'picture'>,
+): SourceTable {
   const { lift, calibration: c, timing } = clip;
   const intervalS = timing.medianIntervalS / c.slowMotion;
   const edgePx = edgeSigmaPx * pxPerMeasured(clip.picture);
