@@ -7,6 +7,7 @@ import type { CameraPose } from '../../shared-lib/contract/trace.ts';
 import type { GreyImage } from '../../shared-lib/picture/grey-image.ts';
 import type { DiscView } from '../../shared-lib/trace/disc-views.ts';
 import { seedsIn, type Seed } from '../../shared-lib/trace/find-seeds.ts';
+import { builtFile } from '../built-file.ts';
 import { onKeptThread } from '../kept-threads.ts';
 
 /** A picture to be searched for discs. */
@@ -22,7 +23,7 @@ export interface SettleErrand {
 }
 
 /** Only as built: what is being developed must not be mixed with what was built before. */
-const worker = import.meta.url.endsWith('.ts') ? null : new URL('./assistant-worker.js', import.meta.url);
+const worker = import.meta.url.endsWith('.ts') ? null : builtFile('assistant-worker.js');
 
 /**
  * A second thread for what is done picture by picture while no clip is decoded, so that both of two cores work. What is

@@ -15,7 +15,7 @@ import {
   type Match,
 } from './disc-outline.ts';
 import { movingRim } from './moving-rim.ts';
-import { addRows, edgesPerIndependent, scoreOf, type Row } from './pose-equations.ts';
+import { addRows, edgesPerIndependent, scoreOf, type Rows } from './pose-equations.ts';
 import {
   distanceFrom,
   dot,
@@ -317,35 +317,43 @@ export class PoseProblem {
   }
 
   /** Residuals with their derivatives by the parameters and by the view's centre. */
-  #linearise(p: PoseParameters, v: PlacedView, matches: readonly Match[], kernelPx: number): Row[] {
+  #linearise(p: PoseParameters, v: PlacedView, matches: readonly Match[], kernelPx: number): Rows {
     const found = matches.filter((m) => m.point >= 0);
-    const residuals = (q: PoseParameters, centre: Place): number[] => {
+    const width = p.length + 3;
+    const values = new Float64Array(found.length * width);
+    const last = width - 1;
+    const residuals = (q: PoseParameters, centre: Place, column: number): void => {
       const outline = this.#outline(q, centre);
-      return found.map(({ point, curve }) => {
+      for (let i = 0, to = column; i < found.length; i++, to += width) {
+        const { point, curve } = found[i];
         const conic = typeof curve === 'number' ? outline.rings[curve] : outline[curve];
-        return distanceFrom(conic, v.edges.xPx[point], v.edges.yPx[point]);
-      });
+        values[to] = distanceFrom(conic, v.edges.xPx[point], v.edges.yPx[point]);
+      }
     };
-    const here = residuals(p, v.centre);
-    const moved = p.map((_, a) => {
-      const h = a < common ? difference[a] : 1e-4;
-      return residuals(
-        p.map((value, b) => (a === b ? value + h : value)),
-        v.centre,
-      ).map((r, n) => (r - here[n]) / h);
-    });
+    /** By how much they change with one step, from what a column holds after it. */
+    const changes = (column: number, step: number): void => {
+      for (let row = 0; row < values.length; row += width)
+        values[row + column] = (values[row + column] - values[row + last]) / step;
+    };
+    residuals(p, v.centre, last);
+    for (let a = 0; a < p.length; a++) {
+      const step = a < common ? difference[a] : 1e-4;
+      const q = [...p];
+      q[a] += step;
+      residuals(q, v.centre, a);
+      changes(a, step);
+    }
     const h = 0.1;
-    const byX = residuals(p, { ...v.centre, xPx: v.centre.xPx + h });
-    const byY = residuals(p, { ...v.centre, yPx: v.centre.yPx + h });
-    return here.map((residual, n) => {
-      const like = likeness(residual, kernelPx);
-      return {
-        residual,
-        byParameters: moved.map((m) => m[n]),
-        byCentre: [(byX[n] - residual) / h, (byY[n] - residual) / h],
-        weight: (v.edges.weight[found[n].point] * like) / (like + background),
-      };
-    });
+    residuals(p, { ...v.centre, xPx: v.centre.xPx + h }, p.length);
+    residuals(p, { ...v.centre, yPx: v.centre.yPx + h }, p.length + 1);
+    changes(p.length, h);
+    changes(p.length + 1, h);
+    const weight = new Float64Array(found.length);
+    for (let i = 0; i < found.length; i++) {
+      const like = likeness(values[i * width + last], kernelPx);
+      weight[i] = (v.edges.weight[found[i].point] * like) / (like + background);
+    }
+    return { width, values, weight };
   }
 }
 

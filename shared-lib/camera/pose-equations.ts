@@ -16,34 +16,32 @@ export interface RingAndCentre {
   radiusPx: number;
 }
 
-export interface Row {
-  residual: number;
-  byParameters: number[];
-  byCentre: number[];
-  weight: number;
+/** Residuals of a view's edges and their derivatives: in each row by the common parameters, by the centre's two coordinates, then the residual. */
+export interface Rows {
+  /** Numbers in a row. */
+  width: number;
+  values: Float64Array;
+  weight: Float64Array;
 }
 
 /** Adds a view's rows to the common equations; what belongs to its own centre alone is given back, to be taken out of them. */
 export function addRows(
-  rows: readonly Row[],
+  { width, values, weight }: Rows,
   normal: Matrix,
   right: Matrix,
   v: RingAndCentre,
   kernelPx: number,
 ) {
   const n = normal.rows;
-  // The common parameters first, then the centre's two coordinates, then the right side.
-  const width = n + 3;
   const sums = new Float64Array((n + 2) * width);
-  const row = new Float64Array(width);
-  for (const { residual, byParameters, byCentre, weight } of rows) {
-    row.set(byParameters);
-    row.set(byCentre, n);
-    row[n + 2] = -residual;
+  for (let i = 0, row = 0; i < weight.length; i++, row += width) {
     for (let a = 0; a < n + 2; a++) {
-      const scaled = weight * row[a];
+      const scaled = weight[i] * values[row + a];
       if (scaled === 0) continue;
-      for (let b = 0; b < width; b++) sums[a * width + b] += scaled * row[b];
+      const to = a * width;
+      for (let b = 0; b < n + 2; b++) sums[to + b] += scaled * values[row + b];
+      // The right side.
+      sums[to + n + 2] -= scaled * values[row + n + 2];
     }
   }
   const known = (kernelPx / (centreSigma * v.radiusPx)) ** 2;
@@ -66,7 +64,7 @@ export function addRows(
 export function scoreOf(
   edges: DiscEdges,
   matches: readonly Match[],
-  rows: readonly Row[],
+  { width, values }: Rows,
   kernelPx: number,
 ): number {
   const peak = 1 / (Math.sqrt(2 * Math.PI) * kernelPx * edges.densityPerPx);
@@ -74,7 +72,7 @@ export function scoreOf(
   let n = 0;
   for (const { point, isOutline } of matches) {
     const share = isOutline ? outlineShare : innerShare;
-    const like = point >= 0 ? edges.weight[point] * likeness(rows[n++].residual, kernelPx) : 0;
+    const like = point >= 0 ? edges.weight[point] * likeness(values[++n * width - 1], kernelPx) : 0;
     score += Math.log(1 - share + share * peak * like);
   }
   return score / edgesPerIndependent;

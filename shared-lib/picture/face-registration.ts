@@ -1,7 +1,8 @@
 import type { Rim } from '../contract/trace.ts';
 import { cropDisc, toCrop } from './disc-crop.ts';
 import type { GreyImage } from './grey-image.ts';
-import { jackknifeCovariance, solveTogether, type NormalEquations } from './jackknife.ts';
+import { jackknifeCovariance, type NormalEquations } from './jackknife.ts';
+import { solveInPlace } from './small-solve.ts';
 
 /**
  * What the disc's face looked like in one sharp picture: grey levels at points of the face, given in the plane
@@ -123,7 +124,7 @@ export function registerFace(
   let gain = 1;
   let offset = 0;
   let sigma = 30;
-  let groups: NormalEquations[] = [];
+  const h = new Float64Array(sectors * sumsPerSector);
   let inliers = 0;
   const { width, data } = crop.image;
   const last = width - 1.001;
@@ -136,7 +137,7 @@ export function registerFace(
     const mxv = shape.xy * c - shape.xx * s;
     const myu = shape.xy * c + shape.yy * s;
     const myv = shape.yy * c - shape.xy * s;
-    const h = new Float64Array(sectors * sumsPerSector);
+    h.fill(0);
     const gate = 1 / (4.685 * sigma);
     let sumR2 = 0;
     let sumW = 0;
@@ -196,11 +197,9 @@ export function registerFace(
       sumW += w;
     }
     if (inliers < 0.3 * n) return null;
-    groups = unpacked(h);
-    const delta = solveTogether(groups, noPrior);
-    if (!delta) return null;
+    if (!solvedTogether(h)) return null;
     // The residual's gradient shift is the template moved the other way: compose with the inverse.
-    const [du, dv, dTurn, dGain, dOffset] = delta;
+    const [du, dv, dTurn, dGain, dOffset] = solution;
     const stepX = mxu * du + mxv * dv;
     const stepY = myu * du + myv * dv;
     tx -= stepX;
@@ -212,7 +211,7 @@ export function registerFace(
     if (Math.hypot(tx, ty) > 0.35 * reducedRadiusPx || gain < 0.2 || gain > 5) return null;
     if (iteration > 1 && Math.hypot(stepX, stepY) < 0.005) break;
   }
-  const covariance = jackknifeCovariance(groups, noPrior);
+  const covariance = jackknifeCovariance(unpacked(h), noPrior);
   if (!covariance) return null;
   const c = Math.cos(turn);
   const s = Math.sin(turn);
@@ -235,6 +234,26 @@ export function registerFace(
     correlation: correlation(seen, grey),
     inlierShare: inliers / n,
   };
+}
+
+/** Work space, for one registration after the other; never shared between workers. */
+const matrix = new Float64Array(unknowns * unknowns);
+const solution = new Float64Array(unknowns);
+
+/** Solves the equations of all sectors together into `solution`; false where they determine none. */
+function solvedTogether(sums: Float64Array): boolean {
+  let at = 0;
+  for (let a = 0; a < unknowns; a++)
+    for (let b = a; b < unknowns; b++, at++)
+      matrix[a * unknowns + b] = matrix[b * unknowns + a] = overSectors(sums, at);
+  for (let a = 0; a < unknowns; a++, at++) solution[a] = overSectors(sums, at);
+  return solveInPlace(matrix, solution);
+}
+
+function overSectors(sums: Float64Array, at: number): number {
+  let total = 0;
+  for (let k = at; k < sums.length; k += sumsPerSector) total += sums[k];
+  return total;
 }
 
 const noPrior = new Array<number>(unknowns).fill(0);

@@ -6,21 +6,36 @@ export interface SmearedEdge {
   square: number;
 }
 
-const kept = new Map<string, SmearedEdge>();
+/** Edges alike but for their smear, by its steps, once they are asked for. */
+type Edges = (SmearedEdge | undefined)[];
+const kept = new Map<string, Edges>();
 /** Smears are told apart to this, px. */
 const smearStepPx = 0.25;
-const mostKept = 20_000;
+const mostKept = 1000;
 
 /**
+ * Edges alike but for their smear, to be asked for many times.
+ *
  * @param half pixels to each side of the middle
  * @param breadthPx one sigma of the lens's blur
- * @param smearPx how far the edge moves across itself while the shutter is open
+ * @returns the edge for how far it moves across itself while the shutter is open, px
  */
-export function smearedEdge(half: number, shiftPx: number, breadthPx: number, smearPx: number): SmearedEdge {
-  const steps = Math.round(smearPx / smearStepPx);
-  const key = `${half} ${shiftPx} ${breadthPx} ${steps}`;
-  const before = kept.get(key);
-  if (before) return before;
+export function smearedEdges(
+  half: number,
+  shiftPx: number,
+  breadthPx: number,
+): (smearPx: number) => SmearedEdge {
+  const key = `${half} ${shiftPx} ${breadthPx}`;
+  if (kept.size >= mostKept) kept.clear();
+  const edges = kept.get(key) ?? [];
+  kept.set(key, edges);
+  return (smearPx) => {
+    const steps = Math.round(smearPx / smearStepPx);
+    return (edges[steps] ??= smearedEdge(half, shiftPx, breadthPx, steps));
+  };
+}
+
+function smearedEdge(half: number, shiftPx: number, breadthPx: number, steps: number): SmearedEdge {
   const smear = Math.max(steps, 0.2) * smearStepPx;
   const values = Float64Array.from({ length: 2 * half + 1 }, (_, k) => {
     const d = k - half - shiftPx;
@@ -28,10 +43,7 @@ export function smearedEdge(half: number, shiftPx: number, breadthPx: number, sm
   });
   const mean = values.reduce((a, b) => a + b, 0) / values.length;
   const square = values.reduce((a, b) => a + (b - mean) ** 2, 0);
-  const edge = { values, mean, square };
-  if (kept.size >= mostKept) kept.clear();
-  kept.set(key, edge);
-  return edge;
+  return { values, mean, square };
 }
 
 /** Integral of a blurred step up to x: of the normal distribution's own integral. */

@@ -108,8 +108,7 @@ function cutOut(
   const data = new Uint8Array(width * height);
   for (let y = 0; y < height; y++) {
     const from = (y0Px - topPx + y) * image.width + x0Px - leftPx;
-    // A view of a line for each line costs more than its pixels.
-    for (let x = 0, to = y * width; x < width; x++) data[to + x] = image.data[from + x];
+    data.set(image.data.subarray(from, from + width), y * width);
   }
   return { frame, ring, x0Px, y0Px, image: { width, height, data } };
 }

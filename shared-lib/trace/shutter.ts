@@ -1,7 +1,7 @@
 import { mean, median, minIndex, sum } from 'd3-array';
 import type { Shutter, Trace } from '../contract/trace.ts';
 import { edgeProfiles } from '../picture/edge-profile.ts';
-import { misfitOf, smearedEdge } from '../picture/smeared-edge.ts';
+import { misfitOf, smearedEdges } from '../picture/smeared-edge.ts';
 import type { DiscView } from './disc-views.ts';
 
 /** The fastest pictures are looked at: so many, which show the disc so surely. */
@@ -66,16 +66,14 @@ function costOfPicture(
   share: number,
   half: number,
 ): number[] {
-  return breadthsPx.map((breadthPx) =>
-    sum(across, ({ light, motionPx }) => {
+  return breadthsPx.map((breadthPx) => {
+    const shifted = shiftsPx.map((shiftPx) => smearedEdges(half, shiftPx, breadthPx));
+    return sum(across, ({ light, motionPx }) => {
       let least = worst;
-      for (const shiftPx of shiftsPx) {
-        const edge = smearedEdge(half, shiftPx, breadthPx, share * motionPx);
-        least = Math.min(least, misfitOf(light, edge));
-      }
+      for (const edgeOf of shifted) least = Math.min(least, misfitOf(light, edgeOf(share * motionPx)));
       return least;
-    }),
-  );
+    });
+  });
 }
 
 /** The share with the least cost over all pictures, the breadth free, between steps by a parabola. */
