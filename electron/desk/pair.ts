@@ -236,11 +236,15 @@ export async function writePair(
     still: (each) => make(stillName, each, wanted.stillAtS),
     film: (each) => make(filmName, each),
   };
-  // The film keeps two cores busy, the others one each, and not all the time.
-  await sideBySide(
-    job,
-    ...[...wanted.parts].map((part) => (signal: AbortSignal) => writing[part]({ ...work[part], signal })),
-  );
+  // The film by itself keeps two cores busy, and takes half a gigabyte.
+  for (const together of [['data', 'page'], ['still'], ['film']] as const) {
+    await sideBySide(
+      job,
+      ...together
+        .filter(has)
+        .map((part) => (signal: AbortSignal) => writing[part]({ ...work[part], signal })),
+    );
+  }
 }
 
 async function writeData({ pairFile, chosen }: ComparedPair, out: OutputFolder, job: Job): Promise<void> {
