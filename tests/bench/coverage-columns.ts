@@ -21,6 +21,7 @@ const kinds: Partial<Record<MeasureName, 'c' | 'o' | 'p'>> = {
   longest_stop_s: 'o',
   slowest_height_pct: 'p',
   sticking_height_pct: 'p',
+  sticking_s: 'p',
   peak_descent_height_m: 'p',
 };
 const leastShare = 0.92;
@@ -36,6 +37,13 @@ function markOf(name: MeasureName, share: number, n: number): string {
   if (share > mostShare && kind) return kind;
   if (share >= leastShare && share <= mostShare) return ' ';
   return Math.abs(share - 0.95) <= 2 * binomial(0.95, n) ? '+' : '!';
+}
+
+/** How often they hold it, in short: share, two standard errors, half width and error. */
+export function shareColumns(name: MeasureName, t: Tally): string {
+  if (t.n === 0) return '-'.padStart(6);
+  const p = t.held / t.n;
+  return `${percent(p).padStart(6)}${markOf(name, p, t.n)} ±${(200 * binomial(0.95, t.n)).toFixed(1)} u ${scaled(name, t.u95)} rms ${scaled(name, t.rms)}`;
 }
 
 /** How often intervals of a measure hold the truth, as columns of text; lengths in mm, angles in degrees. */

@@ -14,6 +14,7 @@ import {
   type Trial,
   type TrialPlan,
 } from '../unit/pair/trials.ts';
+import { usualTrial } from '../unit/pair/usual-lifter.ts';
 import { cannotTellColumns, coverageColumns, legend, percent } from './coverage-columns.ts';
 import { keptResults } from './kept-results.ts';
 
@@ -28,6 +29,8 @@ const { values } = parseArgs({
     seed: { type: 'string', default: '1' },
     file: { type: 'string', default: path.join(tmpdir(), 'lockstep-coverage.jsonl') },
     resume: { type: 'boolean', default: false },
+    /** Lifters who have not changed, with six usual reps each; none where omitted. */
+    usual: { type: 'string', default: '0' },
     /** Stops after so many minutes; the table is of what is there. */
     minutes: { type: 'string', default: 'Infinity' },
   },
@@ -58,28 +61,42 @@ for (let i = 0; trials().length < Number(values.pairs) && Date.now() < untilMs; 
 
 const all = trials();
 const write = (line: string): void => void process.stdout.write(`${line}\n`);
-write(`${all.length} pairs, ${values.draws} draws. Lengths in mm, angles in degrees. ${legend}`);
-write('measure                 one rep | change');
-for (const name of measureNames) {
-  write(
-    `${name.padEnd(22)} ${coverageColumns(name, tallySingles(all, name)).padEnd(70)} | ${coverageColumns(name, tallyChanges(all, name))}`,
-  );
-}
-for (const good of [true, false]) {
-  const these = all.filter((t) => t.good === good);
-  const none = these.filter((t) => t.changed === null);
-  write(
-    `${good ? 'good clips, unmoved camera' : 'ordinary clips, cameras apart'}: all headline intervals hold ${percent(heldTogether(these))} %; ` +
-      `any false differs ${percent(anyDiffers(none))} % ± ${(200 * binomial(0.05, none.length)).toFixed(1)}; ` +
-      `unchanged: cannot tell ${percent(called(none, 'cannot tell'))} %, no clear change ${percent(called(none, 'no clear change'))} %`,
-  );
-  write(`  cannot tell, unchanged: ${cannotTellColumns(measureNames, none)}`);
-  for (const lift of lifts) {
-    const ofLift = these.filter((t) => t.changed !== null && t.lift === lift);
-    const cells = headlineMeasures(lift).map(
-      (name) =>
-        `${name} ${percent(found(ofLift, name))} % of ${ofLift.filter((t) => t.changed === name).length}`,
+function printPairs(): void {
+  write(`${all.length} pairs, ${values.draws} draws. Lengths in mm, angles in degrees. ${legend}`);
+  write('measure                 one rep | change');
+  for (const name of measureNames) {
+    write(
+      `${name.padEnd(22)} ${coverageColumns(name, tallySingles(all, name)).padEnd(70)} | ${coverageColumns(name, tallyChanges(all, name))}`,
     );
-    write(`  ${lift}: 1.5 delta found ${cells.join(', ')}`);
   }
+  for (const good of [true, false]) {
+    const these = all.filter((t) => t.good === good);
+    const none = these.filter((t) => t.changed === null);
+    write(
+      `${good ? 'good clips, unmoved camera' : 'ordinary clips, cameras apart'}: all headline intervals hold ${percent(heldTogether(these))} %; ` +
+        `any false differs ${percent(anyDiffers(none))} % ± ${(200 * binomial(0.05, none.length)).toFixed(1)}; ` +
+        `unchanged: cannot tell ${percent(called(none, 'cannot tell'))} %, no clear change ${percent(called(none, 'no clear change'))} %`,
+    );
+    write(`  cannot tell, unchanged: ${cannotTellColumns(measureNames, none)}`);
+    for (const lift of lifts) {
+      const ofLift = these.filter((t) => t.changed !== null && t.lift === lift);
+      const cells = headlineMeasures(lift).map(
+        (name) =>
+          `${name} ${percent(found(ofLift, name))} % of ${ofLift.filter((t) => t.changed === name).length}`,
+      );
+      write(`  ${lift}: 1.5 delta found ${cells.join(', ')}`);
+    }
+  }
+}
+if (all.length > 0) printPairs();
+
+const lifters = Number(values.usual);
+if (lifters > 0) {
+  const calls = Array.from({ length: lifters }, (_, k) =>
+    usualTrial(lifts[k % 3], k % 2 === 0, Number(values.draws), 2e6 * Number(values.seed) + k),
+  ).filter((any) => any !== null);
+  const share = calls.filter(Boolean).length / calls.length;
+  write(
+    `with six usual reps of two days and ordinary variation: any false changed ${percent(share)} % ± ${(200 * binomial(0.05, calls.length)).toFixed(1)} of ${calls.length}`,
+  );
 }

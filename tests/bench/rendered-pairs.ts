@@ -7,14 +7,16 @@ import {
   binomial,
   called,
   heldTogether,
+  tally,
   tallyChanges,
   tallySingles,
   type Trial,
 } from '../unit/pair/trials.ts';
-import { cannotTellColumns, coverageColumns, legend, percent } from './coverage-columns.ts';
+import { cannotTellColumns, coverageColumns, legend, percent, shareColumns } from './coverage-columns.ts';
 import { keptResults } from './kept-results.ts';
 import { drawRenderedPair, filmings, type PairFilming } from './pairs/draw-pair.ts';
 import { filmAndCompare } from './pairs/film-pair.ts';
+import type { SizeApart } from './pairs/size-apart.ts';
 
 /**
  * Prints how often stated intervals hold the truth and how often calls are right over rendered pairs, filmed with
@@ -42,6 +44,8 @@ interface Done {
   filming: PairFilming;
   /** Null where it could not be measured. */
   trial: Trial | null;
+  /** Each clip's with size known. */
+  apart?: SizeApart[];
   failure: string | null;
 }
 
@@ -54,13 +58,17 @@ for (let k = from; k < from + Number(values.pairs) && Date.now() < untilMs; k++)
   const { name, filming } = draw;
   const { cache, fresh } = values;
   const result = await filmAndCompare(draw, { cache, fresh, draws: Number(values.draws) }).then(
-    (trial): Done => ({ name, filming, trial, failure: null }),
+    ({ trial, apart }): Done => ({ name, filming, trial, apart, failure: null }),
     (error: Error): Done => ({ name, filming, trial: null, failure: error.message.split('\n')[0] }),
   );
   await kept.add(k, result);
 }
 
 const results = [...kept.all.values()];
+const numbered = [...kept.all].flatMap(([k, { trial }]) => (trial ? [{ k, trial }] : []));
+/** Pairs with even numbers are those that figures of the error model were set on, beyond the first 36. */
+const halves = [0, 1].map((odd) => numbered.filter(({ k }) => k % 2 === odd).map(({ trial }) => trial));
+const apart = results.flatMap((r) => r.apart ?? []);
 const done = results.flatMap(({ filming, trial }) => (trial ? [{ filming, trial }] : []));
 const failed = results.length - done.length;
 for (const { name, filming, failure } of results) if (failure) print(`${name} (${filming}): ${failure}`);
@@ -73,6 +81,21 @@ for (const name of measureNames) {
   const [single, change] = [tallySingles(all, name), tallyChanges(all, name)];
   if (single.n + change.n === 0) continue;
   print(`${name.padEnd(22)} ${coverageColumns(name, single).padEnd(70)} | ${coverageColumns(name, change)}`);
+}
+print(`one rep: even numbers | odd numbers | size known: what trace, up and angle alone make of it`);
+for (const name of measureNames) {
+  const tallies = [
+    ...halves.map((half) => tallySingles(half, name)),
+    tally(apart.map((a) => a.measures[name])),
+  ];
+  if (tallies.every((t) => t.n === 0)) continue;
+  print(`${name.padEnd(22)} ${tallies.map((t) => shareColumns(name, t).padEnd(32)).join(' | ')}`);
+}
+for (const of of ['disc', 'rim'] as const) {
+  const t = tally(apart.map((a) => a[of]));
+  print(
+    `size by the ${of}: held ${percent(t.held / t.n)} % ±${(200 * binomial(0.95, t.n)).toFixed(1)}, off by ${percent(t.rms)} % (root mean square), ${percent(t.bias)} % in the mean, u ${percent(t.u95)} %`,
+  );
 }
 for (const filming of filmings) {
   const of = (isChanged: boolean): Trial[] =>

@@ -3,6 +3,8 @@ import { layoutOf, inScene } from '../../../demo-data/scene/layout.ts';
 import { shotOf } from '../../../demo-data/scene/shot.ts';
 import type { SceneSpec } from '../../../demo-data/scene/spec.ts';
 import { cachedClip } from '../../../demo-data/suite/cached-clip.ts';
+import type { Truth } from '../../../demo-data/truth/schema.ts';
+import type { FollowedClip } from '../../../electron/desk/calibrated-clip.ts';
 import { repsOfClip } from '../../../electron/desk/clip-reps.ts';
 import { discMeasured, discUnmeasured } from '../../../shared-lib/camera/disc-size.ts';
 import { toBarPlane } from '../../../shared-lib/camera/rectify.ts';
@@ -14,12 +16,13 @@ import { scoreTrace } from '../score-path.ts';
 import { matched } from '../score-reps.ts';
 import type { PairDraw } from './draw-pair.ts';
 import { trueMeasures } from './plant.ts';
+import { sizeApart, type SizeApart } from './size-apart.ts';
 
 /** Films both clips of a pair, follows and compares them as the program does, and sets what it says beside the truth. */
 export async function filmAndCompare(
   pair: PairDraw,
   { cache, draws, fresh }: { cache: string; draws: number; fresh: boolean },
-): Promise<Trial> {
+): Promise<{ trial: Trial; apart: SizeApart[] }> {
   const sides = [];
   for (const i of [0, 1] as const) sides.push(await measuredSide(pair, i, cache, fresh));
   const [reference, today] = sides;
@@ -27,13 +30,16 @@ export async function filmAndCompare(
   const options = { draws, sameCamera, referenceRep: reference.rep, todayRep: today.rep };
   const drawn = drawPair(reference.clip, today.clip, options);
   const result = compareDrawn(drawn, options);
-  return {
+  const truths = pair.specs.map(trueMeasures);
+  const trial = {
     lift: reference.clip.lift,
     good: sameCamera || pair.plumbErrorRad[0] !== null,
     sameCamera,
     changed: pair.changed,
-    ...judged(drawn, result, pair.specs.map(trueMeasures)),
+    ...judged(drawn, result, truths),
   };
+  const apart = sides.flatMap(({ followed, truth }, i) => sizeApart(followed, truth, truths[i], draws) ?? []);
+  return { trial, apart };
 }
 
 async function measuredSide(
@@ -41,7 +47,7 @@ async function measuredSide(
   i: 0 | 1,
   cache: string,
   fresh: boolean,
-): Promise<{ clip: MeasuredClip; rep: number }> {
+): Promise<{ clip: MeasuredClip; rep: number; followed: FollowedClip; truth: Truth }> {
   const spec = pair.specs[i];
   const { clip, truth } = await cachedClip(`${pair.name}-${i}`, spec, cache);
   const followed = await followedOf(clip, truth, fresh);
@@ -57,10 +63,11 @@ async function measuredSide(
     slowMotionSource: 'none',
     seed: followed.calibration.seed,
   });
-  const { measured, reps } = repsOfClip({ ...followed, ...metres }, spec.lift);
+  const inMetres = { ...followed, ...metres };
+  const { measured, reps } = repsOfClip(inMetres, spec.lift);
   const [found] = matched(reps, truth.reps);
   if (!found) throw new Error(`clip ${i}: the rep is missed`);
-  return { clip: measured, rep: reps.indexOf(found.rep) };
+  return { clip: measured, rep: reps.indexOf(found.rep), followed: inMetres, truth };
 }
 
 /** The picture of an upright beside the bar in the first frame, as a user marks it: off by an angle. */

@@ -244,7 +244,7 @@ export function film(rep: Rep, error: SourceDraw, filming: Filming, random: Rand
   };
 }
 
-const timingOf = (fps: number): MeasuredClip['timing'] => ({
+export const timingOf = (fps: number): MeasuredClip['timing'] => ({
   medianIntervalS: 1 / fps,
   unevenness: 1,
   decodedFrames: 300,
