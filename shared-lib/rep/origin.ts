@@ -6,9 +6,13 @@ import { stillMps } from './thresholds.ts';
 /** At most so much of the stillness before the start makes the origin, seconds. */
 const longestS = 0.3;
 
+/** Moments nearer than this are one, samples. */
+const sameMoment = 1e-6;
+
 /** Samples [first, last] of the stillness that ends with the start; none (first > last) where the bar was moving. */
 function standing(motion: Motion, start: At): [number, number] {
-  const [earliest, last] = samplesWithin(motion, start - longestS / motion.dtS, start);
+  // At the start the bar goes at the still speed: a sample that is the start itself is below it or not by rounding.
+  const [earliest, last] = samplesWithin(motion, start - longestS / motion.dtS, start - sameMoment);
   let first = last + 1;
   while (first > earliest && Math.abs(motion.vyMps[first - 1]) < stillMps) first--;
   return [first, last];

@@ -1,3 +1,4 @@
+import { originOf } from '../../../shared-lib/rep/origin.ts';
 import { describe, expect, it } from 'vitest';
 import { bench, benchDrive, readAll, readOne, standing } from './lifts.ts';
 import { legTimeAtSpeed } from './script.ts';
@@ -205,4 +206,19 @@ describe('the edges of the definitions', () => {
     expect(values.stops).toBe(2);
     expect(values.sticking_mps).toBeNull();
   });
+});
+
+describe('where a rep starts from', () => {
+  // A start that falls on a sample goes at the still speed exactly, which no rounding may take for a bar that never stood.
+  it.each([-1e-12, 0, 1e-12])(
+    'is where the bar stood, also where the start is a sample, %d s off',
+    (offS) => {
+      const n = 60;
+      const vyMps = Float64Array.from({ length: n }, (_, i) => (i < 30 ? -0.01 : -0.03 * (i - 29)));
+      const yM = new Float64Array(n);
+      for (let i = 1; i < n; i++) yM[i] = yM[i - 1] + 0.01 * vyMps[i];
+      const motion = { t0S: 0, dtS: 0.01, xM: new Float64Array(n), vxMps: new Float64Array(n), yM, vyMps };
+      expect(originOf(motion, 0.3 + offS).yM).toBeCloseTo((yM[14] + yM[15]) / 2, 3);
+    },
+  );
 });
