@@ -4,7 +4,7 @@ import type { CameraPose, LensBow } from '../contract/trace.ts';
 import { straightened } from './lens-bow.ts';
 import { usualDiscRadiusM } from '../norms/discs.ts';
 import type { DiscView } from '../trace/disc-views.ts';
-import { climbed, finestKernel, mostRings } from './climb-pose.ts';
+import { climbed, finestKernel, isSame, mostRings } from './climb-pose.ts';
 import { offsetOf, PoseProblem, type PoseFit } from './disc-pose.ts';
 
 const rad = Math.PI / 180;
@@ -12,6 +12,8 @@ const mostViews = 16;
 const fewest = 4;
 /** Fits are improved step by step on fewer views, for time's sake. */
 const climbViews = 8;
+/** So many of the best fits climb. */
+const climbers = 3;
 /** Tilts and thicknesses that the search starts from: degrees, degrees, metres. */
 const firstGuesses = [-33, -18, -6, 6, 18, 33].flatMap((yaw) => [
   [yaw, 0, 0.04] as const,
@@ -54,16 +56,16 @@ export function fitCameraPose(
     firstGuesses.map(([yaw, pitch, thicknessM]) => {
       const start = problem.start(yaw * rad, pitch * rad, thicknessM, growth);
       const rough = problem.fit(few, start, [0.05, 0.03], 3);
-      return problem.fit(few, problem.withRings(rough, mostRings), [0.03, 0.02], 3, offsetOf(rough));
+      return problem.fit(few, problem.withRings(rough, mostRings), [0.03, 0.02], 3, rough);
     }),
   );
   const finals = [1, -1].flatMap((side) =>
     best(starts, side, 3).flatMap((start) => {
-      const fit = problem.fit(chosen, start.p, [0.03, 0.012], 4, offsetOf(start));
+      const fit = problem.fit(chosen, start.p, [0.03, 0.012], 4, start);
       const outer = problem.outermost(fit);
       if (outer === fit.p) return [fit];
-      const moved = problem.fit(chosen, outer.slice(0, 5), [0.018], 3, offsetOf(fit));
-      return [fit, problem.fit(chosen, problem.withRings(moved, mostRings), [0.012], 5, offsetOf(moved))];
+      const moved = problem.fit(chosen, outer.slice(0, 5), [0.018], 3, fit);
+      return [fit, problem.fit(chosen, problem.withRings(moved, mostRings), [0.012], 5, moved)];
     }),
   );
   const [rough] = best(finals, 0, 1);
@@ -72,24 +74,23 @@ export function fitCameraPose(
   const likelier = climbed(problem, climbing, rough);
   const fine = [
     likelier,
-    ...best(finals, rough.p[1] > 0 ? -1 : 1, 1).map((fit) =>
-      climbed(problem, climbing, fit, { rival: likelier.score }),
+    ...[...new Set([...best(finals, 0, climbers).slice(1), ...best(finals, rough.p[1] > 0 ? -1 : 1, 1)])].map(
+      (fit) => climbed(problem, climbing, fit, likelier),
     ),
   ].map((fit) => finished(problem, chosen, fit));
   const [first] = best(fine, 0, 1);
   const other = best([...fine, ...finals], first.p[1] > 0 ? -1 : 1, 1);
   const sideMargin = other.length > 0 ? first.score - other[0].score : Infinity;
   const settled = sized(problem, chosen, first);
-  const moved = settled.fit.p[1] - first.p[1];
   return poseOf(problem, settled, sideMargin, {
-    yawRad: Math.hypot(moved, spreadOfYaw(finals, rough)),
-    offSquareRad: Math.hypot(moved, spreadOfOffSquare(finals, rough)),
+    yawRad: spreadOfYaw(finals, rough),
+    offSquareRad: spreadOfOffSquare(finals, rough),
   });
 }
 
 /** A fit to all views from one to a few. */
 const finished = (problem: PoseProblem, views: readonly DiscView[], fit: PoseFit): PoseFit =>
-  problem.fit(views, fit.p, [finestKernel], 4, offsetOf(fit));
+  problem.fit(views, fit.p, [2 * finestKernel, finestKernel], 4, fit);
 
 /**
  * Fits that score less by this are worse by a factor e: edges share flaws that the score does not know of, and a fit that
@@ -140,10 +141,10 @@ function spreadAbout(firstRad: number, modes: readonly Mode[]): number {
 
 /** How well the rim's size is known from the edges that show, and from what moves with the disc at best: relative, one sigma, measured on rendered clips. */
 const edgesSigma = 0.005;
-const movingSigma = 0.003;
+const movingSigma = 0.005;
 /** What moves with the disc reaches beyond the ring that shows most plainly by more sigmas than chance has. */
-const significant = 2.5;
-/** A size that is known is held this firmly while the rest is fitted again. */
+const significant = 2;
+/** What is known is held this firmly while the rest is fitted again. */
 const heldSigma = 0.0003;
 
 /**
@@ -159,17 +160,13 @@ function sized(
   const sigma = moving && Math.hypot(movingSigma, moving.sigma);
   if (!moving || !sigma || moving.share - 1 < significant * sigma)
     return { fit: first, sizeSigma: edgesSigma };
-  const p = first.p.slice(0, 5);
-  p[3] += Math.log(moving.share);
-  problem.sizeIs(p[3], heldSigma);
-  const rings = problem.withRings({ ...first, p }, mostRings);
-  const rough = problem.fit(views, rings, [0.015, 0.012], 3, offsetOf(first));
-  const fit = finished(
-    problem,
-    views,
-    climbed(problem, spread(views, climbViews), rough, { isSizeKnown: true }),
-  );
-  return { fit, sizeSigma: sigma };
+  const [focal, yaw, pitch, size, thickness, ...rings] = first.p;
+  // What was fitted is a ring within the rim: concentric and parallel, so that the angles that it tells are the rim's.
+  const within = [1, 0, ...rings].map((v, a) => (a % 2 === 0 ? v / moving.share : v));
+  const p = [focal, yaw, pitch, size + Math.log(moving.share), thickness, ...within];
+  problem.hold(p, heldSigma);
+  const { information } = first;
+  return { fit: { ...finished(problem, views, { ...first, p }), information }, sizeSigma: sigma };
 }
 
 function poseOf(
@@ -201,12 +198,13 @@ function poseOf(
   };
 }
 
-/** The fits that score highest among those with the tilt to a side; 0 takes any. */
+/** The fits that score highest among those with the tilt to a side, each unlike the others; 0 takes any side. */
 function best(fits: readonly PoseFit[], side: number, most: number): PoseFit[] {
-  return fits
-    .filter((fit) => fit.p[1] * side >= 0)
-    .sort((a, b) => b.score - a.score)
-    .slice(0, most);
+  const kept: PoseFit[] = [];
+  for (const fit of [...fits].sort((a, b) => b.score - a.score))
+    if (kept.length < most && fit.p[1] * side >= 0 && !kept.some((other) => isSame(fit, other)))
+      kept.push(fit);
+  return kept;
 }
 
 /** Views spread evenly over the heights. */

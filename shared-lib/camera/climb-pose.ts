@@ -1,8 +1,8 @@
 import type { DiscView } from '../trace/disc-views.ts';
-import { offsetOf, type PoseFit, type PoseParameters, type PoseProblem } from './disc-pose.ts';
+import type { PoseFit, PoseParameters, PoseProblem } from './disc-pose.ts';
 
 const rad = Math.PI / 180;
-export const mostRings = 3;
+export const mostRings = 5;
 /** The kernel of the last steps, a share of the radius: narrow enough to tell a rim from the lip or bevel 3 % inside it. */
 export const finestKernel = 0.006;
 const kernels = [2 * finestKernel, finestKernel] as const;
@@ -28,6 +28,11 @@ const moves: readonly (readonly [growth: number, yawRad: number, pitchRad: numbe
   [0.012, -5 * rad, 0, 0],
 ];
 
+/** Fits this near to each other in log focal length, yaw, pitch, log size and thickness settle on the same edges. */
+const sameFit = [0.1, 0.7 * rad, 0.7 * rad, 0.003, 0.015] as const;
+export const isSame = (a: PoseFit, b: PoseFit): boolean =>
+  sameFit.every((within, k) => Math.abs(a.p[k] - b.p[k]) < within);
+
 /** Lips and bevels begin about here, as a share of the radius (measured on rendered clips). */
 const lipShare = 0.967;
 const leastLipShare = 0.945;
@@ -41,32 +46,38 @@ function withLip(problem: PoseProblem, p: PoseParameters): PoseParameters[] {
   return hasLip ? [] : [[...p, lipShare, 0]];
 }
 
+/** The same with the rim round what was fitted, which was a lip within it: concentric and parallel, so that angles stay. */
+function asLip(p: PoseParameters): PoseParameters {
+  const [focal, yaw, pitch, size, thickness, ...rings] = p;
+  const within = [1, 0, ...rings].map((v, a) => (a % 2 === 0 ? v * lipShare : v));
+  return [focal, yaw, pitch, size - Math.log(lipShare), thickness, ...within];
+}
+
 /**
  * The best fit that small changes lead to from one, each fitted again with narrow kernels and with the rings that show under
  * it. With broad kernels a rim may settle between a lip and the true rim, on one of them here and on the other there: by
  * the narrow ones no edge speaks for such a place, and one step of the lip's breadth further many do.
  *
- * @param isSizeKnown the rim's size stays
- * @param rival the score of another fit to the same views: what lies far below it is left as it is
+ * @param rival another fit to the same views: what lies far below it is left as it is, and so is what has come to it
  */
 export function climbed(
   problem: PoseProblem,
   views: readonly DiscView[],
   from: PoseFit,
-  { isSizeKnown = false, rival = -Infinity }: { isSizeKnown?: boolean; rival?: number } = {},
+  rival: PoseFit | null = null,
 ): PoseFit {
-  const tried = isSizeKnown ? moves.filter(([growth]) => growth === 0) : moves;
-  let here = problem.fit(views, from.p, kernels, steps, offsetOf(from));
-  if (here.score < rival - hopelessBy) return here;
-  for (let round = 0; round < mostRounds; round++) {
-    const next = tried
+  let here = problem.fit(views, from.p, kernels, steps, from);
+  if (rival && here.score < rival.score - hopelessBy) return here;
+  for (let round = 0; round < mostRounds && !(rival && isSame(here, rival)); round++) {
+    const next = moves
       .flatMap(([growth, yawRad, pitchRad, thicknessM]) => {
         const [focal, yaw, pitch, size, thickness] = here.p;
         const p = [focal, yaw + yawRad, pitch + pitchRad, size + growth, thickness + thicknessM];
         const rings = problem.withRings({ ...here, p }, mostRings);
         const starts = pitchRad === 0 && thicknessM === 0 ? [rings, ...withLip(problem, rings)] : [rings];
-        return starts.map((start) => problem.fit(views, start, kernels, steps, offsetOf(here)));
+        return starts.map((start) => problem.fit(views, start, kernels, steps, here));
       })
+      .concat(problem.fit(views, asLip(here.p), kernels, steps, here))
       .reduce((a, b) => (b.score > a.score ? b : a));
     if (next.score < here.score + leastGain) break;
     here = next;

@@ -5,7 +5,6 @@ import type { Rim } from '../contract/trace.ts';
 import type { DiscView } from '../trace/disc-views.ts';
 import {
   edgesOf,
-  likeness,
   matchEdges,
   outlineOf,
   rays,
@@ -15,7 +14,7 @@ import {
   type Match,
 } from './disc-outline.ts';
 import { movingRim } from './moving-rim.ts';
-import { addRows, edgesPerIndependent, scoreOf, type Rows } from './pose-equations.ts';
+import { addRows, edgesPerIndependent, fineKernel, scoreOf, weightOf, type Rows } from './pose-equations.ts';
 import {
   distanceFrom,
   dot,
@@ -53,10 +52,6 @@ const prior = {
   sizeSigma: { round: 0.012, perFlatness: 0.2 },
   ring: { shareSigma: 0.01, outSigmaM: 0.004 },
 };
-/** Kernels narrower than this share of the radius deserve edges on rays across the rim as it is fitted. */
-const fineKernel = 0.025;
-/** Of an edge at 0 against one that has nothing to do with the curve. */
-const background = 0.05;
 
 interface PlacedView {
   view: DiscView;
@@ -81,7 +76,8 @@ export interface PoseFit {
 export class PoseProblem {
   readonly #mean: PoseParameters;
   readonly #middle: Place;
-  #sizeSigma: number;
+  readonly #sizeSigma: number;
+  #held: { p: PoseParameters; sigma: number } | null = null;
   readonly #rough = new Map<DiscView, DiscEdges>();
 
   constructor(
@@ -125,22 +121,24 @@ export class PoseProblem {
   /**
    * Reweighted Gauss-Newton steps with narrower and narrower kernels (shares of the radius).
    *
-   * @param offset from the ring that was followed to where the near face's centre is looked for first
+   * @param near a fit that tells where the near face's centres are looked for first; else where the ring was followed
    */
   fit(
     views: readonly DiscView[],
     start: PoseParameters,
     kernels: readonly number[],
     steps: number,
-    offset: Place = { xPx: 0, yPx: 0 },
+    near: Pick<PoseFit, 'views'> | null = null,
   ): PoseFit {
     const radiusPx = Math.exp(this.#mean[3]);
     let p = start;
-    let placed = views.map((view): PlacedView => ({
-      view,
-      edges: noEdges,
-      ...this.#placed(view, offset),
-    }));
+    const offset = near ? offsetOf(near) : { xPx: 0, yPx: 0 };
+    const known = new Map(near?.views.map(({ view, centre }) => [view, centre]));
+    let placed = views.map((view): PlacedView => {
+      const ring = this.#ringOf(view);
+      const centre = known.get(view) ?? { xPx: ring.xPx + offset.xPx, yPx: ring.yPx + offset.yPx };
+      return { view, edges: noEdges, ring, centre };
+    });
     let last = { score: -Infinity, information: Matrix.eye(p.length), shown: 0 };
     for (const kernel of kernels) {
       const kernelPx = Math.max(0.8, kernel * radiusPx);
@@ -159,9 +157,10 @@ export class PoseProblem {
     return { p, views: placed, ...last };
   }
 
-  #placed(view: DiscView, offset: Place): Pick<PlacedView, 'ring' | 'centre'> {
-    const [xPx, yPx] = this.straighten(view.ring.xPx, view.ring.yPx);
-    return { ring: { xPx, yPx }, centre: { xPx: xPx + offset.xPx, yPx: yPx + offset.yPx } };
+  /** Where the ring was followed, as a straight lens shows it. */
+  #ringOf({ ring }: DiscView): Place {
+    const [xPx, yPx] = this.straighten(ring.xPx, ring.yPx);
+    return { xPx, yPx };
   }
 
   /** Edges as a straight lens shows them, from rays across a rim that is given about the ring's place `ring`. */
@@ -198,7 +197,7 @@ export class PoseProblem {
       const at = bins.reduce((best, _, i) => (width3(bins, i) > width3(bins, best) ? i : best), 28);
       if (width3(bins, at) < leastRing) break;
       rings.push((at + 0.5) / 100, 0);
-      for (let i = Math.max(0, at - 4); i <= Math.min(99, at + 4); i++) bins[i] = 0;
+      for (let i = Math.max(0, at - 2); i <= Math.min(99, at + 2); i++) bins[i] = 0;
     }
     return [...p.slice(0, common), ...rings];
   }
@@ -246,10 +245,9 @@ export class PoseProblem {
     return movingRim(views, this.lens(p), this.plane(p), this.radiusM, Math.max(0, p[4]));
   }
 
-  /** From now on the rim's size is known, log pixels, to one sigma. */
-  sizeIs(logPx: number, sigma: number): void {
-    this.#mean[3] = logPx;
-    this.#sizeSigma = sigma;
+  /** From now on focal length, yaw, pitch and the rim's size are known, each to one sigma. */
+  hold(p: PoseParameters, sigma: number): void {
+    this.#held = { p: p.slice(0, 4), sigma };
   }
 
   ringsIn(p: PoseParameters): FaceRing[] {
@@ -311,6 +309,7 @@ export class PoseProblem {
   }
 
   #known(a: number, start: PoseParameters): readonly [mean: number, sigma: number] {
+    if (this.#held && a < 4) return [this.#held.p[a], this.#held.sigma];
     if (a === 3) return [this.#mean[a], this.#sizeSigma];
     if (a < common) return [this.#mean[a], prior.sigma[a]];
     return (a - common) % 2 === 0 ? [start[a], prior.ring.shareSigma] : [0, prior.ring.outSigmaM];
@@ -318,6 +317,7 @@ export class PoseProblem {
 
   /** Residuals with their derivatives by the parameters and by the view's centre. */
   #linearise(p: PoseParameters, v: PlacedView, matches: readonly Match[], kernelPx: number): Rows {
+    const isFine = kernelPx < fineKernel * v.view.ring.aPx;
     const found = matches.filter((m) => m.point >= 0);
     const width = p.length + 3;
     const values = new Float64Array(found.length * width);
@@ -349,16 +349,14 @@ export class PoseProblem {
     changes(p.length, h);
     changes(p.length + 1, h);
     const weight = new Float64Array(found.length);
-    for (let i = 0; i < found.length; i++) {
-      const like = likeness(values[i * width + last], kernelPx);
-      weight[i] = (v.edges.weight[found[i].point] * like) / (like + background);
-    }
+    for (let i = 0; i < found.length; i++)
+      weight[i] = weightOf(v.edges, found[i], values[i * width + last], kernelPx, isFine);
     return { width, values, weight };
   }
 }
 
 /** From where the disc was followed to the near face's centre, in the middle of a fit's views. */
-export function offsetOf({ views }: PoseFit): Place {
+export function offsetOf({ views }: Pick<PoseFit, 'views'>): Place {
   return {
     xPx: median(views, ({ centre, ring }) => centre.xPx - ring.xPx)!,
     yPx: median(views, ({ centre, ring }) => centre.yPx - ring.yPx)!,

@@ -1,4 +1,5 @@
 import { median } from 'd3-array';
+import { lightOf } from '../picture/light.ts';
 import type { DiscView } from '../trace/disc-views.ts';
 import {
   along,
@@ -32,6 +33,7 @@ const shares = Array.from(
 
 /** Scenery varies by at least this much more than the disc does, grey levels, where it is told apart at all. */
 const leastContrast = 2.5;
+const mostRise = 1.3;
 /** At least this share of the angles must tell. */
 const leastTelling = 0.12;
 
@@ -39,7 +41,7 @@ const leastTelling = 0.12;
  * How large the disc is, as a share of the rim given, by what moves with it: across views at different heights a place of
  * the disc keeps its light, and a place beyond its rim does not, however plain or faint the rim and whatever lips and
  * rings lie within it. At each angle round the disc the spread of light over the views rises from the disc's own to the
- * scenery's; half-way up (half the amplitude, as a blurred edge has there) lies the rim. Angles at which the disc's side
+ * scenery's; half-way up (half the light, as a blurred edge has there) lies the rim. Angles at which the disc's side
  * is seen beyond the face are left out, since it moves along.
  *
  * @returns the median over the angles that tell and its standard error, or null where too few do
@@ -72,13 +74,13 @@ export function movingRim(
   return { share, sigma };
 }
 
-/** Where the mean of rises passes half. */
+/** Where the middle one of rises passes half. */
 function crossing(rises: readonly number[][]): number | null {
-  const mean = shares.map((_, k) => rises.reduce((sum, rise) => sum + rise[k], 0) / rises.length);
-  const k = mean.findIndex(
-    (v, j) => v < 0.5 && mean[j + 1] >= 0.5 && j + 2 < mean.length && mean[j + 2] >= 0.5,
+  const middle = shares.map((_, k) => median(rises, (rise) => rise[k])!);
+  const k = middle.findIndex(
+    (v, j) => v < 0.5 && middle[j + 1] >= 0.5 && j + 2 < middle.length && middle[j + 2] >= 0.5,
   );
-  return k < 0 ? null : shares[k] + ((0.5 - mean[k]) / (mean[k + 1] - mean[k])) * stepShare;
+  return k < 0 ? null : shares[k] + ((0.5 - middle[k]) / (middle[k + 1] - middle[k])) * stepShare;
 }
 
 /** Light along each angle of one view; null where the side is seen or the view ends. */
@@ -117,22 +119,39 @@ function lightAt({ image: { width, height, data } }: DiscView, x: number, y: num
   const y0 = y | 0;
   const [fx, fy] = [x - x0, y - y0];
   const at = y0 * width + x0;
-  const top = data[at] + fx * (data[at + 1] - data[at]);
-  const low = data[at + width] + fx * (data[at + width + 1] - data[at + width]);
-  return top + fy * (low - top);
+  const [nw, ne] = [lightOf[data[at]], lightOf[data[at + 1]]];
+  const [sw, se] = [lightOf[data[at + width]], lightOf[data[at + width + 1]]];
+  const top = nw + fx * (ne - nw);
+  return top + fy * (sw + fx * (se - sw) - top);
 }
 
-/** Robust spread: from quartile to quartile. */
-function spreadOf(values: readonly number[]): number {
+/** Robust spread, from a low to a high quantile: of light, and of luma, which is about its square root. */
+interface Spread {
+  light: number;
+  luma: number;
+}
+
+function spreadOf(values: readonly number[]): Spread {
   const sorted = [...values].sort((a, b) => a - b);
   const at = (p: number): number => sorted[Math.round(p * (sorted.length - 1))];
-  return at(0.85) - at(0.15);
+  const [low, high] = [at(0.15), at(0.85)];
+  return { light: high - low, luma: Math.sqrt(high) - Math.sqrt(low) };
 }
 
-/** The spread from 0, the disc's own, to 1, the scenery's; null where they cannot be told apart. */
-function riseOf(spread: readonly number[]): number[] | null {
-  const inside = median(spread.slice(0, 12))!;
-  const outside = median(spread.slice(-12))!;
-  if (outside < inside + leastContrast || outside < 2 * inside) return null;
-  return spread.map((s) => Math.min(1.3, Math.max(0, (s - inside) / (outside - inside))));
+/**
+ * The scenery's share of the light from 0, none within the disc, to 1; null where the two cannot be told apart. What noise
+ * adds to a spread it adds in squares.
+ */
+function riseOf(spread: readonly Spread[]): number[] | null {
+  const ends = (of: (s: Spread) => number): [inside: number, outside: number] => [
+    median(spread.slice(0, 12), of)!,
+    median(spread.slice(-12), of)!,
+  ];
+  const [insideLuma, outsideLuma] = ends(({ luma }) => luma);
+  if (outsideLuma < insideLuma + leastContrast || outsideLuma < 2 * insideLuma) return null;
+  const [inside, outside] = ends(({ light }) => light);
+  if (outside <= inside) return null;
+  return spread.map(({ light }) =>
+    Math.min(mostRise, Math.sqrt(Math.max(0, (light ** 2 - inside ** 2) / (outside ** 2 - inside ** 2)))),
+  );
 }

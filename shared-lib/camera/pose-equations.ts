@@ -61,19 +61,50 @@ export function addRows(
   return { own, ownRight, mixed };
 }
 
+const shareOf = ({ isOutline }: Match): number => (isOutline ? outlineShare : innerShare);
+
+/** How likely the matched edge is as the curve's, against one that lies anywhere along the ray, times the curve's share. */
+function edgeOf(edges: DiscEdges, match: Match, residualPx: number, kernelPx: number): number {
+  if (match.point < 0) return 0;
+  const peak = 1 / (Math.sqrt(2 * Math.PI) * kernelPx * edges.densityPerPx);
+  return shareOf(match) * peak * edges.weight[match.point] * likeness(residualPx, kernelPx);
+}
+
+/** Kernels broader than this share of the radius are for being drawn in from afar. */
+export const fineKernel = 0.025;
+/** Of an edge at 0 against one that has nothing to do with the curve, while curves are drawn in. */
+const background = 0.05;
+
+/**
+ * How surely a matched edge is the curve's, 0 to 1: the weight with which a step makes the score higher. While kernels are
+ * broad rings weigh as much as outlines: they draw the fit in, and are many.
+ */
+export function weightOf(
+  edges: DiscEdges,
+  match: Match,
+  residualPx: number,
+  kernelPx: number,
+  isFine: boolean,
+): number {
+  if (isFine) {
+    const edge = edgeOf(edges, match, residualPx, kernelPx);
+    return edge / (1 - shareOf(match) + edge);
+  }
+  const like = likeness(residualPx, kernelPx);
+  return (edges.weight[match.point] * like) / (like + background);
+}
+
 export function scoreOf(
   edges: DiscEdges,
   matches: readonly Match[],
   { width, values }: Rows,
   kernelPx: number,
 ): number {
-  const peak = 1 / (Math.sqrt(2 * Math.PI) * kernelPx * edges.densityPerPx);
   let score = 0;
   let n = 0;
-  for (const { point, isOutline } of matches) {
-    const share = isOutline ? outlineShare : innerShare;
-    const like = point >= 0 ? edges.weight[point] * likeness(values[++n * width - 1], kernelPx) : 0;
-    score += Math.log(1 - share + share * peak * like);
+  for (const match of matches) {
+    const residual = match.point >= 0 ? values[++n * width - 1] : 0;
+    score += Math.log(1 - shareOf(match) + edgeOf(edges, match, residual, kernelPx));
   }
   return score / edgesPerIndependent;
 }
