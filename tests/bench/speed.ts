@@ -91,7 +91,8 @@ try {
   const facts = `${cpus().length} x ${cpus()[0].model.trim()}, ${(totalmem() / 1e9).toFixed(0)} GB, Node ${process.version}`;
   bench.print(`${facts}, medians of ${rounds}, load ${load()} at the start.`);
   for (const name of wanted) await parts[name]();
-  bench.print(`\n${figureTable(figures)}\nLoad ${load()} at the end.`);
+  if (figures.length > 0) bench.print(`\n${figureTable(figures)}`);
+  bench.print(`\nLoad ${load()} at the end.`);
 } finally {
   await rm(scratch, { recursive: true, force: true });
 }
