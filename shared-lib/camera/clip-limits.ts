@@ -116,7 +116,7 @@ export const clipLimits: readonly ClipLimit[] = [
   {
     figure: (f) => f.rollU95Deg,
     bad: 'above',
-    // Nobody said what is up and no upright shows it: 1.96 times 0.5 degrees; where one shows it, 1.96 times 0.4.
+    // Nobody said what is up and no upright shows it: 1.96 times 0.8 degrees; where one shows it, 1.96 times 0.4.
     limits: { drift: [0.9, never] },
     source: 'a degree makes 10 mm of drift in 0.6 m of lift, half of what is worth acting on',
     problem: () => words.noUpright.problem,
