@@ -292,11 +292,12 @@ async function followBackward(
   const bytes = decoding.width * decoding.height;
   const held = Math.max(8, Math.min(mostHeld, Math.floor(mostHeldBytes / bytes)));
   const backward: DiscMeasurement[] = [];
+  const room: Uint8Array[] = [];
   let state = null as ReturnType<typeof startFollowing> | null;
   // The seed's own picture comes first, to start from.
   for (let to = disc.start + 1; to > 0; to -= held) {
     const from = Math.max(0, to - held);
-    const pictures = await decodeStretch(file, decoding, ptsS, from, to);
+    const pictures = await decodeStretch(file, decoding, ptsS, from, to, room);
     for (const picture of pictures.reverse()) {
       if (!state) {
         state = startFollowing(picture.image, disc.rim, picture.ptsS);

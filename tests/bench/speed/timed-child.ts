@@ -34,7 +34,18 @@ const endedChildrenS = (): number => {
   return stat ? (stat[13] + stat[14]) / ticksPerS : NaN;
 };
 
-/** Bytes resident of a process and its descendants. */
+const commandOf = (pid: number): string => {
+  try {
+    return readFileSync(`/proc/${pid}/cmdline`, 'utf8');
+  } catch {
+    return '';
+  }
+};
+
+/**
+ * Bytes resident of a process and its descendants. A child that has not become the program that it will run yet is the
+ * parent's memory seen twice.
+ */
 function residentBytes(root: number): number {
   const parents = new Map<number, { parent: number; bytes: number }>();
   for (const name of readdirSync('/proc')) {
@@ -46,7 +57,12 @@ function residentBytes(root: number): number {
     for (let at: number | undefined = pid; at; at = parents.get(at)?.parent) if (at === root) return true;
     return false;
   };
-  return [...parents].reduce((sum, [pid, { bytes }]) => sum + (isInside(pid) ? bytes : 0), 0);
+  const isOwn = (pid: number, parent: number): boolean =>
+    pid === root || commandOf(pid) !== commandOf(parent);
+  return [...parents].reduce(
+    (sum, [pid, { parent, bytes }]) => sum + (isInside(pid) && isOwn(pid, parent) ? bytes : 0),
+    0,
+  );
 }
 
 /** Runs a program to its end without reading what it writes. @throws where it ends badly */
