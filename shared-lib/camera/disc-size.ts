@@ -6,6 +6,8 @@ import { discNorms } from '../norms/discs.ts';
 export interface DiscSize {
   discM: number;
   discSigmaM: number;
+  /** How much larger than that it is expected to be, part of the uncertainty; nothing where absent. */
+  discOffsetM?: number;
 }
 
 /** A user's tape measure is taken to be within this of the truth, everywhere between equally likely (common practice). */
@@ -20,11 +22,13 @@ export const discByRule: DiscSize = {
 /**
  * A disc that nobody measured is taken as 450 mm, the size on its label. Gym discs lie round 445 mm within
  * 8 mm, so the standard uncertainty is the root mean square distance of such a disc from 450 mm: the offset
- * of 5 mm and the spread 8 mm / sqrt(3) in quadrature, 6.8 mm (JCGM 100:2008, F.2.4.5 on offsets left in).
+ * of 5 mm and the spread 8 mm / sqrt(3) in quadrature, 6.8 mm (JCGM 100:2008, F.2.4.5 on offsets left in). Where whole
+ * distributions are drawn the offset goes in as it is: two such discs share it, and it leaves their difference.
  */
 export const discUnmeasured: DiscSize = {
   discM: 0.45,
   discSigmaM: Math.hypot(0.45 - discNorms.gym.diameterM, discNorms.gym.sigmaM),
+  discOffsetM: discNorms.gym.diameterM - 0.45,
 };
 
 /**

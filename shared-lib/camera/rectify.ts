@@ -16,6 +16,7 @@ export interface BarPlaneOptions {
   discM: number;
   /** One sigma of the diameter, metres; see disc-size.ts. */
   discSigmaM: number;
+  discOffsetM?: number;
   /** An upright in the first frame; without one the background's upright edges say what is up, or else the picture's vertical. */
   plumb?: PlumbLine;
   /** Who drew it; the user unless said otherwise. */
@@ -51,7 +52,7 @@ export function toBarPlane(
   options: BarPlaneOptions,
 ): { plane: PlaneTrace; calibration: Calibration } {
   check(trace, options);
-  const { discM, discSigmaM, facing, slowMotion, slowMotionSource, seed } = options;
+  const { discM, discSigmaM, discOffsetM, facing, slowMotion, slowMotionSource, seed } = options;
   const { toPlane, ...scale } = scaleOf(trace, options);
   const { picture } = options;
   const place: PlaneScale['toPlane'] = picture
@@ -90,6 +91,7 @@ export function toBarPlane(
   });
   const calibration = {
     ...{ discM, discSigmaM, ...scale, facing, slowMotion, slowMotionSource, seed },
+    ...(discOffsetM ? { discOffsetM } : {}),
     ...(readOut ? { readOut } : {}),
   };
   return { plane, calibration };

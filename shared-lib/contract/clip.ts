@@ -78,6 +78,8 @@ export const calibrationSchema = z.object({
   discM: z.number(),
   /** One sigma of the disc's diameter, metres. */
   discSigmaM: z.number(),
+  /** How much larger than it is taken to be the disc is expected to be, metres; part of its sigma. Nothing where absent. */
+  discOffsetM: z.number().optional(),
   metresPerPx: z.number(),
   /** One-sigma of the rim's size, relative. */
   rimScaleSigma: z.number(),

@@ -80,14 +80,19 @@ export function errorSources(
 ): SourceTable {
   const { lift, calibration: c, timing } = clip;
   const intervalS = timing.medianIntervalS / c.slowMotion;
+  const { discOffsetM: offsetM = 0 } = c;
   const edgePx = edgeSigmaPx * pxPerMeasured(clip.picture);
   const duplicatedShare = timing.duplicatedFrames / Math.max(1, timing.decodedFrames);
   return {
-    discDiameter: normal(
-      c.discSigmaM / c.discM,
-      byDisc,
-      "the disc's diameter, relative: what the user says it is",
-    ),
+    discDiameter: {
+      ...normal(
+        Math.sqrt(c.discSigmaM ** 2 - offsetM ** 2) / c.discM,
+        byDisc,
+        "the disc's diameter, relative: what the user says it is",
+      ),
+      // An unmeasured gym disc is expected to be smaller than its label.
+      centre: offsetM / c.discM,
+    },
     rimScale: normal(
       Math.hypot(c.rimScaleSigma, (edgePx * c.metresPerPx) / (c.discM / 2)),
       // Half of it is the picture's noise, new in each clip; half is how this rim looks in this light: common practice.

@@ -44,7 +44,7 @@ export function sizeApart(
   const { discDiameter, rimScale, lensScale } = model.sources;
   const stated = measuresOf(model, drawn(withoutSize(model), draws));
   return {
-    disc: relative(disc - 1, discDiameter.width),
+    disc: relative(disc - 1, discDiameter.width, discDiameter.centre),
     rim: relative(size / disc - 1, Math.hypot(rimScale.width, lensScale.width / Math.sqrt(3))),
     measures: Object.fromEntries(
       measureNames.map((name) => [name, { truth: measures[name], stated: stated[name] }]),
@@ -52,16 +52,16 @@ export function sizeApart(
   };
 }
 
-/** A relative error beside its stated sigma. */
-const relative = (value: number, sigma: number): Judged => ({
+/** A relative error beside its stated sigma, and beside the error that is expected the other way. */
+const relative = (value: number, sigma: number, centre = 0): Judged => ({
   truth: 0,
-  stated: { value, lo95: value - 1.96 * sigma, hi95: value + 1.96 * sigma },
+  stated: { value, lo95: value + centre - 1.96 * sigma, hi95: value + centre + 1.96 * sigma },
 });
 
 function withoutSize(model: RepModel): RepModel {
   const sources = { ...model.sources };
   for (const name of ['discDiameter', 'rimScale', 'lensScale'] as const)
-    sources[name] = { ...sources[name], width: 0 };
+    sources[name] = { ...sources[name], centre: 0, width: 0 };
   return { ...model, sources };
 }
 

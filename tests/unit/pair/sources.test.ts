@@ -1,5 +1,6 @@
 import { deviation, mean } from 'd3-array';
 import { describe, expect, it } from 'vitest';
+import { discUnmeasured } from '../../../shared-lib/camera/disc-size.ts';
 import { seededRandom } from '../../../shared-lib/motion/random.ts';
 import {
   drawPairSources,
@@ -36,6 +37,12 @@ describe('errorSources', () => {
     expect(table.rimScale.width).toBeCloseTo(Math.hypot(calibration.rimScaleSigma, edge), 12);
     expect(table.rollRad.width).toBe(calibration.rollSigmaRad);
     expect(table.offSquareRad.width).toBe(calibration.offSquareSigmaRad);
+  });
+
+  it('draws an unmeasured gym disc about its usual size, which two such discs share', () => {
+    const unmeasured = errorSources({ ...clip, calibration: { ...calibration, ...discUnmeasured } });
+    expect(unmeasured.discDiameter.centre * 450).toBeCloseTo(-5, 9);
+    expect(unmeasured.discDiameter.width * 450).toBeCloseTo(8 / Math.sqrt(3), 9);
   });
 
   it('lets no read-out last longer than a frame, in real time', () => {
