@@ -161,6 +161,9 @@ export async function serve(desk: Desk, board: Switchboard, options: LoopbackOpt
     return reply.sendFile(path.basename(file), path.dirname(file));
   });
 
+  // Asked for by browsers of their own accord beside pages that name no icon, such as the one that goes back.
+  server.get('/favicon.ico', (_request, reply) => reply.type('image/svg+xml').sendFile('icon.svg'));
+
   await server.register(files, { root: options.screens, index: ['index.html'], dotfiles: 'deny' });
   await server.listen({ host: '127.0.0.1', port: options.port });
   const bound = server.server.address();

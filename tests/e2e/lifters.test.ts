@@ -152,7 +152,7 @@ describe.skipIf(browserPath === null)('the coach’s review over weeks, in a bro
 
   it('makes an upright film that plays, and a page of one or two sheets with the words as they were left', async () => {
     await app.page.getByRole('radio', { name: /^Upright/ }).check({ force: true });
-    await app.page.getByRole('button', { name: /^Make the app.page and the film/ }).click();
+    await app.page.getByRole('button', { name: /^Make the page and the film/ }).click();
     const film = app.page.locator('video');
     await film.waitFor({ timeout: 180_000 });
     const shown = await app.page.evaluate<{ width: number; height: number; lengthS: number }>(`(async () => {

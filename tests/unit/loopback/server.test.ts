@@ -32,6 +32,7 @@ async function open(options: Partial<LoopbackOptions> = {}): Promise<void> {
 beforeEach(async () => {
   folder = await mkdtemp(path.join(tmpdir(), 'lockstep-loopback-'));
   await writeFile(path.join(folder, 'index.html'), 'the screens');
+  await writeFile(path.join(folder, 'icon.svg'), '<svg/>');
   await open();
 });
 afterEach(async () => {
@@ -87,6 +88,12 @@ describe('the loopback server', () => {
     expect(page.body).toBe('the screens');
     expect(page.headers['content-security-policy']).toContain("frame-ancestors 'none'");
     expect(page.headers['x-content-type-options']).toBe('nosniff');
+  });
+
+  it('has an icon for pages that name none', async () => {
+    const icon = await send('GET', '/favicon.ico', cookie());
+    expect(icon).toMatchObject({ status: 200, body: '<svg/>' });
+    expect(icon.headers['content-type']).toBe('image/svg+xml');
   });
 
   it.each([
