@@ -6,13 +6,12 @@ import { traceCsv } from '../../shared-lib/page/csv.ts';
 import { setTrends } from '../../shared-lib/band/set-trends.ts';
 import type { SetCourse } from '../../shared-lib/contract/set.ts';
 import type { MeasuredClip } from '../../shared-lib/pair/measured-clip.ts';
-import { velocityLoss } from '../../shared-lib/pair/velocity-loss.ts';
 import { repFrame } from '../../shared-lib/rep/rep-frame.ts';
 import type { OutputFolder } from './output-folder.ts';
 import type { RepsOfClip } from './clip-reps.ts';
 import type { Job } from './follow-clip.ts';
 import { parts, sideBySide } from './jobs.ts';
-import { measuresOnThread } from './rep-on-thread.ts';
+import { measuresOnThread, velocityLossOnThread } from './rep-on-thread.ts';
 
 export const clipFiles = ['clip.json', 'trace.csv', 'reps.json'] as const;
 
@@ -66,13 +65,18 @@ export function repEntry(
 }
 
 /** The reps of one clip as a set. */
-export function setCourseOf(measured: MeasuredClip, entries: readonly RepFileEntry[]): SetCourse {
+async function setCourseOf(
+  measured: MeasuredClip,
+  entries: readonly RepFileEntry[],
+  signal: AbortSignal,
+): Promise<SetCourse> {
   const values = entries.map(({ measures }) => mapValues(measures));
   return {
     reps: entries.length,
-    velocityLoss: velocityLoss(
+    velocityLoss: await velocityLossOnThread(
       measured,
       values.map((rep) => rep.mean_drive_mps ?? null),
+      { signal },
     ),
     trends: setTrends(measured.lift, values),
   };
@@ -86,6 +90,7 @@ export async function writeClipFiles(
   out: OutputFolder,
   clip: RepsOfClip,
   entries: RepFileEntry[],
+  { signal }: Pick<Job, 'signal'>,
   prefix = '',
 ): Promise<void> {
   const repsFile: RepsFile = {
@@ -93,7 +98,7 @@ export async function writeClipFiles(
     clip: clip.clipFile.media.file,
     lift: clip.measured.lift,
     reps: entries,
-    ...(entries.length > 1 ? { set: setCourseOf(clip.measured, entries) } : {}),
+    ...(entries.length > 1 ? { set: await setCourseOf(clip.measured, entries, signal) } : {}),
   };
   await out.write(`${prefix}clip.json`, asJson(clip.clipFile));
   await out.write(`${prefix}trace.csv`, traceCsv(traceRows(clip)));

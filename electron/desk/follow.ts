@@ -20,7 +20,7 @@ export async function follow(request: FollowRequest, job: Job): Promise<RepsOfCl
     const { following, measuring } = parts(job, { following: 0.8, measuring: 0.2 });
     const followed = await followClip(request.clip, tools, following);
     const clip = repsOfClip(followed, request.lift);
-    await writeClipFiles(out, clip, await repEntries(clip, measuring));
+    await writeClipFiles(out, clip, await repEntries(clip, measuring), measuring);
     await out.commit();
     return clip;
   } catch (error) {

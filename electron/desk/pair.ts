@@ -251,7 +251,8 @@ async function writeData({ pairFile, chosen }: ComparedPair, out: OutputFolder, 
   const work = parts(job, { reference: 0.5, today: 0.5 });
   const writeSide = async (side: SideName, signal: AbortSignal): Promise<void> => {
     const { clip, entry } = chosen[side];
-    await writeClipFiles(out, clip, await repEntries(clip, { ...work[side], signal }, entry), `${side}/`);
+    const each = { ...work[side], signal };
+    await writeClipFiles(out, clip, await repEntries(clip, each, entry), each, `${side}/`);
   };
   await sideBySide(job, ...sideNames.map((side) => (signal: AbortSignal) => writeSide(side, signal)));
   await out.write('pair.json', asJson(pairFile));

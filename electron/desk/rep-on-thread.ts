@@ -1,15 +1,16 @@
 import type { MeasuredClip } from '../../shared-lib/pair/measured-clip.ts';
+import type { SetCourse } from '../../shared-lib/contract/set.ts';
 import { measureWithUncertainty } from '../../shared-lib/pair/uncertainty.ts';
+import { velocityLoss } from '../../shared-lib/pair/velocity-loss.ts';
 import { drawnWays, type DrawnWays } from '../../shared-lib/wished-path/drawn-ways.ts';
 import { onKeptThread } from '../kept-threads.ts';
 import type { ThreadCaller } from '../threads.ts';
 
-/** What a measuring thread is given: reps of a clip, from 0, and what is wanted of each. */
-export interface RepInput {
-  measured: MeasuredClip;
-  indexes: readonly number[];
-  wanted: 'measures' | 'ways';
-}
+/** What a measuring thread is given: reps of a clip, from 0, and what is wanted of each, or of all as a set. */
+export type RepInput = { measured: MeasuredClip } & (
+  | { wanted: 'measures' | 'ways'; indexes: readonly number[] }
+  | { wanted: 'velocity loss'; meanDriveMps: Parameters<typeof velocityLoss>[1] }
+);
 
 type Measures = ReturnType<typeof measureWithUncertainty>;
 
@@ -35,11 +36,22 @@ export async function waysOnThread(
   return ways;
 }
 
+/** How much slower a set's last rep is, likewise. @param meanDriveMps as `velocityLoss` has it */
+export const velocityLossOnThread = (
+  measured: MeasuredClip,
+  meanDriveMps: Parameters<typeof velocityLoss>[1],
+  job: ThreadCaller,
+): Promise<SetCourse['velocityLoss']> =>
+  onKeptThread(thread, { measured, wanted: 'velocity loss', meanDriveMps } satisfies RepInput, job);
+
 /** What the thread does. */
 export function drawReps(
-  { measured, indexes, wanted }: RepInput,
+  input: RepInput,
   onProgress: (share: number) => void,
-): (Measures | DrawnWays)[] {
+): (Measures | DrawnWays)[] | SetCourse['velocityLoss'] {
+  const { measured } = input;
+  if (input.wanted === 'velocity loss') return velocityLoss(measured, input.meanDriveMps);
+  const { indexes, wanted } = input;
   return indexes.map((index, i) => {
     onProgress(i / indexes.length);
     return wanted === 'ways'
