@@ -49,16 +49,14 @@ export class Assistant {
     return this.#ask(errand);
   }
 
-  async #ask<Result>(errand: SearchErrand | SettleErrand): Promise<Result> {
+  #ask<Result>(errand: SearchErrand | SettleErrand): Promise<Result> {
     this.#isFree = false;
-    const answer = onKeptThread<Result>(worker!, errand, { signal: this.signal });
+    const answer = onKeptThread<Result>(worker!, errand, { signal: this.signal }).finally(() => {
+      this.#isFree = true;
+    });
     // Whoever asked looks at it later, when it may have failed for long.
     answer.catch(() => undefined);
-    try {
-      return await answer;
-    } finally {
-      this.#isFree = true;
-    }
+    return answer;
   }
 }
 

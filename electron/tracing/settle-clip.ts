@@ -54,7 +54,7 @@ export async function settleClip(
   const repeats = new Set(trace.repeated);
   const places = new Map<number, DiscMeasurement | null>();
   const missing: number[] = [];
-  const handedOver: Promise<void>[] = [];
+  const handedOver: { cuts: typeof waiting; answer: ReturnType<Assistant['settle']> }[] = [];
   let waiting: { i: number; cut: DiscView }[] = [];
   for (let i = 0; i < measurements.length; i++) {
     if (isRepeat(i) || !Number.isFinite(trace.samples[i].xPx)) continue;
@@ -64,13 +64,20 @@ export async function settleClip(
     else missing.push(i);
     // One at a time here while the assistant has several, until it is free again.
     if (assistant.isFree && waiting.length < perErrand) continue;
-    if (assistant.isFree) handedOver.push(settleElsewhere(waiting.splice(0)));
+    if (assistant.isFree) {
+      const views = waiting.map((each) => toSettle(each.i, each.cut));
+      handedOver.push({ cuts: waiting, answer: assistant.settle({ pose, views }) });
+      waiting = [];
+    }
     settleHere();
     if (i % 20 === 0) onProgress(i / measurements.length);
     await breath(decoding.signal);
   }
   settleHere();
-  await Promise.all(handedOver);
+  for (const { cuts, answer } of handedOver) {
+    const found = await answer;
+    cuts.forEach(({ i: at }, k) => places.set(at, placed(at, found[k])));
+  }
   for (const [from, to] of stretchesOf(missing)) {
     const stretch = stretchOf(source.ptsS, from, to);
     let i = from;
@@ -101,11 +108,6 @@ export async function settleClip(
       places.set(i, placed(i, settleByPose(view, pose, options)));
     }
     waiting = [];
-  }
-
-  async function settleElsewhere(cuts: readonly { i: number; cut: DiscView }[]): Promise<void> {
-    const found = await assistant.settle({ pose, views: cuts.map(({ i, cut }) => toSettle(i, cut)) });
-    cuts.forEach(({ i }, k) => places.set(i, placed(i, found[k])));
   }
 
   function placeAt(i: number): { xPx: number; yPx: number } {
