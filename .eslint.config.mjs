@@ -15,7 +15,7 @@ const notShells = {
   message: 'shared-lib knows no shell.',
 };
 const onlyInMedia = {
-  group: ['fluent-ffmpeg', 'ffmpeg-static'],
+  group: ['ffmpeg-static'],
   message: 'Only electron/media knows ffmpeg.',
 };
 

@@ -5,7 +5,7 @@ export default defineConfig({
   root: fileURLToPath(new URL('..', import.meta.url)),
   test: {
     include: ['tests/**/*.test.ts'],
-    setupFiles: ['tests/properties.ts'],
+    setupFiles: ['tests/properties.ts', 'tests/e2e/open-pages.ts'],
     exclude: ['tests/bench/**'],
     testTimeout: 60_000,
     hookTimeout: 120_000,

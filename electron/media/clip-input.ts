@@ -1,7 +1,7 @@
 import { access, constants } from 'node:fs/promises';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import { inputArguments, seekArguments } from './arguments.ts';
-import type { FfmpegJob } from './fluent.ts';
+import type { FfmpegJob } from './ffmpeg-job.ts';
 
 /**
  * A clip as the input of a job, read from the key frame before a time, with the file's own time stamps.

@@ -7,7 +7,7 @@ import { filmFrames } from './film-frame.ts';
 import type { PaneLayout } from './film-layout.ts';
 import { sideNames, type FilmSide, type FilmSpec, type SideName } from './film-spec.ts';
 import { filmFps, graceS, type Timeline } from './film-timeline.ts';
-import type { FfmpegJob } from './fluent.ts';
+import type { FfmpegJob } from './ffmpeg-job.ts';
 
 /** Round and under the panes. */
 const background = '0x15181D';

@@ -15,7 +15,7 @@ import { originsOf } from './film-origin.ts';
 import { pathEvents } from './film-paths.ts';
 import type { FilmSpec } from './film-spec.ts';
 import { filmFps, layOutTime, type Timeline } from './film-timeline.ts';
-import { filtersOf, runJob } from './fluent.ts';
+import { filtersOf, runJob } from './ffmpeg-job.ts';
 import { throwIfStopped } from './process.ts';
 
 export interface FilmOptions {

@@ -2,7 +2,7 @@ import type { Readable } from 'node:stream';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import { assertThere } from './clip-input.ts';
 import { explainError } from './explain.ts';
-import { filtersOf } from './fluent.ts';
+import { filtersOf } from './ffmpeg-job.ts';
 import { startChild } from './process.ts';
 import { stillsJob, type StillsClip } from './stills.ts';
 

@@ -6,7 +6,7 @@ import { Failure } from '../../shared-lib/contract/errors.ts';
 import { clipStream, seconds, writerLimits } from './arguments.ts';
 import { assertThere, clipInput } from './clip-input.ts';
 import { displayFilters } from './display-filters.ts';
-import { filtersOf, runJob, type FfmpegJob } from './fluent.ts';
+import { filtersOf, runJob, type FfmpegJob } from './ffmpeg-job.ts';
 import { explainError } from './explain.ts';
 import { timeAfter, timeBefore } from '../../shared-lib/motion/frame-times.ts';
 import { throwIfStopped } from './process.ts';

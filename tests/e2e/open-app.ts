@@ -2,6 +2,7 @@ import AxeBuilder from '@axe-core/playwright';
 import type { Page } from 'playwright-core';
 import { expect } from 'vitest';
 import { launchBrowser } from './browser.ts';
+import { openPages } from './open-pages.ts';
 import { startApp, type App } from './start-app.ts';
 
 /** The program as it was built, open in a browser window of 1440 x 900. */
@@ -28,6 +29,7 @@ export async function openApp(
   await beforeOpening();
   const browser = await launchBrowser();
   const page = await (await browser.newContext({ viewport: { width: 1440, height: 900 } })).newPage();
+  openPages.add(page);
   const complaints: string[] = [];
   page.on('pageerror', (error) => complaints.push(error.message));
   page.on('console', (message) => {
@@ -41,6 +43,7 @@ export async function openApp(
   });
   await page.goto(app.address);
   const close = async (): Promise<void> => {
+    openPages.delete(page);
     await browser.close();
     await app.stop();
   };

@@ -1,5 +1,5 @@
 /** A program of its own for the test of a killed parent: an encoder that would run for an hour. */
-import { runJob } from '../../../electron/media/fluent.ts';
+import { runJob } from '../../../electron/media/ffmpeg-job.ts';
 
 const [ffmpeg, output] = process.argv.slice(2);
 await runJob(

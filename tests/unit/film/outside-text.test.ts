@@ -5,7 +5,7 @@ import { inputArguments } from '../../../electron/media/arguments.ts';
 import { assScript, filterPath } from '../../../electron/media/ass.ts';
 import { captionEvents, styles } from '../../../electron/media/film-captions.ts';
 import { clipInput } from '../../../electron/media/clip-input.ts';
-import { commandOf } from '../../../electron/media/fluent.ts';
+import { argumentsOf } from '../../../electron/media/ffmpeg-job.ts';
 import { limitedCommand } from '../../../electron/media/limited-command.ts';
 import type { FilmSpec } from '../../../electron/media/film-spec.ts';
 import { layOutTime } from '../../../electron/media/film-timeline.ts';
@@ -82,16 +82,11 @@ describe('text from outside in the film', () => {
     );
   });
 
-  it('goes through the library that starts ffmpeg as it is', () => {
+  it('goes to ffmpeg as it is', () => {
     fc.assert(
       fc.property(hostileText(), (name) => {
         const [input, output] = [clipInput(name, 2), `/${name}`];
-        const args = commandOf({
-          ffmpeg: 'ffmpeg',
-          inputs: [input],
-          options: ['-f', 'mp4'],
-          output,
-        })._getArguments();
+        const args = argumentsOf({ inputs: [input], options: ['-f', 'mp4'], output });
         expect(args).toContain(`file:${path.resolve(name)}`);
         expect(args.at(-1)).toBe(output);
       }),
