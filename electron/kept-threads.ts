@@ -6,7 +6,7 @@ import {
   Died,
   portOf,
   threadRoom,
-  twiceAtMost,
+  twiceOnThread,
   type ThreadCaller,
   type ThreadJob,
 } from './threads.ts';
@@ -28,7 +28,7 @@ const idle = new Map<string, Map<Worker, NodeJS.Timeout>>();
  * not run yet is waited for again. A stop is answered at once; the thread leaves its work when it next tells its progress.
  */
 export const onKeptThread = <Result>(worker: URL, input: unknown, job: ThreadCaller): Promise<Result> =>
-  twiceAtMost(worker, job, () => onIdleThread<Result>(worker, input, job));
+  twiceOnThread(worker, job, () => onIdleThread<Result>(worker, input, job));
 
 async function onIdleThread<Result>(worker: URL, input: unknown, job: ThreadCaller): Promise<Result> {
   const { signal } = job;

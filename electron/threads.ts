@@ -1,9 +1,9 @@
-import { channel } from 'node:diagnostics_channel';
 import path from 'node:path';
 import { type MessagePort, parentPort, Worker, workerData } from 'node:worker_threads';
 import type { TracedPoints } from '../shared-lib/contract/desk.ts';
 import { Failure, type FailureKind } from '../shared-lib/contract/errors.ts';
 import { ChildError, stopped, throwIfStopped } from './media/process.ts';
+import { twiceAtMost } from './restarts.ts';
 
 /** What a thread tells whoever waits for it, and how it is told to stop. */
 export interface ThreadJob {
@@ -21,14 +21,6 @@ type Message =
   | { type: 'done'; result: unknown }
   | { type: 'failed'; kind: FailureKind; what: string; advice: string }
   | { type: 'broken'; message: string; stack: string; wasKilled: boolean };
-
-/** Tells of threads that died and were started again: `{ thread, error }`. */
-export const restarts = channel('lockstep:thread-restarted');
-export interface Restart {
-  /** The thread's file. */
-  thread: string;
-  error: unknown;
-}
 
 /** A thread that ended without an answer, or a program that it waited for and somebody else ended. */
 export class Died extends Error {
@@ -48,24 +40,15 @@ export const onThread = <Result>(
   input: unknown,
   job: ThreadCaller,
   stopping: 'at once' | 'when asked',
-): Promise<Result> => twiceAtMost(worker, job, () => onOneThread<Result>(worker, input, job, stopping));
+): Promise<Result> => twiceOnThread(worker, job, () => onOneThread<Result>(worker, input, job, stopping));
 
 /** Does work on a thread, and once more where the thread dies. */
-export async function twiceAtMost<Result>(
+export const twiceOnThread = <Result>(
   worker: URL,
-  job: ThreadCaller,
+  { signal }: Pick<ThreadCaller, 'signal'>,
   work: () => Promise<Result>,
-): Promise<Result> {
-  try {
-    return await work();
-  } catch (error) {
-    if (!(error instanceof Died)) throw error;
-    throwIfStopped(job.signal);
-    const thread = path.basename(worker.pathname);
-    restarts.publish({ thread, error: error.cause } satisfies Restart);
-    return await work();
-  }
-}
+): Promise<Result> =>
+  twiceAtMost(path.basename(worker.pathname), signal, (error) => error instanceof Died, work);
 
 /**
  * Room for what a thread has just made and mostly drops at once, and for what it holds. With Node's own 48 MB of the first

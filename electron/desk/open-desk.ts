@@ -13,7 +13,7 @@ import { LifterFolder } from '../lifters/lifter-folder.ts';
 import { ReviewFolder } from '../reviews/review-folder.ts';
 import { findFfmpeg, findTools } from '../media/find-ffmpeg.ts';
 import { StillShelf } from '../media/still-shelf.ts';
-import { restarts, type Restart } from '../threads.ts';
+import { restarts, type Restart } from '../restarts.ts';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import { withNames } from './by-name.ts';
 import { AskedFirst, waitedFor } from './asked-first.ts';
@@ -31,8 +31,8 @@ export async function openDesk(root: string): Promise<{ desk: Desk; board: Switc
   });
   const log = await openLog(path.join(root, 'log'), scripts);
   restarts.subscribe((message) => {
-    const { thread, error } = message as Restart;
-    log.write({ event: 'thread restarted', thread, error: log.shapeOf(error) });
+    const { what, error } = message as Restart;
+    log.write({ event: 'restarted', what, error: log.shapeOf(error) });
   });
   const desk: Omit<Desk, 'queue'> = {
     reviews: new ReviewFolder(root),

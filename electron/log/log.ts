@@ -47,7 +47,7 @@ export async function openLog(folder: string, scripts: string): Promise<Log> {
     write(entry) {
       // Only what the schema names goes in, whatever else the value carries.
       const { event, ...rest } = logEntrySchema.parse(entry);
-      if (event === 'fault' || event === 'thread restarted') writer?.error(rest, event);
+      if (event === 'fault' || event === 'restarted') writer?.error(rest, event);
       else writer?.info(rest, event);
     },
     shapeOf: (error) => errorShape(error, known),

@@ -1,5 +1,6 @@
 import { programLimits } from './limits.ts';
-import { runChild } from './process.ts';
+import { twiceAtMost } from '../restarts.ts';
+import { ChildError, runChild } from './process.ts';
 
 /** One run of ffmpeg that writes files. */
 export interface FfmpegJob {
@@ -17,6 +18,8 @@ export interface JobOptions {
   signal?: AbortSignal | undefined;
   /** Each line on standard error. */
   onLine?: ((line: string) => void) | undefined;
+  /** How long it may say nothing, milliseconds. */
+  quietMs?: number;
 }
 
 /** The job's arguments, in order; a file that is there is written over. */
@@ -49,14 +52,19 @@ async function listFilters(ffmpeg: string): Promise<ReadonlySet<string>> {
 
 /**
  * Runs ffmpeg to its end. The child ends with this process, with the signal, and when it has said nothing for too long: with
- * `-progress` a job says several times a second that it lives.
+ * `-progress` a job says several times a second that it lives. One that somebody else ended, as a system does that is short
+ * of memory, or that stood still is started again once: its clips were read to their ends before.
  *
  * @throws Failure 'stopped'; ChildError with the arguments and the last lines when ffmpeg fails
  */
-export async function runJob(job: FfmpegJob, { signal, onLine }: JobOptions = {}): Promise<void> {
-  await runChild(job.ffmpeg, argumentsOf(job), {
-    signal,
-    onErrorLine: onLine,
-    quietMs: programLimits.quietMs,
-  });
+export async function runJob(
+  job: FfmpegJob,
+  { signal, onLine, quietMs = programLimits.quietMs }: JobOptions = {},
+): Promise<void> {
+  await twiceAtMost('ffmpeg', signal, isNoFaultOfItsOwn, () =>
+    runChild(job.ffmpeg, argumentsOf(job), { signal, onErrorLine: onLine, quietMs }),
+  );
 }
+
+const isNoFaultOfItsOwn = (error: unknown): boolean =>
+  error instanceof ChildError && (error.wasKilled || error.overran);

@@ -30,7 +30,7 @@ export const logEntrySchema = z.discriminatedUnion('event', [
     where: z.union([command, z.enum(['clip in the queue', 'server', 'program', 'page'])]),
     error: errorShapeSchema,
   }),
-  z.object({ event: z.literal('thread restarted'), thread: z.string(), error: errorShapeSchema }),
+  z.object({ event: z.literal('restarted'), what: z.string(), error: errorShapeSchema }),
   z.object({ event: z.literal('clip done'), stage: z.enum(['ready', 'needs you']) }),
 ]);
 export type LogEntry = z.infer<typeof logEntrySchema>;

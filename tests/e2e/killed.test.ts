@@ -7,7 +7,8 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { findTools } from '../../electron/media/find-ffmpeg.ts';
 import { probeClip } from '../../electron/media/probe.ts';
 import type { TrackedClip } from '../../electron/tracing/track-clip.ts';
-import { onThread, restarts } from '../../electron/threads.ts';
+import { restarts } from '../../electron/restarts.ts';
+import { onThread } from '../../electron/threads.ts';
 
 /** ffmpeg ended from outside while the built program's thread follows a bar, as a system short of memory does. */
 const root = fileURLToPath(new URL('../../', import.meta.url));

@@ -3,7 +3,8 @@ import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { onThread, restarts, type Restart } from '../../../electron/threads.ts';
+import { restarts, type Restart } from '../../../electron/restarts.ts';
+import { onThread } from '../../../electron/threads.ts';
 
 const worker = pathToFileURL(path.join(import.meta.dirname, 'dying-worker.mjs'));
 let folder: string;
@@ -28,7 +29,7 @@ describe('a thread that dies', () => {
     const shares: number[] = [];
     expect(await run(1, how, { onProgress: (share: number) => shares.push(share) })).toBe('the answer');
     expect(shares).toEqual([0.4, 0.4]);
-    expect(told).toEqual([{ thread: 'dying-worker.mjs', error: expect.any(Error) as Error }]);
+    expect(told).toEqual([{ what: 'dying-worker.mjs', error: expect.any(Error) as Error }]);
     await rm(marks);
     await expect(run(2, how)).rejects.toThrow('A thread died twice at its work.');
     expect(await readFile(marks, 'utf8')).toBe('xx');

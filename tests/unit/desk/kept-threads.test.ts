@@ -2,7 +2,7 @@ import path from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { describe, expect, it } from 'vitest';
 import { onKeptThread } from '../../../electron/kept-threads.ts';
-import { restarts } from '../../../electron/threads.ts';
+import { restarts } from '../../../electron/restarts.ts';
 
 const worker = pathToFileURL(path.join(import.meta.dirname, 'kept-worker.mjs'));
 const run = (input: string, job = {}) =>

@@ -1,6 +1,6 @@
 import { spawn } from 'node:child_process';
 import { once } from 'node:events';
-import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync } from 'node:fs';
+import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -55,6 +55,30 @@ describe('a job', () => {
     expect((error as ChildError).exitCode).toBe(1);
     expect((error as ChildError).args).toContain('nonsense');
     expect((error as ChildError).lastLines.join('\n')).toMatch(/profile/);
+  });
+
+  it('is started again once when somebody ended it, or when it stood still', async () => {
+    const starts = path.join(folder, 'starts');
+    const program = path.join(folder, 'broken');
+    const broken = (how: string): void =>
+      writeFileSync(
+        program,
+        `#!/bin/sh\necho x >> '${starts}'\n[ $(wc -l < '${starts}') -gt 1 ] || ${how}\n`,
+        {
+          mode: 0o755,
+        },
+      );
+    const run = (): Promise<void> =>
+      runJob({ ...pattern(1, 'again.mkv'), ffmpeg: program }, { quietMs: 300 });
+    for (const how of ['kill -9 $$', 'exec sleep 60']) {
+      broken(how);
+      await run();
+      expect(readFileSync(starts, 'utf8')).toBe('x\nx\n');
+      rmSync(starts);
+    }
+    broken('exit 3');
+    await expect(run()).rejects.toMatchObject({ exitCode: 3 });
+    expect(readFileSync(starts, 'utf8')).toBe('x\n');
   });
 
   it('is never started when it was stopped before', async () => {
