@@ -1,7 +1,7 @@
 import { candidatesPerRay, findRimEdges } from '../picture/rim-edges.ts';
 import type { Rim } from '../contract/trace.ts';
 import type { DiscView } from '../trace/disc-views.ts';
-import { along, conicOfCircle, distanceFrom, onPlane, type Conic, type Lens, type Plane } from './pinhole.ts';
+import { along, circlesFacing, distanceFrom, onPlane, type Conic, type Lens, type Plane } from './pinhole.ts';
 
 /** Edge points on rays from the disc's middle outward, displayed pixels; ray i's points are first[i] to first[i + 1]. */
 export interface DiscEdges {
@@ -36,8 +36,9 @@ export function outlineOf(
   rings: readonly FaceRing[],
 ): DiscOutline {
   const at = onPlane(lens, plane, centre.xPx, centre.yPx);
+  const conicOf = circlesFacing(lens, plane.normal);
   const circle = (outM: number, share: number): Conic =>
-    conicOfCircle(lens, along(at, plane.normal, outM), plane.normal, share * radiusM);
+    conicOf(along(at, plane.normal, outM), share * radiusM);
   return {
     near: circle(0, 1),
     far: circle(-thicknessM, 1),

@@ -22,6 +22,7 @@ import {
   onPlane,
   rayThrough,
   rimOfConic,
+  type Conic,
   type Lens,
   type Plane,
 } from './pinhole.ts';
@@ -38,6 +39,8 @@ export interface Place {
  */
 export type PoseParameters = number[];
 const common = 5;
+/** The first of them move every curve. */
+const ofAllCurves = 4;
 
 const rad = Math.PI / 180;
 /**
@@ -322,12 +325,13 @@ export class PoseProblem {
     const width = p.length + 3;
     const values = new Float64Array(found.length * width);
     const last = width - 1;
-    const residuals = (q: PoseParameters, centre: Place, column: number): void => {
-      const outline = this.#outline(q, centre);
+    const centreAt = p.length;
+    const { xPx, yPx } = v.edges;
+    const residuals = (outline: DiscOutline, column: number): void => {
       for (let i = 0, to = column; i < found.length; i++, to += width) {
         const { point, curve } = found[i];
         const conic = typeof curve === 'number' ? outline.rings[curve] : outline[curve];
-        values[to] = distanceFrom(conic, v.edges.xPx[point], v.edges.yPx[point]);
+        values[to] = distanceFrom(conic, xPx[point], yPx[point]);
       }
     };
     /** By how much they change with one step, from what a column holds after it. */
@@ -335,19 +339,37 @@ export class PoseProblem {
       for (let row = 0; row < values.length; row += width)
         values[row + column] = (values[row + column] - values[row + last]) / step;
     };
-    residuals(p, v.centre, last);
-    for (let a = 0; a < p.length; a++) {
-      const step = a < common ? difference[a] : 1e-4;
+    residuals(this.#outline(p, v.centre), last);
+    for (let a = 0; a < ofAllCurves; a++) {
       const q = [...p];
-      q[a] += step;
-      residuals(q, v.centre, a);
-      changes(a, step);
+      q[a] += difference[a];
+      residuals(this.#outline(q, v.centre), a);
+      changes(a, difference[a]);
     }
     const h = 0.1;
-    residuals(p, { ...v.centre, xPx: v.centre.xPx + h }, p.length);
-    residuals(p, { ...v.centre, yPx: v.centre.yPx + h }, p.length + 1);
-    changes(p.length, h);
-    changes(p.length + 1, h);
+    residuals(this.#outline(p, { ...v.centre, xPx: v.centre.xPx + h }), centreAt);
+    residuals(this.#outline(p, { ...v.centre, yPx: v.centre.yPx + h }), centreAt + 1);
+    changes(centreAt, h);
+    changes(centreAt + 1, h);
+    // Thickness moves the far rim alone, and a ring's share and height itself alone: one step for all of a kind.
+    const stepped = (isOut: number) =>
+      p.map(
+        (value, a) =>
+          value +
+          (a < ofAllCurves ? 0 : a < common ? difference[a] : (a - common) % 2 === isOut ? ringStep : 0),
+      );
+    const [byShare, byOut] = [0, 1].map((isOut) => this.#outline(stepped(isOut), v.centre));
+    for (let i = 0, row = 0; i < found.length; i++, row += width) {
+      const { point, curve } = found[i];
+      if (curve === 'near') continue;
+      const change = (conic: Conic, step: number): number =>
+        (distanceFrom(conic, xPx[point], yPx[point]) - values[row + last]) / step;
+      if (curve === 'far') values[row + ofAllCurves] = change(byShare.far, difference[ofAllCurves]);
+      else {
+        values[row + common + 2 * curve] = change(byShare.rings[curve], ringStep);
+        values[row + common + 2 * curve + 1] = change(byOut.rings[curve], ringStep);
+      }
+    }
     const weight = new Float64Array(found.length);
     for (let i = 0; i < found.length; i++)
       weight[i] = weightOf(v.edges, found[i], values[i * width + last], kernelPx, isFine);
@@ -378,6 +400,7 @@ const leastOuterShown = 0.35;
 
 const noEdges: DiscEdges = { xPx: [], yPx: [], weight: [], first: [], densityPerPx: 1 };
 const difference = [1e-3, 1e-4, 1e-4, 1e-5, 1e-4] as const;
+const ringStep = 1e-4;
 const mostStep = [0.1, 0.1, 0.1, 0.1, 0.02] as const;
 /** A ring stays one and the same, and printed rings and grooves lie nearly in the face. */
 const mostShare = 0.02;

@@ -70,32 +70,47 @@ export interface Conic {
 }
 
 /**
- * The picture of a circle: its conic carried through the homography from the circle's plane to the picture
- * (Hartley & Zisserman, Multiple View Geometry, 2nd ed., section 2.2.3, from memory).
+ * The pictures of circles that face one way: the conic of a circle about a centre, carried through the homography from the
+ * circle's plane to the picture (Hartley & Zisserman, Multiple View Geometry, 2nd ed., section 2.2.3, from memory). Poses
+ * are fitted with millions of them: written out, without small arrays.
  */
-export function conicOfCircle(lens: Lens, centre: Vec3, normal: Vec3, radiusM: number): Conic {
+export function circlesFacing(lens: Lens, normal: Vec3): (centre: Vec3, radiusM: number) => Conic {
+  const { focalPx, cxPx, cyPx } = lens;
   const e1 = unit(cross(normal, Math.abs(normal[1]) < 0.9 ? [0, 1, 0] : [1, 0, 0]));
   const e2 = cross(normal, e1);
-  const column = (v: Vec3): Vec3 => [
-    lens.focalPx * v[0] + lens.cxPx * v[2],
-    lens.focalPx * v[1] + lens.cyPx * v[2],
-    v[2],
-  ];
-  const [h1, h2, h3] = [column(e1), column(e2), column(centre)];
-  // Rows of the inverse homography, up to its determinant, which a conic does not notice.
-  const [r1, r2, r3] = [cross(h2, h3), cross(h3, h1), cross(h1, h2)];
-  const q = (i: 0 | 1 | 2, j: 0 | 1 | 2): number =>
-    r1[i] * r1[j] + r2[i] * r2[j] - radiusM * radiusM * r3[i] * r3[j];
-  const sign = Math.sign(q(0, 0) + q(1, 1));
-  return {
-    a: sign * q(0, 0),
-    b: sign * q(0, 1),
-    c: sign * q(1, 1),
-    d: sign * q(0, 2),
-    e: sign * q(1, 2),
-    f: sign * q(2, 2),
+  const [ax, ay, az] = [focalPx * e1[0] + cxPx * e1[2], focalPx * e1[1] + cyPx * e1[2], e1[2]];
+  const [bx, by, bz] = [focalPx * e2[0] + cxPx * e2[2], focalPx * e2[1] + cyPx * e2[2], e2[2]];
+  // Rows r, s, t of the inverse homography, up to its determinant, which a conic does not notice.
+  const tx = ay * bz - az * by;
+  const ty = az * bx - ax * bz;
+  const tz = ax * by - ay * bx;
+  return (centre, radiusM) => {
+    const hx = focalPx * centre[0] + cxPx * centre[2];
+    const hy = focalPx * centre[1] + cyPx * centre[2];
+    const hz = centre[2];
+    const rx = by * hz - bz * hy;
+    const ry = bz * hx - bx * hz;
+    const rz = bx * hy - by * hx;
+    const sx = hy * az - hz * ay;
+    const sy = hz * ax - hx * az;
+    const sz = hx * ay - hy * ax;
+    const square = radiusM * radiusM;
+    const a = rx * rx + sx * sx - square * tx * tx;
+    const c = ry * ry + sy * sy - square * ty * ty;
+    const sign = a + c < 0 ? -1 : 1;
+    return {
+      a: sign * a,
+      b: sign * (rx * ry + sx * sy - square * tx * ty),
+      c: sign * c,
+      d: sign * (rx * rz + sx * sz - square * tx * tz),
+      e: sign * (ry * rz + sy * sz - square * ty * tz),
+      f: sign * (rz * rz + sz * sz - square * tz * tz),
+    };
   };
 }
+
+export const conicOfCircle = (lens: Lens, centre: Vec3, normal: Vec3, radiusM: number): Conic =>
+  circlesFacing(lens, normal)(centre, radiusM);
 
 /** Distance of a point from the conic, px, outward positive; exact to first order (Sampson 1982). */
 export function distanceFrom({ a, b, c, d, e, f }: Conic, xPx: number, yPx: number): number {

@@ -34,16 +34,20 @@ export function addRows(
 ) {
   const n = normal.rows;
   const sums = new Float64Array((n + 2) * width);
+  // Most edges lie on a curve that most parameters do not move.
+  const moved = new Int32Array(n + 2);
   for (let i = 0, row = 0; i < weight.length; i++, row += width) {
-    for (let a = 0; a < n + 2; a++) {
-      const scaled = weight[i] * values[row + a];
-      if (scaled === 0) continue;
-      const to = a * width;
-      for (let b = 0; b < n + 2; b++) sums[to + b] += scaled * values[row + b];
+    let count = 0;
+    for (let a = 0; a < n + 2; a++) if (values[row + a] !== 0) moved[count++] = a;
+    for (let k = 0; k < count; k++) {
+      const scaled = weight[i] * values[row + moved[k]];
+      const to = moved[k] * width;
+      for (let m = k; m < count; m++) sums[to + moved[m]] += scaled * values[row + moved[m]];
       // The right side.
       sums[to + n + 2] -= scaled * values[row + n + 2];
     }
   }
+  for (let a = 0; a < n + 2; a++) for (let b = 0; b < a; b++) sums[a * width + b] = sums[b * width + a];
   const known = (kernelPx / (centreSigma * v.radiusPx)) ** 2;
   const away = [v.ring.xPx - v.centre.xPx, v.ring.yPx - v.centre.yPx];
   const own = Matrix.zeros(2, 2);
