@@ -5,6 +5,7 @@ import { followClip } from '../../electron/desk/follow-clip.ts';
 import { discQuestion } from '../../shared-lib/trace/disc-question.ts';
 import { findTools } from '../../electron/media/find-ffmpeg.ts';
 import { trackClip } from '../../electron/tracing/track-clip.ts';
+import { scoreBound, type BoundScore } from './score-bound.ts';
 import { scoreCheck, type CheckScore } from './score-check.ts';
 import { scorePath, scoreTrace, type PathScore, type TraceScore } from './score-path.ts';
 import { scoreReps, type RepsScore } from './score-reps.ts';
@@ -15,6 +16,8 @@ export interface ClipScore extends TraceScore, PathScore, RepsScore, CheckScore 
   scalePct: number;
   /** A person is asked whether the right disc is followed. */
   asked: boolean;
+  /** What is left of the reps' errors with true positions and the clip's own noise. */
+  bound: BoundScore;
 }
 
 /** Follows and measures a rendered clip without a seed, its disc's diameter known, and compares the result with its truth. */
@@ -30,6 +33,7 @@ export async function scoreClip(file: string, truth: Truth): Promise<ClipScore> 
     scalePct: 100 * (scale - 1),
     asked: discQuestion(clip.clipFile) !== null,
     ...scoreReps(clip, truth, scale),
+    bound: scoreBound(clip, truth),
     ...scoreCheck(clip.clipFile, truth),
   };
 }

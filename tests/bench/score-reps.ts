@@ -30,7 +30,11 @@ export interface RepsScore {
 }
 
 /** @param scale measured over true size of a pixel at the disc */
-export function scoreReps({ smoothed, reps }: RepsOfClip, truth: Truth, scale: number): RepsScore {
+export function scoreReps(
+  { smoothed, reps }: Pick<RepsOfClip, 'smoothed' | 'reps'>,
+  truth: Truth,
+  scale: number,
+): RepsScore {
   const pairs = matched(reps, truth.reps);
   const both = pairs.map(({ rep, real }) => ({
     real,

@@ -1,4 +1,5 @@
 import { max, median, quantile, sum } from 'd3-array';
+import type { BoundScore } from '../score-bound.ts';
 import type { ClipScore } from '../score-clip.ts';
 import type { SceneResult } from './score-worker.ts';
 
@@ -95,16 +96,20 @@ export const followingColumns: readonly Column[] = [
 export const velocityColumns: readonly Column[] = [
   both('mean v %', 2, (s) => s.meanDrivePct),
   both('scale divided out %', 2, (s) => s.meanDriveScaledPct),
+  both('its bound', 2, (s) => s.bound.meanDrivePct),
   both('peak v %', 2, (s) => s.peakDrivePct),
   both('scale divided out %', 2, (s) => s.peakDriveScaledPct),
+  both('its bound', 2, (s) => s.bound.peakDrivePct),
   both('slowest m/s', 3, (s) => s.slowestMps),
+  both('its bound', 3, (s) => s.bound.slowestMps),
   both('sticking m/s', 3, (s) => s.stickingMps),
   count('sticking wrong', (r) => sum(pooled(r, (s) => s.stickingWrong))),
 ];
 
 /** Errors of an event in milliseconds, and as shares of what is allowed in the median and at the 95th percentile. */
-const event = (name: string, of: (s: ClipScore) => number[]): Column[] => [
+const event = (name: string, of: (s: BoundScore) => number[]): Column[] => [
   both(`${name} ms`, 0, of),
+  both('its bound', 0, (s) => of(s.bound)),
   {
     title: 'of limit',
     decimals: 1,
