@@ -34,7 +34,8 @@ export class ClipStills {
   private readonly fresh = new Map<number, Buffer>();
   private readonly writes = new Set<Promise<void>>();
   private wanted: Wanted[] = [];
-  private ahead: number[] = [];
+  /** Frames that nobody has asked for yet, in the order in which they are to be made. */
+  private ahead = new Set<number>();
   private pass: Pass | null = null;
   private work: Promise<void> | null = null;
   private closed = false;
@@ -64,7 +65,12 @@ export class ClipStills {
     if (this.clip.ptsS[frame] === undefined) throw new RangeError(`The clip has no frame ${frame}`);
     const fresh = this.fresh.get(frame);
     if (fresh) return fresh;
-    if (this.made.has(frame)) return readFile(this.file(frame));
+    if (this.made.has(frame)) {
+      const kept = await readFile(this.file(frame)).catch(() => null);
+      if (kept) return kept;
+      // Systems clear folders of passing files now and then.
+      this.made.delete(frame);
+    }
     const done = withResolvers<Buffer>();
     this.wanted.push({ frame, done });
     this.onWanted();
@@ -75,13 +81,15 @@ export class ClipStills {
 
   /** Makes these frames when nothing is asked for, in the order given. */
   prepare(frames: readonly number[]): void {
-    this.ahead = frames.filter((frame) => !this.made.has(frame) && this.clip.ptsS[frame] !== undefined);
+    this.ahead = new Set(
+      frames.filter((frame) => this.isMissing(frame) && this.clip.ptsS[frame] !== undefined),
+    );
     this.start();
   }
 
   async close(): Promise<void> {
     this.closed = true;
-    this.ahead = [];
+    this.ahead.clear();
     this.settle(
       () => true,
       ({ done }) => done.reject(new Error('The program is closing.')),
@@ -103,9 +111,19 @@ export class ClipStills {
 
   private start(): void {
     if (this.closed) return;
-    this.work ??= this.makeAll().finally(() => {
-      this.work = null;
-    });
+    this.work ??= this.makeAll()
+      .catch((error: unknown) => {
+        this.ahead.clear();
+        this.settle(
+          () => true,
+          ({ done }) => done.reject(error),
+        );
+      })
+      .finally(() => {
+        this.work = null;
+        // Something may have been asked for when the last look at what is missing was over.
+        if (this.next().length > 0) this.start();
+      });
   }
 
   private async makeAll(): Promise<void> {
@@ -113,21 +131,24 @@ export class ClipStills {
     for (let frames = this.next(); frames.length > 0; frames = this.next()) await this.make(frames);
   }
 
+  private isMissing(frame: number): boolean {
+    return !this.made.has(frame) && !this.fresh.has(frame);
+  }
+
   /** The frames of the next pass: round the one asked for last, else of those to come. */
   private next(): number[] {
-    const missing = (frame: number): boolean => !this.made.has(frame) && !this.fresh.has(frame);
     const latest = this.wanted.at(-1)?.frame;
     if (latest !== undefined) {
       const asked = new Set(this.wanted.map(({ frame }) => frame));
       for (let k = -alongside; k <= alongside; k++) asked.add(latest + k);
       // A pass that has begun goes on cheaply through what is to come anyway.
-      const ahead = new Set(this.ahead);
-      for (let k = 0; k <= mostAtOnce; k++) if (ahead.has(latest + k)) asked.add(latest + k);
-      const there = [...asked].filter((frame) => missing(frame) && this.clip.ptsS[frame] !== undefined);
+      for (let k = 0; k <= mostAtOnce; k++) if (this.ahead.has(latest + k)) asked.add(latest + k);
+      const there = [...asked].filter(
+        (frame) => this.isMissing(frame) && this.clip.ptsS[frame] !== undefined,
+      );
       return stillPasses(this.clip.ptsS, there).find((pass) => pass.includes(latest)) ?? [];
     }
-    this.ahead = this.ahead.filter(missing);
-    return stillPasses(this.clip.ptsS, this.ahead.slice(0, mostAtOnce))[0] ?? [];
+    return stillPasses(this.clip.ptsS, [...this.ahead].slice(0, mostAtOnce))[0] ?? [];
   }
 
   private async make(frames: readonly number[]): Promise<void> {
@@ -144,7 +165,7 @@ export class ClipStills {
     } catch (error) {
       if (stop.signal.aborted) return;
       // What cannot be read is not tried again by itself.
-      this.ahead = this.ahead.filter((frame) => !frames.includes(frame));
+      for (const frame of frames) this.ahead.delete(frame);
       this.settle(
         ({ frame }) => frames.includes(frame),
         ({ done }) => done.reject(error),
@@ -156,6 +177,8 @@ export class ClipStills {
 
   private take(frame: number, jpeg: Buffer): void {
     this.fresh.set(frame, jpeg);
+    // Made once, whether a disk that is full can keep it or not.
+    this.ahead.delete(frame);
     if (this.pass) this.pass.at = frame;
     this.settle(
       (each) => each.frame === frame,

@@ -60,6 +60,27 @@ describe('the shelf of stills', () => {
     expect(madeIn()).toEqual([]);
   }, 90_000);
 
+  it('gives what is asked for where its folder was cleared, and says where it takes nothing', async () => {
+    const shelf = new StillShelf(() => ffmpeg);
+    const [cleared, full] = await Promise.all(
+      ['c', 'd'].map((letter) => shelf.of(letter.repeat(64), 256, () => Promise.resolve(clip))),
+    );
+    expect(codesOf([await cleared.get(5)])).toEqual([5]);
+    await vi.waitFor(() => expect(madeIn().length).toBeGreaterThan(8));
+    const [taken] = readdirSync(folder).filter((name) => name.startsWith('lockstep-pictures'));
+    rmSync(path.join(folder, taken, 'c'.repeat(64)), { recursive: true });
+    expect(codesOf([await cleared.get(5)])).toEqual([5]);
+    // A file in the folder's place takes nothing in: each start fails, and whoever waits is told.
+    const inTheWay = path.join(folder, taken, 'd'.repeat(64));
+    writeFileSync(inTheWay, '');
+    await expect(full.get(100)).rejects.toThrow('EEXIST');
+    full.prepare(all);
+    await expect(full.get(101)).rejects.toThrow('EEXIST');
+    rmSync(inTheWay);
+    expect(codesOf([await full.get(101)])).toEqual([101]);
+    await shelf.close();
+  }, 60_000);
+
   it('can be closed while a pass rests and another is waited for', async () => {
     const shelf = new StillShelf(() => ffmpeg);
     const [ahead, asked] = await Promise.all(
