@@ -33,20 +33,23 @@ export class PieceStore {
   #folder: string | null = null;
   #file: number | null = null;
   #isBroken = false;
+  /** Work space: a piece that goes to the file is made in the place of the one before. */
+  #room: Uint8Array = noPixels;
 
   constructor(private readonly limits: PieceLimits = usualLimits) {}
 
   /** @param disc any object that stands for the disc */
   keep(disc: object, frame: number, image: GreyImage, ring: Rim): void {
-    const piece = viewOf(image, { ...ring, aPx: ring.aPx * slack }, frame);
+    const piece = viewOf(image, { ...ring, aPx: ring.aPx * slack }, frame, this.#room);
     const bytes = piece.image.data.length;
+    if (bytes > this.#room.length) this.#room = piece.image.data;
     const fits = this.#inMemory + bytes <= this.limits.inMemory;
     const at = fits ? -1 : this.#write(piece.image.data);
     if (!fits && at < 0) return;
     if (fits) this.#inMemory += bytes;
     const pieces = this.#kept.get(disc) ?? new Map<number, Kept>();
     this.#kept.set(disc, pieces);
-    const pixels = fits ? piece.image.data : noPixels;
+    const pixels = fits ? piece.image.data.slice() : noPixels;
     pieces.set(frame, { piece: { ...piece, image: { ...piece.image, data: pixels } }, at });
   }
 

@@ -99,29 +99,43 @@ const leastSidePx = 1.5;
 export const likeness = (residualPx: number, kernelPx: number): number =>
   Math.exp(-0.5 * (residualPx / kernelPx) ** 2);
 
-/** For each ray the point that shows the outline, the one that shows the near rim before the disc's side, and one for each ring. */
-export function matchEdges(edges: DiscEdges, { near, far, rings }: DiscOutline, kernelPx: number): Match[] {
-  const matches: Match[] = [];
+/** Work space, for one view after the other; never shared between workers. */
+const room: Match[] = [];
+const matches: Match[] = [];
+
+/**
+ * For each ray the point that shows the outline, the one that shows the near rim before the disc's side, and one for each ring.
+ * The next call writes over what this one gives: poses are fitted with millions of matches.
+ */
+export function matchEdges(
+  edges: DiscEdges,
+  { near, far, rings }: DiscOutline,
+  kernelPx: number,
+): readonly Match[] {
   // Squared residuals beyond which a point is no evidence.
   const reach = (2.8 * kernelPx) ** 2;
-  const most = new Float64Array(2 + rings.length);
+  const most = new Float64Array(rings.length);
+  const ringPoint = new Int32Array(rings.length);
+  let count = 0;
   for (let i = 0; i < rays; i++) {
-    const outline: Match = { point: -1, curve: 'near', isOutline: true };
-    const inner: Match = { point: -1, curve: 'near', isOutline: false };
-    const others: Match[] = [];
-    for (let r = 0; r < rings.length; r++) others.push({ point: -1, curve: r, isOutline: false });
-    most.fill(0.02);
+    const outline = matchAt(count++, -1, 'near', true);
+    let inner = -1;
+    let mostOutline = leastLikely;
+    let mostInner = leastLikely;
+    most.fill(leastLikely);
+    ringPoint.fill(-1);
     let sideSeen = false;
     for (let k = edges.first[i]; k < edges.first[i + 1]; k++) {
       const x = edges.xPx[k];
       const y = edges.yPx[k];
+      const weight = edges.weight[k];
       const toNear = distanceFrom(near, x, y);
       const toFar = distanceFrom(far, x, y);
       const outside = Math.min(toNear, toFar);
       if (outside * outside < reach) {
-        const likely = edges.weight[k] * likeness(outside, kernelPx);
-        if (likely > most[0]) {
-          most[0] = likely;
+        const likely = weight * likeness(outside, kernelPx);
+        if (likely > mostOutline) {
+          mostOutline = likely;
           outline.point = k;
           outline.curve = toFar < toNear ? 'far' : 'near';
         }
@@ -129,27 +143,44 @@ export function matchEdges(edges: DiscEdges, { near, far, rings }: DiscOutline, 
       for (let r = 0; r < rings.length; r++) {
         const toRing = distanceFrom(rings[r], x, y);
         if (toRing * toRing >= reach) continue;
-        const likely = edges.weight[k] * likeness(toRing, kernelPx);
-        if (likely <= most[2 + r]) continue;
-        most[2 + r] = likely;
-        others[r].point = k;
+        const likely = weight * likeness(toRing, kernelPx);
+        if (likely <= most[r]) continue;
+        most[r] = likely;
+        ringPoint[r] = k;
       }
       if (toFar > toNear - leastSidePx) continue;
       sideSeen = true;
-      const likely = edges.weight[k] * likeness(toNear, kernelPx);
-      if (likely <= most[1]) continue;
-      most[1] = likely;
-      inner.point = k;
+      if (toNear * toNear >= reach) continue;
+      const likely = weight * likeness(toNear, kernelPx);
+      if (likely <= mostInner) continue;
+      mostInner = likely;
+      inner = k;
     }
-    if (sideSeen) others.unshift(inner);
-    matches.push(outline);
     // A point is evidence for one curve only.
-    for (const match of others) {
-      for (let m = matches.length - 1; m >= 0 && matches[m] !== outline; m--)
-        if (matches[m].point === match.point) match.point = -1;
-      if (match.point === outline.point) match.point = -1;
-      matches.push(match);
-    }
+    const first = count;
+    const isTaken = (point: number): boolean => {
+      for (let m = first - 1; m < count; m++) if (room[m].point === point) return true;
+      return false;
+    };
+    const add = (point: number, curve: Curve): void => {
+      matchAt(count, isTaken(point) ? -1 : point, curve, false);
+      count++;
+    };
+    if (sideSeen) add(inner, 'near');
+    for (let r = 0; r < rings.length; r++) add(ringPoint[r], r);
   }
+  matches.length = count;
+  for (let m = 0; m < count; m++) matches[m] = room[m];
   return matches;
+}
+
+/** Likelihoods up to this are none. */
+const leastLikely = 0.02;
+
+function matchAt(at: number, point: number, curve: Curve, isOutline: boolean): Match {
+  const match = (room[at] ??= { point, curve, isOutline });
+  match.point = point;
+  match.curve = curve;
+  match.isOutline = isOutline;
+  return match;
 }

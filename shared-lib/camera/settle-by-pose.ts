@@ -37,8 +37,9 @@ export interface SettleOptions {
 const kernels = [0.04, 0.015, 0.01] as const;
 const steps = 3;
 const leastKernelPx = 0.8;
-/** A step shorter than this changes nothing that a picture tells, px. */
+/** A step shorter than this changes nothing that a picture tells, px; with a broader kernel than the last, nothing that counts. */
 const settledPx = 1e-3;
+const nearPx = 0.05;
 /** Rays that start within this of where they would start find the same edges, px. */
 const sameRaysPx = 0.2;
 /** Of an edge at 0 against one that has nothing to do with the curve. */
@@ -71,8 +72,9 @@ export function settleByPose(view: DiscView, pose: CameraPose, options: SettleOp
   let found = null as ReturnType<typeof step> | null;
   let edges: DiscEdges | null = null;
   let lookedFrom = { x, y };
-  for (const kernel of kernels) {
+  for (const [k, kernel] of kernels.entries()) {
     const kernelPx = Math.max(leastKernelPx, kernel * radiusPx);
+    const enoughPx = k < kernels.length - 1 ? nearPx : settledPx;
     if (!edges || Math.hypot(x - lookedFrom.x, y - lookedFrom.y) > sameRaysPx) {
       edges = edgesRound(x, y);
       lookedFrom = { x, y };
@@ -82,7 +84,7 @@ export function settleByPose(view: DiscView, pose: CameraPose, options: SettleOp
       if (!found) return null;
       x += found.dx;
       y += found.dy;
-      if (Math.hypot(found.dx, found.dy) < settledPx) break;
+      if (found.dx * found.dx + found.dy * found.dy < enoughPx * enoughPx) break;
     }
   }
   if (!found) return null;

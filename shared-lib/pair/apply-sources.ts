@@ -59,6 +59,16 @@ export function repGeometry(
   };
 }
 
+/** Where a motion's samples go. */
+export type MotionRoom = Pick<Motion, 'xM' | 'yM' | 'vxMps' | 'vyMps'>;
+
+export const roomFor = ({ xM: { length } }: Motion): MotionRoom => ({
+  xM: new Float64Array(length),
+  yM: new Float64Array(length),
+  vxMps: new Float64Array(length),
+  vyMps: new Float64Array(length),
+});
+
 /**
  * The motion as it would be if the drawn errors were the true ones: what was measured with each error taken
  * back. Positions and velocities are moved together, by the chain rule.
@@ -69,14 +79,18 @@ export function repGeometry(
  * - Run-out is a vector of fixed length that turns with the height travelled.
  * - Sideways travel z leaks into x by tan(off square) and, like travel along an oblique plane, brings the disc
  *   nearer or farther, which changes the scale about the lens axis by depth / camera distance.
+ *
+ * @param room for a motion of as many samples, where the result goes
  */
-export function applySources(motion: Motion, draw: SourceDraw, geometry: RepGeometry): Motion {
+export function applySources(
+  motion: Motion,
+  draw: SourceDraw,
+  geometry: RepGeometry,
+  room: MotionRoom = roomFor(motion),
+): Motion {
   const { t0S, dtS, xM, yM, vxMps, vyMps } = motion;
   const n = xM.length;
-  const outXM = new Float64Array(n);
-  const outYM = new Float64Array(n);
-  const outVxMps = new Float64Array(n);
-  const outVyMps = new Float64Array(n);
+  const { xM: outXM, yM: outYM, vxMps: outVxMps, vyMps: outVyMps } = room;
   const g = geometry;
   const kX = draw.readOutS * g.readOutX;
   const kY = draw.readOutS * g.readOutY;
@@ -144,5 +158,5 @@ export function applySources(motion: Motion, draw: SourceDraw, geometry: RepGeom
     outVxMps[i] = scale * (stretch * (magnify * vxr + magnifyRate * xr) + leak * vz);
     outVyMps[i] = scale * (magnify * vyr + magnifyRate * yr);
   }
-  return { t0S, dtS, xM: outXM, yM: outYM, vxMps: outVxMps, vyMps: outVyMps };
+  return { t0S, dtS, ...room };
 }

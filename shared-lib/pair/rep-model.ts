@@ -9,7 +9,7 @@ import { smoothTrace, type SmoothedTrace } from '../motion/smoother.ts';
 import { findEvents } from '../rep/events.ts';
 import { withEventsByHand, type EventsByHand } from '../rep/set-events.ts';
 import { measureRep } from '../rep/measures.ts';
-import { applySources, repGeometry, type RepGeometry } from './apply-sources.ts';
+import { applySources, repGeometry, roomFor, type MotionRoom, type RepGeometry } from './apply-sources.ts';
 import type { MeasuredClip } from './measured-clip.ts';
 import { differences, extremes, noiseTakenBack, withMoments } from './noise-taken-back.ts';
 import { errorSources, type SourceDraw, type SourceTable } from './sources.ts';
@@ -30,6 +30,8 @@ export interface RepModel {
   picked: Partial<MeasureValues>;
   sources: SourceTable;
   geometry: RepGeometry;
+  /** Work space of a draw: thousands of motions are measured and thrown away. */
+  room: MotionRoom;
   /** Median over clips of one sigma of the slow error, metres. */
   slowErrorM: number;
   /** Measures of the posterior mean. */
@@ -115,6 +117,7 @@ export function modelRep(clip: MeasuredClip, repIndex: number): RepModel {
     picked: pickedOf(smoothed[1], slowM, (motion) => measured(motion, smoothed[1].restNoise)),
     sources: errorSources(clip),
     geometry: repGeometry(clip, motion, events),
+    room: roomFor(smoothed[1].motion),
     slowErrorM: slowM,
     values,
   };
@@ -183,7 +186,7 @@ export function drawRep(model: RepModel, draw: SourceDraw, random: Random): Meas
     Object.entries(model.byHand).map(([name, tS]) => [name, tS + intervalS * (random.uniform() - 0.5)]),
   ) as EventsByHand;
   const measured = (motion: Motion): MeasureValues | null => {
-    const moved = applySources(motion, draw, model.geometry);
+    const moved = applySources(motion, draw, model.geometry, model.room);
     const found = findEvents(moved, model.window, model.clip.lift, choice.restNoise);
     const events = found && withEventsByHand(found, byHand);
     return events && measureRep(moved, events, model.clip.lift, choice.restNoise);

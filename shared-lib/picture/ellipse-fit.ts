@@ -19,23 +19,49 @@ export function fitEllipse(
   const { mx, my, s } = centreAndScale(xPx, yPx);
   if (!(s > 0)) return null;
 
-  const s1 = Matrix.zeros(3, 3);
-  const s2 = Matrix.zeros(3, 3);
-  const s3 = Matrix.zeros(3, 3);
+  // Weighted sums of x^i y^j, named by their powers; every picture has some thousand points fitted.
+  let [xxxx, xxxy, xxyy, xyyy, yyyy, xxx, xxy, xyy, yyy, xx, xy, yy, sx, sy, sw] = new Float64Array(15);
   for (let i = 0; i < n; i++) {
     const x = (xPx[i] - mx) / s;
     const y = (yPx[i] - my) / s;
     const w = weights ? weights[i] : 1;
-    const quadratic = [x * x, x * y, y * y];
-    const linear = [x, y, 1];
-    for (let r = 0; r < 3; r++) {
-      for (let c = 0; c < 3; c++) {
-        s1.set(r, c, s1.get(r, c) + w * quadratic[r] * quadratic[c]);
-        s2.set(r, c, s2.get(r, c) + w * quadratic[r] * linear[c]);
-        s3.set(r, c, s3.get(r, c) + w * linear[r] * linear[c]);
-      }
-    }
+    const x2 = x * x;
+    const y2 = y * y;
+    const wx = w * x;
+    const wy = w * y;
+    const wx2 = w * x2;
+    const wy2 = w * y2;
+    xxxx += wx2 * x2;
+    xxxy += wx2 * x * y;
+    xxyy += wx2 * y2;
+    xyyy += wy2 * x * y;
+    yyyy += wy2 * y2;
+    xxx += wx2 * x;
+    xxy += wx2 * y;
+    xyy += wy2 * x;
+    yyy += wy2 * y;
+    xx += wx2;
+    xy += wx * y;
+    yy += wy2;
+    sx += wx;
+    sy += wy;
+    sw += w;
   }
+  const s1 = new Matrix([
+    [xxxx, xxxy, xxyy],
+    [xxxy, xxyy, xyyy],
+    [xxyy, xyyy, yyyy],
+  ]);
+  const s2 = new Matrix([
+    [xxx, xxy, xx],
+    [xxy, xyy, xy],
+    [xyy, yyy, yy],
+  ]);
+  const s3 = new Matrix([
+    [xx, xy, sx],
+    [xy, yy, sy],
+    [sx, sy, sw],
+  ]);
   let t: Matrix;
   try {
     t = inverse(s3).mmul(s2.transpose()).mul(-1);

@@ -28,8 +28,7 @@ export function ellipseThroughEdges(
   let rim: Rim = start;
   for (let iteration = 0; iteration < 5; iteration++) {
     rim = fitEllipse(xs, ys, weights) ?? start;
-    const residuals = new Float64Array(xs.length);
-    for (let i = 0; i < xs.length; i++) residuals[i] = radialResidual(rim, xs[i], ys[i]);
+    const residuals = radialResiduals(rim, xs, ys);
     const sorted = residuals.map(Math.abs).sort();
     const scale = Math.max(0.3, 1.4826 * sorted[sorted.length >> 1]);
     weights = residuals.map((r) => {
@@ -40,13 +39,19 @@ export function ellipseThroughEdges(
   return rim;
 }
 
-/** Signed distance from the ellipse along the line through its centre, pixels; outside is positive. */
-export function radialResidual(rim: Rim, xPx: number, yPx: number): number {
+/** Signed distances from the ellipse along lines through its centre, pixels; outside is positive. */
+function radialResiduals(rim: Rim, xPx: readonly number[], yPx: readonly number[]): Float64Array {
   const c = Math.cos(rim.thetaRad);
   const s = Math.sin(rim.thetaRad);
-  const u = c * (xPx - rim.xPx) + s * (yPx - rim.yPx);
-  const v = -s * (xPx - rim.xPx) + c * (yPx - rim.yPx);
-  const distance = Math.hypot(u, v);
-  const level = Math.hypot(u / rim.aPx, v / rim.bPx);
-  return level > 0 ? distance - distance / level : -rim.bPx;
+  const residuals = new Float64Array(xPx.length);
+  for (let i = 0; i < xPx.length; i++) {
+    const dx = xPx[i] - rim.xPx;
+    const dy = yPx[i] - rim.yPx;
+    const u = c * dx + s * dy;
+    const v = c * dy - s * dx;
+    const distance = Math.sqrt(u * u + v * v);
+    const level = Math.sqrt((u / rim.aPx) ** 2 + (v / rim.bPx) ** 2);
+    residuals[i] = level > 0 ? distance - distance / level : -rim.bPx;
+  }
+  return residuals;
 }

@@ -53,9 +53,12 @@ export const viewsOf = ({ heights }: DiscViews): DiscView[] =>
     .map(({ view }) => view)
     .sort((a, b) => a.frame - b.frame);
 
-/** The disc cut out of a picture, with a margin round the ring. */
-export function viewOf(image: GreyImage, ring: Rim, frame: number): DiscView {
-  return cutOut(image, 0, 0, boxRound(image, ring), ring, frame);
+/**
+ * The disc cut out of a picture, with a margin round the ring.
+ * @param room where its pixels go, if they fit
+ */
+export function viewOf(image: GreyImage, ring: Rim, frame: number, room?: Uint8Array): DiscView {
+  return cutOut(image, 0, 0, boxRound(image, ring), ring, frame, room);
 }
 
 /**
@@ -104,8 +107,10 @@ function cutOut(
   { x0Px, y0Px, width, height }: CutBox,
   ring: Rim,
   frame: number,
+  room?: Uint8Array,
 ): DiscView {
-  const data = new Uint8Array(width * height);
+  const bytes = width * height;
+  const data = room && room.length >= bytes ? room.subarray(0, bytes) : new Uint8Array(bytes);
   for (let y = 0; y < height; y++) {
     const from = (y0Px - topPx + y) * image.width + x0Px - leftPx;
     data.set(image.data.subarray(from, from + width), y * width);
