@@ -12,5 +12,7 @@ export default defineConfig({
     maxWorkers: 2,
     // What is waited for in a browser may take long where the machine has much else to do.
     expect: { poll: { timeout: 30_000 } },
+    // What did not come in time is waited for once more: what was shown instead is printed. Nothing else is tried again.
+    retry: { count: 1, condition: /Timeout \d+ms exceeded/ },
   },
 });

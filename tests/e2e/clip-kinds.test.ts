@@ -122,7 +122,7 @@ describe.skipIf(browserPath === null)(
       const make = page.getByRole('button', { name: 'Make the page and the film' });
       await expect.poll(() => make.isEnabled(), { timeout: 60_000 }).toBe(true);
       await make.click();
-      await page.getByRole('link', { name: 'page.html', exact: true }).waitFor({ timeout: 240_000 });
+      await page.getByRole('link', { name: 'page.html', exact: true }).waitFor({ timeout: 120_000 });
       const made = (await page.locator('.made-in').innerText()).trim();
       expect(await readFile(path.join(made, 'page.html'), 'utf8')).toContain('toward the feet');
       expect((await readFile(path.join(made, 'side-by-side.mp4'))).length).toBeGreaterThan(100_000);
