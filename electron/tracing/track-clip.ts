@@ -13,6 +13,7 @@ import { assembleTrace } from '../../shared-lib/trace/assemble-trace.ts';
 import { settleCameraMotion } from '../../shared-lib/trace/camera-motion-settle.ts';
 import { nearDisc } from '../../shared-lib/trace/near-disc.ts';
 import { CameraMotionEstimator, type CameraEstimate } from '../../shared-lib/trace/camera-motion.ts';
+import { RestingCamera } from '../../shared-lib/trace/resting-camera.ts';
 
 import { chooseDisc, grownDisc } from '../../shared-lib/trace/choose-trace.ts';
 import { discAt, SeedCollector, seedsIn, type Seed } from '../../shared-lib/trace/find-seeds.ts';
@@ -249,7 +250,7 @@ async function followForward(
   const follower = new PictureFollower(seeds);
   const random = seededRandom(1);
   const background = new CameraMotionEstimator(() => random.uniform(), usualFocalPx(media));
-  const camera: CameraEstimate[] = [];
+  const camera = new RestingCamera(background, media);
   const uprights = new UprightCollector(media.durationS);
   const times: number[] = [];
   // Key frames are few, and in most of them the bar stands still among other discs: what moves is looked for on the way.
@@ -261,7 +262,7 @@ async function followForward(
     for (const { seed, rim } of follower.current()) pieces.keep(seed, times.length, image, rim);
     pieces.keepOnly(follower.seeds());
     const boxes = follower.rims().map(boxRound);
-    camera.push(background.update(image, boxes));
+    camera.look(image, ptsS, boxes);
     uprights.look(image, ptsS, times.length, boxes);
     times.push(ptsS);
     if (times.length % 10 === 0) {
@@ -270,7 +271,7 @@ async function followForward(
       if (foremost) options.onTraced?.(sketchOf(foremost));
     }
   }
-  return { discs: follower.finish(), camera, uprights, ptsS: times };
+  return { discs: follower.finish(), camera: camera.estimates(), uprights, ptsS: times };
 }
 
 const boxRound = (rim: Rim): Box => ({

@@ -7,7 +7,8 @@ import { usualDiscRadiusM } from '../../shared-lib/norms/discs.ts';
 import { usualFocalPx } from '../../shared-lib/norms/phones.ts';
 import type { Box } from '../../shared-lib/picture/corners.ts';
 import { assembleTrace } from '../../shared-lib/trace/assemble-trace.ts';
-import { CameraMotionEstimator, type CameraEstimate } from '../../shared-lib/trace/camera-motion.ts';
+import { CameraMotionEstimator } from '../../shared-lib/trace/camera-motion.ts';
+import { RestingCamera } from '../../shared-lib/trace/resting-camera.ts';
 import { settleCameraMotion } from '../../shared-lib/trace/camera-motion-settle.ts';
 import type { DiscMeasurement } from '../../shared-lib/trace/follow-disc.ts';
 import { nearDisc } from '../../shared-lib/trace/near-disc.ts';
@@ -48,7 +49,7 @@ export async function trackSleeveEnd(
   const size = { width: media.widthPx, height: media.heightPx, bitDepth: media.bitDepth };
   const random = seededRandom(1);
   const background = new CameraMotionEstimator(() => random.uniform(), usualFocalPx(media));
-  const camera: CameraEstimate[] = [];
+  const camera = new RestingCamera(background, media);
   const uprights = new UprightCollector(media.durationS);
   const times: number[] = [];
   const moving: Box[] = [
@@ -60,7 +61,7 @@ export async function trackSleeveEnd(
     },
   ];
   for await (const { ptsS, image } of decodeAhead(file, { ffmpeg, ...size, ring: ringFor(media), signal })) {
-    camera.push(background.update(image, moving));
+    camera.look(image, ptsS, moving);
     uprights.look(image, ptsS, times.length, moving);
     times.push(ptsS);
     if (times.length % 10 === 0) options.onProgress?.(cameraShare * Math.min(1, ptsS / media.durationS));
@@ -78,7 +79,7 @@ export async function trackSleeveEnd(
     { signal, onProgress: (share) => options.onProgress?.(cameraShare + (1 - cameraShare) * share) },
   );
   const measurements = places.map((place, i) => measured(times[i], place));
-  const settled = nearDisc(settleCameraMotion(camera, media), measurements, media);
+  const settled = nearDisc(settleCameraMotion(camera.estimates(), media), measurements, media);
   const trace = assembleTrace(measurements, rim, settled);
   return {
     trace: { ...trace, backgroundShare: settled.seenShare, uprights: uprights.uprights(settled.motions) },

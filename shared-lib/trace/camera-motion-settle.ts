@@ -19,7 +19,7 @@ export interface PictureSize {
 }
 
 /** A camera that never strays further than this from its first picture stood still, px (common practice: below what a rim fit can tell). */
-const stillWithinPx = 0.25;
+export const stillWithinPx = 0.25;
 
 /** Quadratic smoothing over seven frames (Savitzky & Golay 1964). */
 const weights = [-2 / 21, 3 / 21, 6 / 21, 7 / 21, 6 / 21, 3 / 21, -2 / 21];
@@ -55,16 +55,19 @@ export function settleCameraMotion(estimates: readonly CameraEstimate[], size: P
 }
 
 function columnsOf(estimates: readonly CameraEstimate[], x0: number, y0: number): Columns {
-  const columns: Columns = [[], [], [], []];
-  for (const { motion } of estimates) {
-    const [x, y] = applySimilarity(motion, x0, y0);
-    columns[0].push(x - x0);
-    columns[1].push(y - y0);
-    columns[2].push(motion.rotationRad * x0);
-    columns[3].push(Math.log(motion.scale) * x0);
-  }
-  return columns;
+  const rows = estimates.map((estimate) => rowOf(estimate, x0, y0));
+  const column = (k: number): number[] => rows.map((row) => row[k]);
+  return [column(0), column(1), column(2), column(3)];
 }
+
+const rowOf = ({ motion }: CameraEstimate, x0: number, y0: number): number[] => {
+  const [x, y] = applySimilarity(motion, x0, y0);
+  return [x - x0, y - y0, motion.rotationRad * x0, Math.log(motion.scale) * x0];
+};
+
+/** How far one picture lies from the first, px: the greatest of what is asked of each. */
+export const strayPx = (estimate: CameraEstimate, { widthPx, heightPx }: PictureSize): number =>
+  Math.max(...rowOf(estimate, widthPx / 2, heightPx / 2).map(Math.abs));
 
 /**
  * Whether the camera strays beyond what standing still explains: the median of five neighbouring frames, so that

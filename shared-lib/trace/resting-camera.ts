@@ -1,0 +1,80 @@
+import type { CameraMotion } from '../contract/trace.ts';
+import type { Box } from '../picture/corners.ts';
+import type { GreyImage } from '../picture/grey-image.ts';
+import type { CameraEstimate, CameraMotionEstimator } from './camera-motion.ts';
+import { strayPx, stillWithinPx, type PictureSize } from './camera-motion-settle.ts';
+
+/** A camera that stood still for so long is taken to go on, and looked at this far apart: a shake lasts longer. */
+const restedS = 1;
+const betweenLooksS = 0.067;
+
+interface Look {
+  frame: number;
+  estimate: CameraEstimate;
+  /** Whether it is further from the first picture than standing still explains. */
+  isAway: boolean;
+}
+
+/**
+ * The camera's motion in each picture. One that has stood still since the clip's first picture is looked at now and then
+ * only, until it is seen to move: most clips are filmed from something that stands, and following the background costs
+ * as much as following the bar.
+ */
+export class RestingCamera {
+  readonly #looks: Look[] = [];
+  #frames = 0;
+  #hasMoved = false;
+  /** When it began to rest, as far as has been seen, and the last look, seconds of file time. */
+  #restingSinceS = Infinity;
+  #lookedS = -Infinity;
+
+  constructor(
+    private readonly estimator: Pick<CameraMotionEstimator, 'update'>,
+    private readonly size: PictureSize,
+  ) {}
+
+  /** Call with every picture in time order. @param excluded rectangles in which things move with the lifter */
+  look(image: GreyImage, ptsS: number, excluded: readonly Box[]): void {
+    const frame = this.#frames++;
+    const isResting = !this.#hasMoved && this.#lookedS - this.#restingSinceS >= restedS;
+    if (isResting && ptsS - this.#lookedS < betweenLooksS) return;
+    const estimate = this.estimator.update(image, excluded);
+    const isAway = strayPx(estimate, this.size) > stillWithinPx;
+    const before = this.#looks.at(-1);
+    this.#looks.push({ frame, estimate, isAway });
+    // One look may be misjudged.
+    if (isAway && before?.isAway) this.#hasMoved = true;
+    if (isAway || estimate.inlierShare === 0) this.#restingSinceS = Infinity;
+    else this.#restingSinceS = Math.min(this.#restingSinceS, ptsS);
+    this.#lookedS = ptsS;
+  }
+
+  /** One estimate per picture. */
+  estimates(): CameraEstimate[] {
+    const looks = this.#looks;
+    return looks.flatMap((here, i) => {
+      const next = looks.at(i + 1);
+      const until = next?.frame ?? this.#frames;
+      const isMisjudged = next?.isAway && !looks.at(i + 2)?.isAway;
+      return Array.from({ length: until - here.frame }, (_, k) =>
+        next && !isMisjudged
+          ? between(here.estimate, next.estimate, k / (until - here.frame))
+          : here.estimate,
+      );
+    });
+  }
+}
+
+/** What lies between two looks, as surely as the first. */
+function between(from: CameraEstimate, to: CameraEstimate, share: number): CameraEstimate {
+  if (share === 0) return from;
+  const part = (name: keyof CameraMotion): number =>
+    from.motion[name] + share * (to.motion[name] - from.motion[name]);
+  const motion = {
+    scale: part('scale'),
+    rotationRad: part('rotationRad'),
+    txPx: part('txPx'),
+    tyPx: part('tyPx'),
+  };
+  return { ...from, motion };
+}
