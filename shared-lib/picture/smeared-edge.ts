@@ -61,17 +61,25 @@ function phi(u: number): number {
   return u >= 0 ? 1 - upper : upper;
 }
 
+/** A profile less its mean, to be explained by many edges. */
+export interface CentredProfile {
+  off: Float64Array;
+  /** Sum of its squares. */
+  square: number;
+}
+
+export function centred(light: Float64Array): CentredProfile {
+  const centre = light.reduce((a, b) => a + b, 0) / light.length;
+  const off = light.map((v) => v - centre);
+  return { off, square: off.reduce((a, v) => a + v * v, 0) };
+}
+
 /** What an edge between any two levels leaves of a profile's variance, 0 to 1. */
-export function misfitOf(light: Float64Array, { values, mean, square }: SmearedEdge): number {
-  const n = light.length;
-  let total = 0;
-  for (let k = 0; k < n; k++) total += light[k];
-  const centre = total / n;
-  let [own, both] = [0, 0];
-  for (let k = 0; k < n; k++) {
-    const off = light[k] - centre;
-    own += off * off;
-    both += off * (values[k] - mean);
-  }
+export function misfitOf(
+  { off, square: own }: CentredProfile,
+  { values, mean, square }: SmearedEdge,
+): number {
+  let both = 0;
+  for (let k = 0; k < off.length; k++) both += off[k] * (values[k] - mean);
   return own > 0 && square > 0 ? 1 - (both * both) / (own * square) : 1;
 }

@@ -1,7 +1,7 @@
 import { mean, median, minIndex, sum } from 'd3-array';
 import type { Shutter, Trace } from '../contract/trace.ts';
 import { edgeProfiles } from '../picture/edge-profile.ts';
-import { misfitOf, smearedEdges } from '../picture/smeared-edge.ts';
+import { centred, misfitOf, smearedEdges, type CentredProfile } from '../picture/smeared-edge.ts';
 import type { DiscView } from './disc-views.ts';
 
 /** The fastest pictures are looked at: so many, which show the disc so surely. */
@@ -44,7 +44,7 @@ export function shutterOf(trace: Trace, pieceAt: (frame: number) => DiscView | n
     const { xPx, yPx } = trace.samples[frame];
     const rim = { ...trace.rim, xPx: xPx - piece.x0Px, yPx: yPx - piece.y0Px };
     const across = edgeProfiles(piece.image, rim, half).map(({ light, nx, ny }) => ({
-      light,
+      profile: centred(light),
       motionPx: intervalS * Math.abs(nx * vxPxPerS + ny * vyPxPerS),
     }));
     return [shares.map((share) => costOfPicture(across, share, half))];
@@ -62,15 +62,15 @@ export function shutterOf(trace: Trace, pieceAt: (frame: number) => DiscView | n
 
 /** What the profiles of one picture leave unexplained, for each breadth. */
 function costOfPicture(
-  across: readonly { light: Float64Array; motionPx: number }[],
+  across: readonly { profile: CentredProfile; motionPx: number }[],
   share: number,
   half: number,
 ): number[] {
   return breadthsPx.map((breadthPx) => {
     const shifted = shiftsPx.map((shiftPx) => smearedEdges(half, shiftPx, breadthPx));
-    return sum(across, ({ light, motionPx }) => {
+    return sum(across, ({ profile, motionPx }) => {
       let least = worst;
-      for (const edgeOf of shifted) least = Math.min(least, misfitOf(light, edgeOf(share * motionPx)));
+      for (const edgeOf of shifted) least = Math.min(least, misfitOf(profile, edgeOf(share * motionPx)));
       return least;
     });
   });
