@@ -1,4 +1,3 @@
-import { EigenvalueDecomposition, inverse, Matrix } from 'ml-matrix';
 import type { Rim } from '../contract/trace.ts';
 
 /**
@@ -47,43 +46,70 @@ export function fitEllipse(
     sy += wy;
     sw += w;
   }
-  const s1 = new Matrix([
-    [xxxx, xxxy, xxyy],
-    [xxxy, xxyy, xyyy],
-    [xxyy, xyyy, yyyy],
-  ]);
-  const s2 = new Matrix([
-    [xxx, xxy, xx],
-    [xxy, xyy, xy],
-    [xyy, yyy, yy],
-  ]);
-  const s3 = new Matrix([
-    [xx, xy, sx],
-    [xy, yy, sy],
-    [sx, sy, sw],
-  ]);
-  let t: Matrix;
-  try {
-    t = inverse(s3).mmul(s2.transpose()).mul(-1);
-  } catch {
-    return null;
+  // The linear part follows from the quadratic one, (d, e, f) = t (a, b, c): t is minus the inverse of s3 times s2'.
+  const i00 = yy * sw - sy * sy;
+  const i01 = sx * sy - xy * sw;
+  const i02 = xy * sy - yy * sx;
+  const i11 = xx * sw - sx * sx;
+  const i12 = xy * sx - xx * sy;
+  const i22 = xx * yy - xy * xy;
+  const det = xx * i00 + xy * i01 + sx * i02;
+  if (!(det > leastDet * xx * yy * sw)) return null;
+  const column = (u: number, v: number, w: number): Vec3 => [
+    -(i00 * u + i01 * v + i02 * w) / det,
+    -(i01 * u + i11 * v + i12 * w) / det,
+    -(i02 * u + i12 * v + i22 * w) / det,
+  ];
+  const [ta, tb, tc] = [column(xxx, xxy, xx), column(xxy, xyy, xy), column(xyy, yyy, yy)];
+  // What is left for the quadratic part, m = s1 + s2 t, behind the inverse of the constraint.
+  const row = (q: Vec3, l: Vec3): Vec3 => [q[0] + dot(l, ta), q[1] + dot(l, tb), q[2] + dot(l, tc)];
+  const first = row([xxxx, xxxy, xxyy], [xxx, xxy, xx]);
+  const second = row([xxxy, xxyy, xyyy], [xxy, xyy, xy]);
+  const third = row([xxyy, xyyy, yyyy], [xyy, yyy, yy]);
+  const [qa, qb, qc] = greatestEigenvector(scaled(third, 0.5), scaled(second, -1), scaled(first, 0.5));
+  if (!(4 * qa * qc - qb * qb > 0)) return null;
+  const [d, e, f] = [0, 1, 2].map((k) => ta[k] * qa + tb[k] * qb + tc[k] * qc);
+  return ellipseOfConic(qa, qb, qc, d, e, f, mx, my, s);
+}
+
+/** Points whose spread in a plane is a smaller share than this of what it could be lie on a line. */
+const leastDet = 1e-12;
+
+type Vec3 = readonly [number, number, number];
+const dot = (u: Vec3, v: Vec3): number => u[0] * v[0] + u[1] * v[1] + u[2] * v[2];
+const scaled = (v: Vec3, by: number): Vec3 => [by * v[0], by * v[1], by * v[2]];
+const cross = (u: Vec3, v: Vec3): Vec3 => [
+  u[1] * v[2] - u[2] * v[1],
+  u[2] * v[0] - u[0] * v[2],
+  u[0] * v[1] - u[1] * v[0],
+];
+
+/**
+ * The eigenvector of the greatest eigenvalue of a matrix of three rows with real ones: the ellipse, since the constraint
+ * has one positive eigenvalue and what it constrains none below 0 (Fitzgibbon, Pilu & Fisher 1999, theorem 1, from memory).
+ * Written out, since a library's general decomposition takes longer to be compiled than a clip takes to be fitted.
+ */
+function greatestEigenvector(u: Vec3, v: Vec3, w: Vec3): Vec3 {
+  // The characteristic polynomial x³ + b x² + c x + d, and its greatest root by Viète's cosine (from memory).
+  const b = -(u[0] + v[1] + w[2]);
+  const c = u[0] * v[1] - u[1] * v[0] + u[0] * w[2] - u[2] * w[0] + v[1] * w[2] - v[2] * w[1];
+  const d = -dot(u, cross(v, w));
+  const p = Math.max(0, (b * b) / 3 - c);
+  const q = (2 * b * b * b) / 27 - (b * c) / 3 + d;
+  const reach = 2 * Math.sqrt(p / 3);
+  const cosine = p > 0 ? Math.min(1, Math.max(-1, (-3 * q) / (p * reach))) : 1;
+  let x = reach * Math.cos(Math.acos(cosine) / 3) - b / 3;
+  for (let n = 0; n < 2; n++) {
+    const slope = (3 * x + 2 * b) * x + c;
+    if (slope > 0) x -= (((x + b) * x + c) * x + d) / slope;
   }
-  const m = s1.add(s2.mmul(t));
-  const reduced = new Matrix([
-    m.getRow(2).map((v) => v / 2),
-    m.getRow(1).map((v) => -v),
-    m.getRow(0).map((v) => v / 2),
-  ]);
-  const eigen = new EigenvalueDecomposition(reduced);
-  const vectors = eigen.eigenvectorMatrix;
-  for (let k = 0; k < 3; k++) {
-    const [a, b, c] = vectors.getColumn(k) as [number, number, number];
-    if (4 * a * c - b * b > 0) {
-      const [d, e, f] = t.mmul(Matrix.columnVector([a, b, c])).getColumn(0) as [number, number, number];
-      return ellipseOfConic(a, b, c, d, e, f, mx, my, s);
-    }
-  }
-  return null;
+  const rows: readonly Vec3[] = [
+    [u[0] - x, u[1], u[2]],
+    [v[0], v[1] - x, v[2]],
+    [w[0], w[1], w[2] - x],
+  ];
+  const across = [cross(rows[0], rows[1]), cross(rows[0], rows[2]), cross(rows[1], rows[2])];
+  return across.reduce((a, one) => (dot(one, one) > dot(a, a) ? one : a));
 }
 
 function centreAndScale(
