@@ -12,9 +12,9 @@ const taken = (
   after: number | null,
   blunted = 0,
   share = 0,
-  picked: Partial<MeasureValues> = {},
+  added: Partial<MeasureValues> = {},
 ): number | null =>
-  noiseTakenBack(only(name, before), only(name, after), { blunting: only(name, blunted), share, picked })[
+  noiseTakenBack(only(name, before), only(name, after), { blunting: only(name, blunted), share, added })[
     name
   ];
 
@@ -25,11 +25,13 @@ describe('taking noise back', () => {
   });
 
   it('takes what smoothing did to corners as often as it is told to', () => {
-    expect(taken('pause_s', 1.5, 1.503, 0.002, 0)).toBeCloseTo(1.497, 12);
-    expect(taken('pause_s', 1.5, 1.503, 0.002, 2)).toBeCloseTo(1.493, 12);
-    // Of a drive it is known better: 0.75 of it, and 0.4 of how far the share lies from that.
-    expect(taken('drive_s', 1.5, 1.503, 0.002, 0)).toBeCloseTo(1.4961, 12);
-    expect(taken('drive_s', 1.5, 1.503, 0.002, 2)).toBeCloseTo(1.4945, 12);
+    expect(taken('rom_m', 1.5, 1.503, 0.002, 0)).toBeCloseTo(1.497, 12);
+    expect(taken('rom_m', 1.5, 1.503, 0.002, 2)).toBeCloseTo(1.493, 12);
+  });
+
+  it('leaves a duration where it was measured but for what is known, whatever measuring again does in the middle', () => {
+    expect(taken('drive_s', 1.5, 1.512, 0.003, 2, { drive_s: 0.012 })).toBeCloseTo(1.497, 12);
+    expect(taken('descent_s', 1.5, 1.49, 0, 0, { descent_s: -0.004 })).toBeCloseTo(1.506, 12);
   });
 
   it('takes off extremes once more what noise picked of many that are alike', () => {
