@@ -7,7 +7,7 @@ export default defineConfig({
     include: ['tests/**/*.test.ts'],
     setupFiles: ['tests/properties.ts', 'tests/e2e/open-pages.ts'],
     exclude: ['tests/bench/**'],
-    testTimeout: 60_000,
+    testTimeout: 120_000,
     hookTimeout: 120_000,
     maxWorkers: 2,
     // What is waited for in a browser may take long where the machine has much else to do.
