@@ -49,8 +49,8 @@ export function outlineOf(
 export const rays = 72;
 const minStep = 4;
 const fullStep = 16;
-/** Bands of rays that together reach from the hub to the far rim of a stack seen obliquely, as shares of the radius, and half their width. */
-const bands = [0.38, 0.62, 0.86, 1.1, 1.34] as const;
+/** Bands of rays that together reach from the hub to the far rim of a stack seen obliquely, as shares of the radius, and half their width: no rim lies near the end of its band. */
+const bands = [0.38, 0.62, 0.86, 1.06, 1.3] as const;
 const halfBand = 0.12;
 
 /**
