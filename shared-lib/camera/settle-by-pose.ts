@@ -102,12 +102,9 @@ export function settleByPose(view: DiscView, pose: CameraPose, options: SettleOp
 
   /** Edges as a straight lens shows them, from rays across the near rim about a centre. */
   function edgesRound(xPx: number, yPx: number): DiscEdges {
-    const { near, far } = outlineAt(xPx, yPx);
-    const rim = rimOfConic(near);
-    const side = rimOfConic(far);
-    const reach = (Math.hypot(side.xPx - rim.xPx, side.yPx - rim.yPx) + side.aPx) / rim.aPx;
+    const rim = rimOfConic(outlineAt(xPx, yPx).near);
     const bent = { ...rim, xPx: rim.xPx + view.ring.xPx - ringX, yPx: rim.yPx + view.ring.yPx - ringY };
-    const edges = edgesOf(view, bent, { smearXPx, smearYPx }, reach);
+    const edges = edgesOf(view, bent, { smearXPx, smearYPx });
     if (bow) {
       edges.xPx.forEach((ex, k) => {
         [edges.xPx[k], edges.yPx[k]] = straightened(bow, picture, ex, edges.yPx[k]);
