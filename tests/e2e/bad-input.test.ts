@@ -144,7 +144,8 @@ describe('stopping', () => {
     const ended = await runLockstep(
       ['pair', '--reference', practice, '--today', heavy, '--lift', 'bench', '--out', at('out')],
       {
-        onStart: (kill) => setTimeout(() => kill('SIGINT'), 1500),
+        // Before it is ready for one a signal just ends it: a busy machine takes a while.
+        onStart: (kill) => setTimeout(() => kill('SIGINT'), 4000),
       },
     );
     await expectRefusal(ended, 130, /Stopped/);
