@@ -5,7 +5,7 @@ export default defineConfig({
   root: fileURLToPath(new URL('..', import.meta.url)),
   test: {
     include: ['tests/**/*.test.ts'],
-    setupFiles: ['tests/properties.ts', 'tests/e2e/open-pages.ts'],
+    setupFiles: ['tests/properties.ts', 'tests/e2e/shown-on-failure.ts'],
     exclude: ['tests/bench/**'],
     testTimeout: 120_000,
     hookTimeout: 120_000,

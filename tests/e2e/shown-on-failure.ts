@@ -1,0 +1,12 @@
+import { afterEach } from 'vitest';
+import { openPages } from './open-pages.ts';
+
+// A test that waits for what never comes does not say what came instead.
+afterEach(async ({ task }) => {
+  if (task.result?.state !== 'fail') return;
+  for (const page of openPages) {
+    if (page.isClosed()) continue;
+    const shown = await page.locator('body').innerText({ timeout: 10_000 }).catch(String);
+    console.error(`“${task.name}” failed while ${page.url().split('?')[0]} showed:\n${shown}`);
+  }
+});
