@@ -139,7 +139,8 @@ function addedOf(
   );
   const picked = noisy.map((one) => differences(without, one));
   // A drive that is measured again is blunted again: what that does lies in the middle as well.
-  const moved = noisy.map((one) => differences(measured(smoothed.motion), one));
+  const once = measured(smoothed.motion);
+  const moved = noisy.map((one) => differences(once, one));
   return Object.fromEntries([
     ...[...extremes].map((name) => [name, mean(picked, (one) => one[name]) ?? null]),
     ...betweenRests.map((name) => [name, median(moved, (one) => one[name]) ?? null]),
