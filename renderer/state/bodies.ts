@@ -9,7 +9,7 @@ import type { PointMark } from '../../shared-lib/contract/second-point.ts';
 import type { ReviewSide, SideName } from '../../shared-lib/contract/review.ts';
 import { headlineSentences } from '../../shared-lib/pair/headline-sentences.ts';
 import { lookThrough, sightsOf } from './proposals.ts';
-import { bridge, change, keepNow, run, useDesk } from './store.ts';
+import { bridge, change, run, useDesk } from './store.ts';
 
 /** The bodies as last worked out, with what they were worked out from. */
 const useKept = create<{ key: string; bodies: Bodies | null }>(() => ({ key: '', bodies: null }));
@@ -18,7 +18,6 @@ const useKept = create<{ key: string; bodies: Bodies | null }>(() => ({ key: '',
 const restMs = 400;
 
 async function workOut(key: string): Promise<void> {
-  await keepNow();
   const review = useDesk.getState().review?.now;
   if (!review) return;
   const bodies = await run('Measuring the bodies', (job) => bridge.call('bodies', { id: review.id }, job));

@@ -2,7 +2,7 @@ import { create } from 'zustand';
 import type { OutputOf } from '../../shared-lib/contract/desk.ts';
 import type { Handle, WishedPath } from '../../shared-lib/contract/coaching.ts';
 import type { Review, SideName } from '../../shared-lib/contract/review.ts';
-import { bridge, change, compareAgain, keepNow, run, tell, useDesk } from './store.ts';
+import { bridge, change, compareAgain, run, tell, useDesk } from './store.ts';
 
 interface Coaching {
   /** What was asked for, by what it depends on, so that nothing stale is shown. */
@@ -43,7 +43,6 @@ async function ask<T>(
   const review = now();
   if (!review?.today) return null;
   const key = keyOf(review);
-  await keepNow();
   const value = await run(label, (job) => call(review.id, job));
   const after = now();
   return value !== null && after && keyOf(after) === key ? { key, value } : null;
@@ -84,7 +83,6 @@ export async function askLibrary(): Promise<void> {
 export async function markUsual(side: SideName, reps: readonly number[], usual: boolean): Promise<void> {
   const review = now();
   if (!review) return;
-  await keepNow();
   const done = await run(usual ? 'Marking as usual' : 'Taking the mark away', (job) =>
     bridge.call('markUsual', { id: review.id, side, reps: [...reps], usual }, job),
   );

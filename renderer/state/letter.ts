@@ -17,12 +17,10 @@ const letterKey = ({ id, lift, lifter, lifterId, asked, sameCamera, reference, t
   JSON.stringify([id, lift, lifter, lifterId, asked, sameCamera, reference, today, { ...coaching, handBack: null }]); // prettier-ignore
 
 async function askLetter(key: string): Promise<void> {
-  await keepNow();
-  const review = useDesk.getState().review?.now;
-  if (!review || letterKey(review) !== key) return;
-  const value = await run('Putting together what goes back', (job) =>
-    bridge.call('letter', { id: review.id }, job),
-  );
+  const value = await run('Putting together what goes back', async (job) => {
+    const review = useDesk.getState().review?.now;
+    return review && letterKey(review) === key ? bridge.call('letter', { id: review.id }, job) : null;
+  });
   if (value) useKept.setState({ letter: { key, value } });
 }
 

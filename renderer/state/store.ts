@@ -65,7 +65,10 @@ export const dismissTrouble = (): void => set({ trouble: null });
 /** A clip that was lost is there again: what is shown asks anew for what it could not have. */
 export const clipIsBack = (): void => set(({ clipsBack }) => ({ trouble: null, clipsBack: clipsBack + 1 }));
 
-/** Runs something long with its progress shown; one at a time. */
+/**
+ * Runs something long on what is kept, with its progress shown; one at a time. It is shown from the moment it is asked
+ * for: what it takes out of use must not go from under a finger once the review has been kept.
+ */
 export async function run<T>(
   label: string,
   work: (job: { signal: AbortSignal; onProgress: (share: number) => void }) => Promise<T>,
@@ -74,6 +77,7 @@ export async function run<T>(
   const job: Job = { label, share: 0, stop: () => stop.abort() };
   set({ job, trouble: null });
   try {
+    await keepNow();
     return await work({
       signal: stop.signal,
       onProgress: (share) => get().job?.stop === job.stop && set({ job: { ...job, share } }),
@@ -217,7 +221,6 @@ export async function compare(again = false): Promise<void> {
   if (!review) return;
   const key = comparisonKey(review.now);
   if (!again && lineUp?.key === key) return;
-  await keepNow();
   const { id } = review.now;
   set({ growing: {} });
   const onTraced = (points: TracedPoints, side: SideName | null): void =>

@@ -1,5 +1,6 @@
 import { mkdir, readdir, readFile, stat } from 'node:fs/promises';
 import path from 'node:path';
+import { setTimeout } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { browserPath } from './browser.ts';
@@ -176,8 +177,30 @@ describe.skipIf(browserPath === null)('the whole job in a browser', () => {
   const make = () =>
     app.page.getByRole('button', { name: 'Make the page, the film, the still and the data' });
 
-  it('leaves nothing half-written where making is stopped', async () => {
+  it('lets nothing be made before it was shown, and does not take it back from under a finger', async () => {
+    // Opened anew, the app has put nothing together yet.
+    await setTimeout(1500);
+    await app.page.reload();
+    await app.page.locator('.line-up').waitFor({ timeout: 60_000 });
+    // What begins once the review is kept begins late here, as it does where a machine has much else to do.
+    await app.page.route('**/call', async (route) => {
+      if (route.request().postData()?.includes('"keepReview"')) await setTimeout(1500);
+      await route.continue();
+    });
     await step('Hand back').click();
+    await app.page.getByRole('heading', { name: 'Hand back' }).waitFor();
+    const both = app.page.getByRole('button', { name: 'Make the page and the film' });
+    expect(await both.isEnabled()).toBe(false);
+    await expect.poll(() => both.isEnabled(), { timeout: 60_000 }).toBe(true);
+    expect(await app.page.locator('.letter textarea').count()).toBeGreaterThan(0);
+    for (let i = 0; i < 25; i++) {
+      await setTimeout(100);
+      expect(await both.isEnabled()).toBe(true);
+    }
+    await app.page.unroute('**/call');
+  }, 120_000);
+
+  it('leaves nothing half-written where making is stopped', async () => {
     await app.page.getByText('Still', { exact: true }).click();
     await app.page.getByText('Data', { exact: true }).click();
     await expect.poll(() => make().isEnabled(), { timeout: 60_000 }).toBe(true);

@@ -7,6 +7,7 @@ afterEach(async ({ task }) => {
   for (const page of openPages) {
     if (page.isClosed()) continue;
     const shown = await page.locator('body').innerText({ timeout: 10_000 }).catch(String);
-    console.error(`“${task.name}” failed while ${page.url().split('?')[0]} showed:\n${shown}`);
+    const error = task.result.errors?.at(-1);
+    if (error) error.message += `\n${page.url().split('?')[0]} showed:\n${shown}\n`;
   }
 });

@@ -42,7 +42,7 @@ export function HandBack() {
         {letter && <LetterEditor letter={letter} />}
       </section>
       <aside className="leaves" aria-label="The film, the page and the message">
-        <MakeIt ready={ready} />
+        <MakeIt ready={letter !== null} />
         <AskForMore after={!ready || letter !== null} />
       </aside>
     </div>

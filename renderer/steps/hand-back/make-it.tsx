@@ -14,11 +14,14 @@ import './exports.css';
 
 const shapes = { landscape: 'Lying, side by side', portrait: 'Upright, one above the other' } as const;
 
-/** Makes what leaves the coach's machine, each part for itself or all together, and shows it. */
+/**
+ * Makes what leaves the coach's machine, each part for itself or all together, and shows it. It waits for what will be
+ * written to have been shown, and for nothing else that may begin or end under the coach's finger.
+ */
 export function MakeIt({ ready }: { ready: boolean }) {
   const id = useDesk(({ review }) => review!.now.id);
   const shape = useDesk(({ review }) => review!.now.coaching.handBack.film);
-  const busy = useDesk((desk) => desk.job !== null);
+  const making = useHandedBack((state) => state.making);
   const made = useHandedBack((state) => state.made[id] ?? null);
   const [wanted, setWanted] = useState<readonly HandedBack[]>(['page', 'film']);
   const film = made?.value.files.find(({ kind }) => kind === 'film');
@@ -62,7 +65,7 @@ export function MakeIt({ ready }: { ready: boolean }) {
       </RadioGroup>
       <button
         className="button first"
-        disabled={!ready || busy || wanted.length === 0}
+        disabled={!ready || making || wanted.length === 0}
         onClick={() => void handBack(wanted)}
       >
         Make {listed(wanted)}
