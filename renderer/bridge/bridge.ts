@@ -68,7 +68,8 @@ export class Bridge {
       onTraced?: (points: TracedPoints, side: SideName | null) => void;
     } = {},
   ): Promise<OutputOf<Name>> {
-    if (options.signal?.aborted) throw new DeskFailure('stopped', 'Stopped.', 'Start it again when you like.');
+    if (options.signal?.aborted)
+      throw new DeskFailure('stopped', 'Stopped.', 'Start it again when you like.');
     const job = `${command}-${++jobs}-${Math.random().toString(36).slice(2, 8)}`;
     const stop = (): void => this.transport.stop(job);
     options.signal?.addEventListener('abort', stop, { once: true });
