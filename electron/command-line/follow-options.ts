@@ -13,6 +13,7 @@ export const clipOptionNames = [
   'slow-motion',
   'facing',
 ] as const;
+export const clipFlagNames = ['whole'] as const;
 
 /** Reads one clip's options; `prefix` is '' or 'reference-' or 'today-'. */
 export function readClipOptions(raw: RawOptions, prefix = ''): ClipOptions {
@@ -42,6 +43,7 @@ export function readClipOptions(raw: RawOptions, prefix = ''): ClipOptions {
       'how many times slower than life the clip plays',
     ),
     facing: readFacing(text('facing'), `--${prefix}facing`),
+    whole: raw[`${prefix}whole`] === true,
   };
 }
 

@@ -7,6 +7,7 @@ import { follow } from '../desk/follow.ts';
 import type { Job } from '../desk/follow-clip.ts';
 import { pair, type PairSide } from '../desk/pair.ts';
 import {
+  clipFlagNames,
   clipOptionNames,
   numberIn,
   readClipOptions,
@@ -78,7 +79,7 @@ async function runNamed(command: string | undefined, args: readonly string[], jo
 }
 
 async function runFollow(args: readonly string[], job: Job): Promise<Outcome> {
-  const { raw, positionals } = readWords(args, [...clipOptionNames, 'lift', 'out'], []);
+  const { raw, positionals } = readWords(args, [...clipOptionNames, 'lift', 'out'], clipFlagNames);
   if (raw.help) return { said: help };
   const [clip, ...more] = positionals;
   if (clip === undefined)
@@ -104,7 +105,8 @@ async function runPair(args: readonly string[], job: Job): Promise<Outcome> {
     side,
     ...['rep', 'kg', ...clipOptionNames].map((name) => `${side}-${name}`),
   ]);
-  const { raw, positionals } = readWords(args, [...perSide, 'lift', 'out'], ['same-camera']);
+  const flags = sides.flatMap((side) => clipFlagNames.map((name) => `${side}-${name}`));
+  const { raw, positionals } = readWords(args, [...perSide, 'lift', 'out'], [...flags, 'same-camera']);
   if (raw.help) return { said: help };
   if (positionals.length > 0) {
     throw new Failure(

@@ -126,14 +126,23 @@ function notesOf({ timing, calibration, media, trace }: FollowedClip, check: Cli
     );
   if (calibration.slowMotionSource === 'tag')
     notes.push(texts.clip.slowMotionTag(calibration.slowMotion.toFixed(1)));
+  if (trace.leftOut) {
+    const time = (frame: number): string => trace.samples[frame].ptsS.toFixed(1);
+    const stretches = trace.leftOut.map(({ from, to }) =>
+      texts.clip.leftOutStretch(time(from), time(to - 1)),
+    );
+    notes.push(texts.clip.leftOut(stretches.join(', ')));
+  }
   const question = discQuestion({ check, calibration });
   if (question) notes.push(texts.clip.both(question.said, question.advice));
   return [...notes, ...cameraNotes(trace, calibration)];
 }
 
 function noRep(followed: FollowedClip, lift: Lift): Failure {
-  const { samples } = followed.trace;
-  const lost = samples.filter((sample) => sample.state === 'lost').length / samples.length;
+  const { samples, leftOut = [] } = followed.trace;
+  const unlooked = leftOut.reduce((sum, { from, to }) => sum + to - from, 0);
+  const lost =
+    (samples.filter((sample) => sample.state === 'lost').length - unlooked) / (samples.length - unlooked);
   const what =
     lost > 0.3
       ? `The bar was lost in ${Math.round(100 * lost)} % of ${followed.file}, too much to make a rep.`

@@ -34,16 +34,16 @@ export async function followClip(
 /** Reads a clip's pictures. What comes out is decided by `followedBy` alone. */
 export async function trackFile(
   file: string,
-  options: Pick<ClipOptions, 'seed' | 'plumb' | 'rim' | 'sleeveEnd'>,
+  options: Pick<ClipOptions, 'seed' | 'plumb' | 'rim' | 'sleeveEnd' | 'whole'>,
   tools: MediaTools,
   job: Job,
   track: typeof trackInWorker = trackInWorker,
 ): Promise<TrackedFile> {
   const media = await probeClip(file, tools, job.signal);
   checkInside(media, options);
-  const { seed, rim, sleeveEnd } = options;
+  const { seed, rim, sleeveEnd, whole } = options;
   const request = { file, ffmpeg: tools.ffmpeg, media };
-  if (!sleeveEnd) return { media, ...(await track({ ...request, seed }, job)) };
+  if (!sleeveEnd) return { media, ...(await track({ ...request, seed, whole }, job)) };
   return { media, ...(await trackSleeveEndInWorker({ ...request, sleeveEnd, rim: ruler(rim) }, job)) };
 }
 

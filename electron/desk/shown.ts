@@ -63,7 +63,7 @@ export const shownPath = (path: BarPath): MeasuredSide['reps'][number]['path'] =
   vyMps: path.vyMps.map(orNull),
 });
 
-export function trackOf({ trace: { samples }, calibration }: FollowedClip): FrameTrack {
+export function trackOf({ trace: { samples, leftOut = [] }, calibration }: FollowedClip): FrameTrack {
   const moved = samples.some(({ camera }) => camera.scale !== 1 || camera.txPx !== 0 || camera.tyPx !== 0);
   return {
     ptsS: samples.map(({ ptsS }) => ptsS),
@@ -72,6 +72,7 @@ export function trackOf({ trace: { samples }, calibration }: FollowedClip): Fram
     yPx: samples.map(({ yPx }) => orNull(yPx)),
     confidence: samples.map(({ confidence }) => confidence),
     state: samples.map(({ state }) => state),
+    leftOut: [...leftOut],
     camera: moved ? samples.map(({ camera }) => camera) : [],
   };
 }

@@ -1,5 +1,6 @@
 import type { MediaInfo } from '../../shared-lib/contract/clip.ts';
 import { builtFile } from '../built-file.ts';
+import type { Stretch } from '../media/arguments.ts';
 import { decodeFrames, ringSize, type DecodedFrame, type DecodeOptions } from '../media/decode.ts';
 import { throwIfStopped } from '../media/process.ts';
 import { onOneThread } from '../threads.ts';
@@ -24,23 +25,28 @@ export function ringFor({ widthPx, heightPx }: Pick<MediaInfo, 'widthPx' | 'heig
 }
 
 /**
- * Decodes a whole clip as `decodeFrames` does, but on a thread of its own that reads on while the caller looks at a
+ * Decodes a clip as `decodeFrames` does, but on a thread of its own that reads on while the caller looks at a
  * picture; where none is built the pictures come one by one on this one.
  *
  * @param decoding its `ring` is that of `ringFor`
+ * @param stretches decoded one after the other, the whole clip where none are given; pictures are counted through all
  */
 export async function* decodeAhead(
   file: string,
   decoding: DecodeOptions & { ring: readonly Uint8Array<SharedArrayBuffer>[] },
+  stretches: readonly Stretch[] = [{}],
 ): AsyncGenerator<DecodedFrame, void, undefined> {
   if (!worker) {
-    yield* decodeFrames(file, decoding);
+    let count = 0;
+    for (const stretch of stretches)
+      for await (const picture of decodeFrames(file, { ...decoding, ...stretch }))
+        yield { ...picture, frame: count++ };
     return;
   }
   const { ring, signal, ...rest } = decoding;
   const pictures = sharedPictures(ring);
   const leave = new AbortController();
-  const request: ReadingRequest = { file, decoding: rest, pictures };
+  const request: ReadingRequest = { file, decoding: rest, stretches, pictures };
   const reading = onOneThread<undefined>(worker, request, { signal: leave.signal }, 'when asked');
   // What went wrong is told below, once the pictures before it have been looked at.
   const over = reading.then(

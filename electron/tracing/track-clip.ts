@@ -15,10 +15,17 @@ import { nearDisc } from '../../shared-lib/trace/near-disc.ts';
 import { CameraMotionEstimator, type CameraEstimate } from '../../shared-lib/trace/camera-motion.ts';
 import { RestingCamera } from '../../shared-lib/trace/resting-camera.ts';
 
-import { chooseDisc, grownDisc } from '../../shared-lib/trace/choose-trace.ts';
+import { chooseDisc, grownDisc, sureEnough } from '../../shared-lib/trace/choose-trace.ts';
 import { discAt, SeedCollector, seedsIn, type Seed } from '../../shared-lib/trace/find-seeds.ts';
 import { steadied } from '../../shared-lib/trace/disc-views.ts';
-import { followInto, startFollowing, type DiscMeasurement } from '../../shared-lib/trace/follow-disc.ts';
+import {
+  followInto,
+  notMeasured,
+  restedUntil,
+  startFollowing,
+  type DiscMeasurement,
+} from '../../shared-lib/trace/follow-disc.ts';
+import { KeyFrameScan, type ScannedStretch } from '../../shared-lib/trace/key-frame-scan.ts';
 import { shutterOf } from '../../shared-lib/trace/shutter.ts';
 import { sketchOf } from '../../shared-lib/trace/sketch.ts';
 import { PictureFollower, type ForwardDisc } from '../../shared-lib/trace/follow-pictures.ts';
@@ -30,6 +37,17 @@ import { Assistant } from './assistant.ts';
 import { decodeAhead, ringFor } from './decode-ahead.ts';
 import { decodeStretch } from './decode-stretch.ts';
 import { PieceStore } from './piece-store.ts';
+import {
+  decodedStretches,
+  framesOf,
+  isSameTime,
+  leftOutOf,
+  lookedAt,
+  overAllFrames,
+  restsAcross,
+  scheduleWithout,
+  type Schedule,
+} from './schedule.ts';
 import { settleClip } from './settle-clip.ts';
 
 /** Where the user says the disc's centre is: file time, displayed pixels. */
@@ -44,6 +62,8 @@ export interface TrackRequest {
   ffmpeg: string;
   media: MediaInfo;
   seed: UserSeed | null;
+  /** Every picture is followed, also where by the key frames nothing moves. */
+  whole?: boolean | undefined;
 }
 
 export interface TrackedClip {
@@ -75,7 +95,8 @@ const shares = { look: 0.08, forward: 0.7, backward: 0.06 };
 /**
  * Finds the near disc and follows it through the clip: key frames are searched for discs, the best are
  * followed in one forward decode, the one that travels as a bar does is kept, and only the stretch before the
- * picture it was found in is decoded again. Very large pictures are measured at half their size.
+ * picture it was found in is decoded again. Very large pictures are measured at half their size. Long stretches in which
+ * by the key frames nothing moves are not decoded, unless asked for or a disc was pointed at.
  *
  * @returns places in pixels of the clip as displayed
  */
@@ -127,27 +148,17 @@ async function trackWith(
     signal: options.signal,
   };
   const assistant = new Assistant(options.signal);
-  const seeds = request.seed
-    ? [await seedAt(file, decoding, request.seed)]
+  const { seeds, leftOut } = request.seed
+    ? { seeds: [await seedAt(file, decoding, request.seed)], leftOut: [] }
     : await searchKeyFrames(file, decoding, media, assistant, options);
+  const schedule = request.whole
+    ? null
+    : await scheduleWithout(leftOut, file, request.ffmpeg, media, options.signal);
 
-  const searchAlong = request.seed === null;
-  const { discs, camera, uprights, ptsS } = await followForward(
-    file,
-    decoding,
-    seeds,
-    searchAlong,
-    pieces,
-    media,
-    options,
-  );
-  const choice = request.seed ? { disc: discs[0], sureness: 1 } : chooseDisc(discs);
-  if (!choice) throw noBar(file, discs.length > 0);
+  const { choice, camera, uprights, ptsS, all, looked } =
+    (schedule && (await followLooked(schedule))) ?? (await followLooked(null))!;
   const { disc } = choice;
-  pieces.keepOnly([disc.seed]);
-  const before = await followBackward(file, decoding, disc, ptsS, pieces, options);
-  const whole = { ...disc, measurements: [...before, ...disc.measurements] };
-  const { measurements, rim: found } = grownDisc(whole, disc.rimMultiple);
+  const { measurements, rim: found } = grownDisc({ ...disc, measurements: all }, disc.rimMultiple);
   const settled = nearDisc(settleCameraMotion(camera, media), measurements, media);
   const edges = uprights.uprights(settled.motions);
   const lens = lensBow(edges, media);
@@ -158,6 +169,7 @@ async function trackWith(
     ...(readOut ? { readOut } : {}),
     uprights: lens ? edges.map((edge) => unbent(edge, lens, media)) : edges,
     ...(lens ? { lens } : {}),
+    ...(looked ? { leftOut: leftOutOf(looked) } : {}),
   });
   const followed = assembled(measurements);
   // A ring that was moved outward may have been taken to the far side of a thick disc: both sizes are tried.
@@ -184,6 +196,31 @@ async function trackWith(
       ? { ...request.seed, source: 'user' }
       : { ptsS: seedPtsS, xPx: rim.xPx, yPx: rim.yPx, source: 'found', sureness: choice.sureness },
   };
+
+  /** The bar's disc in the pictures of a schedule; null where it casts doubt on what the schedule leaves out. */
+  async function followLooked(plan: Schedule | null) {
+    pieces.keepOnly([]);
+    const forward = await followForward(
+      file,
+      decoding,
+      seeds,
+      request.seed === null,
+      pieces,
+      media,
+      plan,
+      options,
+    );
+    if (!forward) return null;
+    const { discs, ...rest } = forward;
+    const best = request.seed ? { disc: discs[0], sureness: 1 } : chooseDisc(discs);
+    if (plan && !(best && best.sureness >= sureEnough)) return null;
+    if (!best) throw noBar(file, discs.length > 0);
+    pieces.keepOnly([best.disc.seed]);
+    const before = await followBackward(file, decoding, best.disc, forward.ptsS, pieces, plan, options);
+    const each = [...before, ...best.disc.measurements];
+    if (plan && !restsAcross(each, plan, best.disc.rim)) return null;
+    return { choice: best, ...rest, all: plan ? overAllFrames(each, plan, notMeasured) : each, looked: plan };
+  }
 }
 
 /** The settled trace with its pose: its places are the near face's centre, and its rim is the face's own. */
@@ -202,11 +239,13 @@ async function searchKeyFrames(
   media: MediaInfo,
   assistant: Assistant,
   options: TrackOptions,
-): Promise<Seed[]> {
+): Promise<{ seeds: Seed[]; leftOut: ScannedStretch[] }> {
+  const scan = new KeyFrameScan();
   const found: (readonly Seed[] | Promise<readonly Seed[]>)[] = [];
   const everyS = Math.max(searchEveryS, media.durationS / mostSearched);
   let nextS = -Infinity;
   for await (const { ptsS, image } of decodeFrames(file, { ...decoding, keyFramesOnly: true })) {
+    scan.look(image, ptsS);
     if (ptsS < nextS) continue;
     nextS = ptsS + everyS;
     found.push(assistant.isFree ? assistant.search({ image, ptsS }) : seedsIn(image, ptsS));
@@ -214,7 +253,7 @@ async function searchKeyFrames(
   }
   const collector = new SeedCollector();
   for (const seeds of found) collector.add(await seeds);
-  return collector.strongest(mostFollowed);
+  return { seeds: collector.strongest(mostFollowed), leftOut: scan.leftOut(media.durationS) };
 }
 
 async function seedAt(file: string, decoding: DecodeOptions, seed: UserSeed): Promise<Seed> {
@@ -245,17 +284,39 @@ async function followForward(
   searchAlong: boolean,
   pieces: PieceStore,
   media: MediaInfo,
+  schedule: Schedule | null,
   options: TrackOptions,
-): Promise<{ discs: ForwardDisc[]; camera: CameraEstimate[]; uprights: UprightCollector; ptsS: number[] }> {
+): Promise<{
+  discs: ForwardDisc[];
+  camera: CameraEstimate[];
+  uprights: UprightCollector;
+  ptsS: number[];
+} | null> {
   const follower = new PictureFollower(seeds);
   const random = seededRandom(1);
   const background = new CameraMotionEstimator(() => random.uniform(), usualFocalPx(media));
   const camera = new RestingCamera(background, media);
-  const uprights = new UprightCollector(media.durationS);
+  const lookedS = schedule ? lookedAt(schedule) : media.durationS;
+  const uprights = new UprightCollector(lookedS);
   const times: number[] = [];
+  const passOver = (until: number): void => {
+    const missed = schedule?.ptsS.slice(times.length, until) ?? [];
+    if (missed.length === 0) return;
+    follower.passOver(missed.length, missed[missed.length - 1]);
+    camera.passOver(missed.length);
+    for (const ptsS of missed) times.push(ptsS);
+  };
+  const frames = schedule && framesOf(schedule);
+  let count = 0;
   // Key frames are few, and in most of them the bar stands still among other discs: what moves is looked for on the way.
-  const search = searchAlong ? new MotionSearch(media.durationS) : null;
-  for await (const { ptsS, image } of decodeAhead(file, decoding)) {
+  const search = searchAlong ? new MotionSearch(lookedS) : null;
+  const stretches = schedule ? decodedStretches(schedule) : undefined;
+  for await (const { ptsS, image } of decodeAhead(file, decoding, stretches)) {
+    if (frames) {
+      const frame = frames.at(count++);
+      if (frame === undefined || !isSameTime(schedule.ptsS[frame], ptsS)) return null;
+      passOver(frame);
+    }
     follower.push(image, ptsS);
     const moving = follower.isSettled() ? null : search?.look(image, ptsS);
     if (moving) follower.addSeeds(moving, image, ptsS, mostFollowed);
@@ -271,6 +332,8 @@ async function followForward(
       if (foremost) options.onTraced?.(sketchOf(foremost));
     }
   }
+  if (frames && count < frames.length) return null;
+  passOver(Infinity);
   return { discs: follower.finish(), camera: camera.estimates(), uprights, ptsS: times };
 }
 
@@ -288,6 +351,7 @@ async function followBackward(
   disc: ForwardDisc,
   ptsS: number[],
   pieces: PieceStore,
+  schedule: Schedule | null,
   options: TrackOptions,
 ): Promise<DiscMeasurement[]> {
   const bytes = decoding.width * decoding.height;
@@ -295,24 +359,29 @@ async function followBackward(
   const backward: DiscMeasurement[] = [];
   const room: Uint8Array[] = [];
   let state = null as ReturnType<typeof startFollowing> | null;
-  // The seed's own picture comes first, to start from.
-  for (let to = disc.start + 1; to > 0; to -= held) {
-    const from = Math.max(0, to - held);
-    const pictures = await decodeStretch(file, decoding, ptsS, from, to, room);
-    for (const picture of pictures.reverse()) {
-      if (!state) {
-        state = startFollowing(picture.image, disc.rim, picture.ptsS);
-        continue;
+  const looked = schedule?.looked ?? [{ from: 0, to: ptsS.length }];
+  if (disc.start === looked[0].from) return [];
+  for (const stretch of looked.filter(({ from }) => from <= disc.start).reverse()) {
+    // The seed's own picture comes first, to start from.
+    const end = Math.min(stretch.to, disc.start + 1);
+    if (state) state = restedUntil(state, ptsS[end]);
+    for (let to = end; to > stretch.from; to -= held) {
+      const from = Math.max(stretch.from, to - held);
+      const pictures = await decodeStretch(file, decoding, ptsS, from, to, room);
+      for (const [k, picture] of pictures.reverse().entries()) {
+        if (!state) {
+          state = startFollowing(picture.image, disc.rim, picture.ptsS);
+          continue;
+        }
+        const step = followInto(state, picture.image, picture.ptsS);
+        state = step.state;
+        backward.push(step.measurement);
+        const { xPx, yPx } = state.motion;
+        pieces.keep(disc.seed, to - 1 - k, picture.image, { ...state.rim, xPx, yPx });
       }
-      const step = followInto(state, picture.image, picture.ptsS);
-      state = step.state;
-      backward.push(step.measurement);
-      const { xPx, yPx } = state.motion;
-      pieces.keep(disc.seed, disc.start - backward.length, picture.image, { ...state.rim, xPx, yPx });
+      const done = shares.look + shares.forward;
+      options.onProgress?.(done + shares.backward * (1 - from / (disc.start + 1)));
     }
-    const done = shares.look + shares.forward;
-    options.onProgress?.(done + shares.backward * (1 - from / (disc.start + 1)));
-    if (disc.start === 0) break;
   }
   return backward.reverse();
 }

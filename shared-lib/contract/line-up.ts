@@ -22,6 +22,8 @@ export const frameTrackSchema = z.object({
   yPx: sometimes,
   confidence: numbers,
   state: z.array(sampleStateSchema),
+  /** Frames [from, to) that nobody looked at, since by the key frames nothing in the picture moves. */
+  leftOut: z.array(z.object({ from: z.number(), to: z.number() })),
   /** Maps each frame's pixels to the first frame's; empty where the camera stood still. */
   camera: z.array(cameraMotionSchema),
 });

@@ -67,14 +67,22 @@ export const clipOptionsSchema = z.object({
   plumb: z.tuple([z.number(), z.number(), z.number(), z.number()]).nullable(),
   slowMotion: z.number().positive().nullable(),
   facing: facingSchema.nullable(),
+  /** Every picture is followed, also where by the key frames nothing moves. */
+  whole: z.boolean().default(false),
   /** In any order, one a frame at most. */
   fixed: z.array(fixedPointSchema).default([]),
 });
 export type ClipOptions = z.infer<typeof clipOptionsSchema>;
 
 /** Of what is said of a clip, all that its pictures are followed by; everything else is worked out from the trace at once. */
-export const followedBy = ({ seed, rim, sleeveEnd }: Pick<ClipOptions, 'seed' | 'rim' | 'sleeveEnd'>) => {
-  if (!sleeveEnd) return { seed };
+export const followedBy = ({
+  seed,
+  rim,
+  sleeveEnd,
+  whole,
+}: Pick<ClipOptions, 'seed' | 'rim' | 'sleeveEnd' | 'whole'>) => {
+  // Where a disc was pointed at every picture is followed anyway.
+  if (!sleeveEnd) return { seed, ...(whole && !seed ? { whole } : {}) };
   const { ptsS, xPx, yPx } = sleeveEnd;
   return { sleeveEnd: { ptsS, xPx, yPx }, rim };
 };
@@ -88,6 +96,7 @@ export const nothingSaid: ClipOptions = {
   plumb: null,
   slowMotion: null,
   facing: null,
+  whole: false,
   fixed: [],
 };
 

@@ -50,8 +50,16 @@ export type CameraMotion = z.infer<typeof cameraMotionSchema>;
 
 export const stillCamera: CameraMotion = { scale: 1, rotationRad: 0, txPx: 0, tyPx: 0 };
 
+/** Frames [from, to). */
+export interface FrameStretch {
+  from: number;
+  to: number;
+}
+
 export interface Trace {
   samples: TraceSample[];
+  /** Frames that nobody looked at, since by the key frames nothing in the picture moves: they are lost, too. */
+  leftOut?: readonly FrameStretch[];
   /** The rim pooled over the clip's sharp frames, centred at the frame it was found in. */
   rim: Rim;
   /** One-sigma standard uncertainties of the pooled rim's semi-axes, displayed pixels. */

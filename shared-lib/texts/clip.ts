@@ -71,6 +71,8 @@ export const clipTexts = {
     `The file is cut short or damaged: ${read} of ${declared} frames could be read.`,
   framesReadOfMore: (read: number) =>
     `The file is cut short or damaged: ${read} of more frames could be read.`,
+  leftOut: (stretches: string) => `Not looked at, since nothing in the picture moves there: ${stretches}.`,
+  leftOutStretch: (fromS: string, toS: string) => `${fromS} to ${toS} s`,
   slowMotionTag: (times: string) =>
     `Taken as slow motion, ${times} times slower than life, as the phone says in the file; every velocity depends on it.`,
   whichDisc:

@@ -78,6 +78,12 @@ export function startFollowing(image: GreyImage, rim: Rim, tS: number): FollowSt
   };
 }
 
+/** The state after pictures that nobody looked at, since nothing in them moved. */
+export const restedUntil = (state: FollowState, tS: number): FollowState => ({
+  ...state,
+  motion: { ...state.motion, tS, vxPx: 0, vyPx: 0, pv: 0 },
+});
+
 export interface FollowStep {
   state: FollowState;
   measurement: DiscMeasurement;
@@ -281,7 +287,7 @@ function confidenceOf(rim: RimShift | null, face: FaceRegistration | null): numb
   return Math.min(1, 1 - (1 - 0.9 * byRim) * (1 - 0.9 * byFace));
 }
 
-const notMeasured = (tS: number): DiscMeasurement => ({
+export const notMeasured = (tS: number): DiscMeasurement => ({
   tS,
   xPx: NaN,
   yPx: NaN,

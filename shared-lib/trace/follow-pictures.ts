@@ -7,7 +7,13 @@ import { chooseDisc, evidenceOf, likelihoodOfTravel, type FollowedDisc } from '.
 import type { Seed } from './find-seeds.ts';
 import { outermostMultiple } from '../picture/mean-rim.ts';
 import { addToPolarMean, emptyPolarMean, type PolarMean } from '../picture/polar-mean.ts';
-import { followInto, startFollowing, type DiscMeasurement, type FollowState } from './follow-disc.ts';
+import {
+  followInto,
+  restedUntil,
+  startFollowing,
+  type DiscMeasurement,
+  type FollowState,
+} from './follow-disc.ts';
 
 interface Follower {
   seed: Seed;
@@ -131,6 +137,15 @@ export class PictureFollower {
     this.frame++;
   }
 
+  /**
+   * Counts pictures that nobody looks at, since nothing in them moves.
+   * @param lastS time of the last of them
+   */
+  passOver(count: number, lastS: number): void {
+    for (const follower of this.followers) follower.state = restedUntil(follower.state, lastS);
+    this.frame += count;
+  }
+
   /** Whether the bar's disc is plain and what else moved has been looked at since: nothing more is looked for. */
   isSettled(): boolean {
     return this.looksSincePlain >= looksAfterPlain;
@@ -145,7 +160,7 @@ export class PictureFollower {
     }
   }
 
-  /** The discs with one measurement per picture from their start on. */
+  /** The discs with one measurement per picture that was looked at, from their start on. */
   finish(): ForwardDisc[] {
     return this.followed().map(({ seed, start, measurements, earlier, mean, views }) => ({
       rim: seed.rim,

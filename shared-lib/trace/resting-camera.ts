@@ -49,10 +49,18 @@ export class RestingCamera {
     this.#lookedS = ptsS;
   }
 
+  /** Counts pictures that nobody looks at, since nothing in them moves. */
+  passOver(count: number): void {
+    this.#frames += count;
+  }
+
   /** One estimate per picture. */
   estimates(): CameraEstimate[] {
     const looks = this.#looks;
-    return looks.flatMap((here, i) => {
+    const before = looks
+      .slice(0, 1)
+      .flatMap(({ frame, estimate }) => Array<CameraEstimate>(frame).fill(estimate));
+    const fromFirst = looks.flatMap((here, i) => {
       const next = looks.at(i + 1);
       const until = next?.frame ?? this.#frames;
       const isMisjudged = next?.isAway && !looks.at(i + 2)?.isAway;
@@ -62,6 +70,7 @@ export class RestingCamera {
           : here.estimate,
       );
     });
+    return [...before, ...fromFirst];
   }
 }
 

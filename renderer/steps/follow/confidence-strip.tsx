@@ -4,6 +4,7 @@ import type { FrameTrack } from '../../../shared-lib/contract/line-up.ts';
 import type { FixedPoint, SideName } from '../../../shared-lib/contract/review.ts';
 import { SaveChart } from '../../charts/save-chart.tsx';
 import { useSize } from '../../parts/use-size.ts';
+import { isLeftOut } from './doubtful.ts';
 
 const heightPx = 64;
 
@@ -26,7 +27,9 @@ export function ConfidenceStrip({
   const x = scaleLinear([0, last], [0, Math.max(widthPx, 1)]);
   const y = scaleLinear([0, 1], [heightPx - 2, 6]);
   const shape = area<number>((i) => x(i), y(0), (i) => y(track.confidence[i])).digits(1); // prettier-ignore
-  const gaps = track.state.flatMap((state, i) => (state === 'seen' ? [] : [{ i, state }]));
+  const gaps = track.state.flatMap((state, i) =>
+    state === 'seen' || isLeftOut(track, i) ? [] : [{ i, state }],
+  );
   const pick = (event: React.PointerEvent): void => {
     const { left } = event.currentTarget.getBoundingClientRect();
     onPick(Math.round(Math.min(Math.max(x.invert(event.clientX - left), 0), last)));

@@ -12,12 +12,17 @@ const leastConfidence = 0.5;
 /** Doubts nearer together than this are one, frames. */
 const joinWithin = 4;
 
-/** Stretches in which the bar was lost, bridged or hardly seen, in time order; the worst of a stretch names it. */
-export function doubtsOf({ state, confidence }: Pick<FrameTrack, 'state' | 'confidence'>): Doubt[] {
+/** Whether nobody looked at a frame. */
+export const isLeftOut = ({ leftOut }: Pick<FrameTrack, 'leftOut'>, frame: number): boolean =>
+  leftOut.some(({ from, to }) => frame >= from && frame < to);
+
+/** Stretches that were looked at and in which the bar was lost, bridged or hardly seen, in time order; the worst of a stretch names it. */
+export function doubtsOf(track: Pick<FrameTrack, 'state' | 'confidence' | 'leftOut'>): Doubt[] {
+  const { state, confidence } = track;
   const doubts: Doubt[] = [];
   state.forEach((each, i) => {
     const why = each !== 'seen' ? each : confidence[i] < leastConfidence ? 'unsure' : null;
-    if (why === null) return;
+    if (why === null || isLeftOut(track, i)) return;
     const last = doubts.at(-1);
     if (last && i - last.to <= joinWithin) {
       last.to = i;

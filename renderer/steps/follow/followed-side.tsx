@@ -110,6 +110,7 @@ export function FollowedSide({
         <ConfidenceStrip track={track} name={name} frame={frame} fixed={fixed} onPick={go} />
         <SamplePanel
           followed={followed}
+          name={name}
           frame={frame}
           fixed={fixed}
           doubts={doubts}

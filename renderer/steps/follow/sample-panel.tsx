@@ -1,10 +1,12 @@
-import type { FixedPoint } from '../../../shared-lib/contract/review.ts';
+import type { FixedPoint, SideName } from '../../../shared-lib/contract/review.ts';
 import type { Followed } from '../../state/followed.ts';
-import type { Doubt } from './doubtful.ts';
+import { change } from '../../state/store.ts';
+import { isLeftOut, type Doubt } from './doubtful.ts';
 
 /** What is known of the sample shown, steps from it, and the points fixed by hand. */
 export function SamplePanel({
   followed: { track },
+  name,
   frame,
   fixed,
   doubts,
@@ -14,6 +16,7 @@ export function SamplePanel({
   onRemove,
 }: {
   followed: Followed;
+  name: SideName;
   frame: number;
   fixed: readonly FixedPoint[];
   doubts: readonly Doubt[];
@@ -22,15 +25,19 @@ export function SamplePanel({
   onJump: (step: 1 | -1) => void;
   onRemove: (frame: number) => void;
 }) {
+  const percentOf = (count: number): number => Math.round((100 * count) / track.state.length);
   const share = (state: string): number =>
-    Math.round((100 * track.state.filter((each) => each === state).length) / track.state.length);
+    percentOf(track.state.filter((each, i) => each === state && !isLeftOut(track, i)).length);
+  const leftOut = percentOf(track.leftOut.reduce((sum, { from, to }) => sum + to - from, 0));
   const isFixed = fixed.some((each) => each.frame === frame);
   const [x, y] = [track.xPx[frame], track.yPx[frame]];
   const state = isFixed
     ? 'fixed by hand'
     : track.state[frame] === 'seen'
       ? `seen, confidence ${Math.round(100 * track.confidence[frame])} %`
-      : track.state[frame];
+      : isLeftOut(track, frame)
+        ? 'not looked at'
+        : track.state[frame];
   return (
     <div className="sample-panel">
       <div className="set-up-buttons">
@@ -54,6 +61,17 @@ export function SamplePanel({
             : `In the whole clip ${share('seen')} % seen, ${share('bridged')} % bridged, ${share('lost')} % lost.`}
         </span>
       </p>
+      {leftOut > 0 && (
+        <p className="small">
+          {leftOut} % of the clip was not looked at: nothing in the picture moves there.{' '}
+          <button
+            className="button bare"
+            onClick={() => change('Follow all of it', (review) => void (review[name]!.options.whole = true))}
+          >
+            Follow all of it
+          </button>
+        </p>
+      )}
       <p className="small muted">
         Drag the bar’s point where it is wrong, or move it by the arrow keys: it is followed again from there
         until it joins the rest.

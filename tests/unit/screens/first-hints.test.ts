@@ -36,11 +36,18 @@ describe('firstHints', () => {
 describe('doubtsOf', () => {
   const state = ['seen', 'seen', 'bridged', 'bridged', 'lost', 'seen', 'seen', 'seen', 'seen', 'seen', 'seen', 'seen'] as const; // prettier-ignore
   const confidence = state.map((each, i) => (each !== 'seen' ? 0 : i === 11 ? 0.3 : 0.9));
-  const doubts = doubtsOf({ state: [...state], confidence });
+  const doubts = doubtsOf({ state: [...state], confidence, leftOut: [] });
 
   it('joins what is near, and calls a stretch by its worst', () => {
     expect(doubts).toEqual([
       { from: 2, to: 4, why: 'lost' },
+      { from: 11, to: 11, why: 'unsure' },
+    ]);
+  });
+
+  it('asks nobody to look at what was not looked at for nothing moved there', () => {
+    const leftOut = [{ from: 2, to: 5 }];
+    expect(doubtsOf({ state: [...state], confidence, leftOut })).toEqual([
       { from: 11, to: 11, why: 'unsure' },
     ]);
   });

@@ -1,0 +1,122 @@
+import type { GreyImage } from '../picture/grey-image.ts';
+
+/** A stretch of a clip between two key frames, seconds of file time: from (included) to (excluded; Infinity at the end). */
+export interface ScannedStretch {
+  fromS: number;
+  toS: number;
+}
+
+/**
+ * Key frames farther apart than this say nothing of what lies between: a bar may leave its rest and be back at it. No rep
+ * from rest to rest is as short (common practice: a fast bench press takes 1.2 s).
+ */
+const longestGapS = 1.05;
+/** What is followed before and after each change: as much as a rep's window may hold of its set-up and hold. */
+const leadS = 6;
+const tailS = 3;
+/** Key frames nearer together than this are passed over. */
+const leastGapS = 0.4;
+/** A stretch shorter than this is followed with what lies round it: a decoder's start costs as much. */
+const shortestLeftOutS = 2;
+/** Less than this share of a clip left out is not worth a second thought. */
+const leastShare = 0.25;
+
+/** Pictures are compared by means over blocks of so many pixels each way: grain is averaged away, an edge that moves is not. */
+const blockPx = 8;
+/** So many blocks may differ by more than noise explains: a code's single block is no bar, whose rim touches many. */
+const strayBlocks = 3;
+/** Luma that a block differs by in a scene that stands, at least and as a multiple of one sigma over all blocks. */
+const leastDifference = 3;
+const differenceSigmas = 6;
+/** Where noise alone explains a greater one, the pictures say nothing. */
+const mostDifference = 6;
+
+/**
+ * Tells from a clip's key frames, which cost a few per cent of decoding it, in which stretches nothing in the picture
+ * moves: the camera, the bar, whoever is near it. Whatever else changes, be it the light, counts as motion.
+ */
+export class KeyFrameScan {
+  readonly #timesS: number[] = [];
+  /** Whether each key frame shows the scene as the one before it did, and as the first of those that stood still. */
+  readonly #isStill: boolean[] = [];
+  #before: Float32Array | null = null;
+  #rested: Float32Array | null = null;
+
+  /** Call with every key frame in time order; nothing of the picture is held. */
+  look(image: GreyImage, ptsS: number): void {
+    if (ptsS < (this.#timesS.at(-1) ?? -Infinity) + leastGapS) return;
+    const means = blockMeans(image);
+    const still =
+      this.#before !== null &&
+      this.#rested !== null &&
+      isSameScene(means, this.#before) &&
+      isSameScene(means, this.#rested);
+    if (!still) this.#rested = means;
+    this.#before = means;
+    this.#timesS.push(ptsS);
+    this.#isStill.push(still);
+  }
+
+  /** The stretches that need not be decoded, in time order; none where the scan is in doubt or it is not worth it. */
+  leftOut(durationS: number): ScannedStretch[] {
+    return leftOutOf(this.#timesS, this.#isStill, durationS);
+  }
+}
+
+/**
+ * @param timesS of the key frames
+ * @param isStill whether each shows the same as the one before it
+ */
+export function leftOutOf(
+  timesS: readonly number[],
+  isStill: readonly boolean[],
+  durationS: number,
+): ScannedStretch[] {
+  const endS = (timesS[0] ?? 0) + durationS;
+  const after = (i: number): number => timesS.at(i + 1) ?? endS;
+  // What follows the last key frame is bounded by none: it stands still where it is short and what comes before it does.
+  const moves = timesS.map((t, i) => {
+    const still = i + 1 < timesS.length ? isStill[i + 1] : isStill[i];
+    return !still || after(i) - t > longestGapS;
+  });
+  if (!moves.includes(true)) return [];
+  const near = timesS.map((t, i) =>
+    moves.some((m, k) => m && t < after(k) + tailS && after(i) > timesS[k] - leadS),
+  );
+  const stretches: ScannedStretch[] = [];
+  near.forEach((isNear, i) => {
+    if (isNear) return;
+    if (i > 0 && !near[i - 1]) stretches[stretches.length - 1].toS = after(i);
+    else stretches.push({ fromS: timesS[i], toS: after(i) });
+  });
+  const kept = stretches.filter(({ fromS, toS }) => toS - fromS >= shortestLeftOutS);
+  const sumS = kept.reduce((sum, { fromS, toS }) => sum + toS - fromS, 0);
+  if (sumS < leastShare * durationS) return [];
+  return kept.map((stretch) => (stretch.toS >= endS ? { ...stretch, toS: Infinity } : stretch));
+}
+
+function blockMeans({ width, height, data }: GreyImage): Float32Array {
+  const across = Math.floor(width / blockPx);
+  const down = Math.floor(height / blockPx);
+  const means = new Float32Array(across * down);
+  for (let y = 0; y < down * blockPx; y++) {
+    const row = Math.floor(y / blockPx) * across;
+    let at = y * width;
+    for (let block = 0; block < across; block++) {
+      let sum = 0;
+      for (let x = 0; x < blockPx; x++) sum += data[at++];
+      means[row + block] += sum;
+    }
+  }
+  return means.map((sum) => sum / blockPx ** 2);
+}
+
+/** Whether two pictures of one size differ by no more than noise. */
+function isSameScene(one: Float32Array, other: Float32Array): boolean {
+  if (one.length <= strayBlocks) return false;
+  // One sigma of a normal distribution is 1.4826 times the median of what lies off the middle (MAD, from memory).
+  const sizes = one.map((mean, i) => Math.abs(mean - other[i])).sort();
+  const sigma = 1.4826 * sizes[sizes.length >> 1];
+  const limit = Math.max(leastDifference, differenceSigmas * sigma);
+  return limit <= mostDifference && sizes[sizes.length - 1 - strayBlocks] <= limit;
+}
