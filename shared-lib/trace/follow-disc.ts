@@ -2,6 +2,7 @@ import type { Rim } from '../contract/trace.ts';
 import { usualDiscRadiusM } from '../norms/discs.ts';
 import { discPicture, matchDisc, type DiscPicture } from '../picture/disc-match.ts';
 import { faceTemplate, type FaceRegistration } from '../picture/face-registration.ts';
+import { glanceAt, showsTheSame, type Glance } from '../picture/glance.ts';
 import type { GreyImage } from '../picture/grey-image.ts';
 import type { RimEdges } from '../picture/rim-edges.ts';
 import type { RimShift } from '../picture/rim-fit.ts';
@@ -51,8 +52,14 @@ export interface FollowState {
   sinceRecent: number;
   memory: RayMemory;
   picture: DiscPicture;
+  /** Of the last picture that showed something new. */
   motion: DiscMotion;
   unseenS: number;
+  /** The last picture's time and how far the disc had moved in it since the one before, pixels. */
+  lastS: number;
+  smear: { x: number; y: number };
+  /** What the last new picture showed round the disc. */
+  glance: Glance;
 }
 
 /** Pictures between two templates of the recent face. */
@@ -75,6 +82,9 @@ export function startFollowing(image: GreyImage, rim: Rim, tS: number): FollowSt
     picture: discPicture(image, rim),
     motion: startMotion(tS, rim.xPx, rim.yPx, rim.aPx / usualDiscRadiusM),
     unseenS: 0,
+    lastS: tS,
+    smear: { x: 0, y: 0 },
+    glance: glanceAt(image, rim.xPx, rim.yPx, rim.aPx),
   };
 }
 
@@ -93,10 +103,13 @@ export interface FollowStep {
 
 /** Follows the disc into the next picture (or the previous one: time may run backward, `dt` counts its size). */
 export function followInto(state: FollowState, image: GreyImage, tS: number): FollowStep {
+  if (showsNothingNew(state, image)) return followIntoRepeat(state, image, tS);
   const dtS = Math.abs(tS - state.motion.tS);
   const predicted = predictMotion(state.motion, state.motion.tS + dtS, pxPerM(state));
   predicted.tS = tS;
-  const smear = { x: predicted.vxPx * dtS, y: predicted.vyPx * dtS };
+  // A picture is exposed for no longer than since the one before it, whichever of them showed something new.
+  const exposedS = Math.abs(tS - state.lastS);
+  const smear = { x: predicted.vxPx * exposedS, y: predicted.vyPx * exposedS };
   const found =
     (state.unseenS <= longestCoastS && find(state, image, predicted, smear)) ||
     searchAgain(state, image, predicted);
@@ -104,9 +117,27 @@ export function followInto(state: FollowState, image: GreyImage, tS: number): Fo
     const unseenS = state.unseenS + dtS;
     // Past the longest coast the disc may be anywhere: hold the place where it was last expected.
     const motion = unseenS > longestCoastS ? { ...predicted, vxPx: 0, vyPx: 0, pv: 0 } : predicted;
-    return { state: { ...state, motion, unseenS }, measurement: notMeasured(tS), judged: null };
+    return { state: { ...state, motion, unseenS, lastS: tS }, measurement: notMeasured(tS), judged: null };
   }
   return accept(state, image, predicted, found, tS);
+}
+
+/**
+ * Whether the picture round a disc that is being seen is the one before over again: films repeat pictures where the
+ * camera was late or another rate was made of them. Such a disc has not stopped, and the next picture shows it as
+ * far on as the time since the last new one.
+ */
+const showsNothingNew = ({ glance, unseenS }: FollowState, image: GreyImage): boolean =>
+  unseenS === 0 && showsTheSame(glance, image);
+
+/** Measures the disc where it was: what is known of its motion stays that of the last new picture. */
+function followIntoRepeat(state: FollowState, image: GreyImage, tS: number): FollowStep {
+  const again = { ...state.motion, tS, ppPx2: 1 };
+  const found = find(state, image, again, state.smear);
+  if (!found) return { state: { ...state, lastS: tS }, measurement: notMeasured(tS), judged: null };
+  const step = accept(state, image, again, found, tS);
+  const { motion, glance, smear } = state;
+  return { ...step, state: { ...step.state, motion, glance, smear } };
 }
 
 interface Found {
@@ -204,6 +235,9 @@ function accept(
     ...nextFaces(state, image, judged, smearPx),
     memory: shift && sharp && isWhole(rim!) ? remembered(state.memory, evidence.edges, shift) : state.memory,
     unseenS: 0,
+    lastS: tS,
+    smear: found.smear,
+    glance: glanceAt(image, motion.xPx, motion.yPx, state.rim.aPx),
   };
   const measurement: DiscMeasurement = {
     tS,

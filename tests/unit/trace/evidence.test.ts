@@ -72,6 +72,26 @@ describe('followInto', () => {
     }
   });
 
+  it('goes on where a film shows a picture again and again, and then one as far on as the time that has passed', () => {
+    // From standing to 15 pixels from picture to picture; some pictures are shown twice, some three times.
+    const repeats = new Set([12, 15, 16, 19, 22, 23, 26]);
+    const yOf = (k: number): number => 70 + Math.min(0.75 * Math.max(0, k - 8) ** 2, 75 + 15 * Math.max(0, k - 18));
+    let state: FollowState | null = null;
+    let shown = 0;
+    for (let k = 0; k < 30; k++) {
+      if (!repeats.has(k)) shown = k;
+      const rim = { xPx: 150, yPx: yOf(shown), aPx: radius, bPx: radius, thetaRad: 0 };
+      const disc = { ...rim, turnRad: 0 };
+      const picture = paintDisc({ width: 300, height: 420, disc, noise: 2, seed: shown + 1 });
+      state ??= startFollowing(picture, rim, 0);
+      const step = followInto(state, picture, k / 30);
+      state = step.state;
+      expect(Math.hypot(step.measurement.xPx - rim.xPx, step.measurement.yPx - rim.yPx), `picture ${k}`).toBeLessThan(0.5); // prettier-ignore
+      // How fast it goes is told by the new pictures alone.
+      if (k > 21) expect(Math.abs(state.motion.vyPx - 15 * 30), `speed at picture ${k}`).toBeLessThan(60);
+    }
+  });
+
   it('goes with the rim of a plain disc, on which light and shade stay in place while it moves', () => {
     for (const [levels, periodPx] of [
       [8, 9],
