@@ -75,7 +75,8 @@ describe('followInto', () => {
   it('goes on where a film shows a picture again and again, and then one as far on as the time that has passed', () => {
     // From standing to 15 pixels from picture to picture; some pictures are shown twice, some three times.
     const repeats = new Set([12, 15, 16, 19, 22, 23, 26]);
-    const yOf = (k: number): number => 70 + Math.min(0.75 * Math.max(0, k - 8) ** 2, 75 + 15 * Math.max(0, k - 18));
+    const yOf = (k: number): number =>
+      70 + Math.min(0.75 * Math.max(0, k - 8) ** 2, 75 + 15 * Math.max(0, k - 18));
     let state: FollowState | null = null;
     let shown = 0;
     for (let k = 0; k < 30; k++) {
