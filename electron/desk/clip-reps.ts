@@ -10,6 +10,7 @@ import { smoothingByEvidence } from '../../shared-lib/motion/smoothing-by-eviden
 import type { MeasuredClip } from '../../shared-lib/pair/measured-clip.ts';
 import { findReps, type Rep } from '../../shared-lib/rep/find-reps.ts';
 import { eventsByHand, withEventsByHand, type EventsByHand } from '../../shared-lib/rep/set-events.ts';
+import { hiddenSpans } from '../../shared-lib/rep/hidden.ts';
 import { driveMeasures } from '../../shared-lib/rep/drive.ts';
 import { lengthsQuestion } from '../../shared-lib/rep/plausible-lengths.ts';
 import { speedDoubt } from '../../shared-lib/rep/plausible-speed.ts';
@@ -78,7 +79,7 @@ export function repsOfClip(followed: FollowedClip, lift: Lift, byHand: readonly 
     calibration,
     check,
     smoothing: { method: texts.clip.smoothing, cutoffHz: smoothing.cutoffHz },
-    notes: notesOf(followed, check),
+    notes: notesOf(followed, check, reps),
   };
   return { followed, smoothed, reps, measured, clipFile };
 }
@@ -115,7 +116,14 @@ function peakSpeedOf({ motion }: Pick<SmoothedTrace, 'motion'>, reps: readonly R
   return peak > 0 ? peak : null;
 }
 
-function notesOf({ timing, calibration, media, trace }: FollowedClip, check: ClipFile['check']): string[] {
+/** So many hidden stretches are told one by one; the share of the reps that is hidden is in the check. */
+const mostHiddenTold = 3;
+
+function notesOf(
+  { timing, calibration, media, trace, plane }: FollowedClip,
+  check: ClipFile['check'],
+  reps: readonly Rep[],
+): string[] {
   const notes: string[] = [];
   const { decodedFrames: read, partial } = timing;
   if (partial)
@@ -133,6 +141,11 @@ function notesOf({ timing, calibration, media, trace }: FollowedClip, check: Cli
     );
     notes.push(texts.clip.leftOut(stretches.join(', ')));
   }
+  const hidden = hiddenSpans(plane).filter(({ fromS, toS }) =>
+    reps.some(({ window }) => fromS < window.toS && toS > window.fromS),
+  );
+  for (const { fromS, toS } of hidden.slice(0, mostHiddenTold))
+    notes.push(texts.clip.hiddenFrom(fromS.toFixed(2), toS.toFixed(2)));
   const question = discQuestion({ check, calibration });
   if (question) notes.push(texts.clip.both(question.said, question.advice));
   return [...notes, ...cameraNotes(trace, calibration)];

@@ -3,6 +3,7 @@ import type { Lift } from '../../shared-lib/contract/lift.ts';
 import type { MeasuredSide } from '../../shared-lib/contract/line-up.ts';
 import type { RepEvents } from '../../shared-lib/contract/rep.ts';
 import type { MovableEvent } from '../../shared-lib/contract/review.ts';
+import { hiddenMeasures, hiddenSpans, isHidden, withoutHidden } from '../../shared-lib/rep/hidden.ts';
 import { measureRep } from '../../shared-lib/rep/measures.ts';
 import { repEntry } from './clip-outputs.ts';
 import type { RepsOfClip } from './clip-reps.ts';
@@ -13,11 +14,15 @@ import { shownPath } from './shown.ts';
 export function measuredSideOf(clip: RepsOfClip): MeasuredSide {
   const { smoothed, reps, measured, clipFile } = clip;
   const { lift } = measured;
+  const spans = hiddenSpans(measured.plane);
   return {
     check: clipFile.check,
     notes: clipFile.notes,
     reps: reps.map((rep, index) => {
-      const values = measureRep(smoothed.motion, rep.events, lift, smoothed.restNoise);
+      const values = withoutHidden(
+        measureRep(smoothed.motion, rep.events, lift, smoothed.restNoise),
+        hiddenMeasures(spans, rep.events, rep.window),
+      );
       const entry = repEntry(rep, index, {} as RepFileEntry['measures']);
       const { path, phases } = pageRep({ clip, entry, index, loadKg: null });
       const { fromS, toS } = rep.window;
@@ -32,6 +37,7 @@ export function measuredSideOf(clip: RepsOfClip): MeasuredSide {
           tS,
           foundS: found.find((each) => each.event === event)?.tS ?? tS,
           byHand: rep.byHand?.[event] !== undefined,
+          hidden: isHidden(spans, tS),
         })),
         outcome: rep.events.outcome,
         values,

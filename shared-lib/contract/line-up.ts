@@ -82,6 +82,8 @@ export const measuredSideSchema = z.object({
           /** Where the program found it. */
           foundS: z.number(),
           byHand: z.boolean(),
+          /** Something stood before the disc then: the time is a guess. */
+          hidden: z.boolean(),
         }),
       ),
       outcome: outcomeSchema,

@@ -120,6 +120,7 @@ export function compareDrawn({ models, tables }: DrawnPair, options: PairOptions
       label: measureLabel(name, lift),
       isHeadline: headline.includes(name),
       difference: differenceOf(name, models, tables),
+      hiddenIn: hiddenIn(name, models),
       ruledOut: ruledOutBecause(name, reps, sameVariant),
       delta:
         options.deltas?.[name] ??
@@ -143,12 +144,20 @@ export function compareDrawn({ models, tables }: DrawnPair, options: PairOptions
   };
 }
 
+function hiddenIn(name: MeasureName, [reference, today]: Both<RepModel>): string | null {
+  const { who } = texts.pair;
+  if (reference.hidden.has(name)) return today.hidden.has(name) ? who.both : who.reference;
+  return today.hidden.has(name) ? who.today : null;
+}
+
 /** What is known of one measure before it is called. */
 interface Finding {
   name: MeasureName;
   label: string;
   isHeadline: boolean;
   difference: Difference;
+  /** Whose rep something stood before where this would be measured; null where nothing did. */
+  hiddenIn: string | null;
   /** Why it cannot be called; null where it can. */
   ruledOut: string | null;
   delta: number | null;
@@ -159,14 +168,16 @@ interface Finding {
  * @param spread the lifter's own; null where it is unknown
  */
 function changeOf(
-  { name, label, isHeadline, difference, ruledOut, delta }: Finding,
+  { name, label, isHeadline, difference, hiddenIn, ruledOut, delta }: Finding,
   together: Interval | null,
   spread: Spread | null,
 ): Change {
   const { unit } = measureInfo[name];
   const { reference, today, estimate } = difference;
   if (!estimate) {
-    const lacking = whyUndefined(name, label, reference, today);
+    const lacking = hiddenIn
+      ? texts.calls.hidden(label, hiddenIn)
+      : whyUndefined(name, label, reference, today);
     // That neither rep has it says more than what stands against comparing it.
     const why = reference === null && today === null ? lacking : (ruledOut ?? lacking);
     const call = isHeadline ? 'cannot tell' : null;

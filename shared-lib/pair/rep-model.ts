@@ -7,6 +7,7 @@ import { seededRandom, type Random } from '../motion/random.ts';
 import { drawnLevel, slowErrorM } from '../motion/slow-error.ts';
 import { smoothTrace, type SmoothedTrace } from '../motion/smoother.ts';
 import { findEvents } from '../rep/events.ts';
+import { hiddenMeasures, hiddenSpans, withoutHidden } from '../rep/hidden.ts';
 import { withEventsByHand, type EventsByHand } from '../rep/set-events.ts';
 import { measureRep } from '../rep/measures.ts';
 import { applySources, repGeometry, roomFor, type MotionRoom, type RepGeometry } from './apply-sources.ts';
@@ -36,6 +37,8 @@ export interface RepModel {
   slowErrorM: number;
   /** Measures of the posterior mean. */
   values: MeasureValues;
+  /** Measures that have none since something stood before the disc. */
+  hidden: ReadonlySet<MeasureName>;
 }
 
 /** Time base of the draws, seconds: at twenty times the cut-off what lies between samples is below 0.1 mm. */
@@ -91,7 +94,8 @@ export function modelRep(clip: MeasuredClip, repIndex: number): RepModel {
   const byHand = rep.byHand ?? {};
   const found = findEvents(motion, rep.window, clip.lift, restNoise);
   const events = (found && withEventsByHand(found, byHand)) ?? rep.events;
-  const values = measureRep(motion, events, clip.lift, restNoise);
+  const hidden = hiddenMeasures(hiddenSpans(whole), events, rep.window);
+  const values = withoutHidden(measureRep(motion, events, clip.lift, restNoise), hidden);
   const window = drawWindow(rep.window, events, values);
   const part = slice(whole, window);
   const smooth = (factor: number) =>
@@ -120,6 +124,7 @@ export function modelRep(clip: MeasuredClip, repIndex: number): RepModel {
     room: roomFor(smoothed[1].motion),
     slowErrorM: slowM,
     values,
+    hidden,
   };
 }
 

@@ -19,6 +19,8 @@ export const callTexts = {
   aPause: 'a pause of 0.2 s or longer',
   aStickingPoint: 'a sticking point',
   aValue: (label: string) => `a value for ${label}`,
+  hidden: (label: string, who: string) =>
+    `Something stood before the disc in ${who} just when ${label} is measured.`,
   neither: (what: string) => `Neither rep has ${what}.`,
   onlyToday: (what: string) => `Today’s rep has ${what}, the reference rep has none.`,
   onlyReference: (what: string) => `The reference rep has ${what}, today’s rep has none.`,

@@ -4,7 +4,7 @@ type Kind = keyof ClipCheck['verdicts'];
 
 /** What stands against comparing two reps, and what is to be borne in mind where they are. */
 export const pairTexts = {
-  who: { reference: 'the reference rep', today: 'today’s rep' },
+  who: { reference: 'the reference rep', today: 'today’s rep', both: 'both reps' },
   kinds: {
     drift: 'horizontal measures',
     vertical: 'heights',

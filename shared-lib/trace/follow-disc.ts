@@ -92,6 +92,7 @@ export function startFollowing(image: GreyImage, rim: Rim, tS: number): FollowSt
 export const restedUntil = (state: FollowState, tS: number): FollowState => ({
   ...state,
   motion: { ...state.motion, tS, vxPx: 0, vyPx: 0, pv: 0 },
+  lastS: tS,
 });
 
 export interface FollowStep {

@@ -31,6 +31,8 @@ const { values } = parseArgs({
     resume: { type: 'boolean', default: false },
     /** Lifters who have not changed, with six usual reps each; none where omitted. */
     usual: { type: 'string', default: '0' },
+    /** Seconds for which something stands before each disc. */
+    hidden: { type: 'string', default: '0' },
     /** Stops after so many minutes; the table is of what is there. */
     minutes: { type: 'string', default: 'Infinity' },
   },
@@ -44,6 +46,7 @@ const plans = lifts.flatMap((lift) =>
       lift,
       good,
       sameCamera: good,
+      hiddenForS: Number(values.hidden),
       ...(changes ? { change: headlineMeasures(lift) } : {}),
     })),
   ),

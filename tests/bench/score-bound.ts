@@ -35,7 +35,7 @@ export function scoreBound({ followed, measured }: RepsOfClip, truth: Truth): Bo
   const exact: PlaneTrace = { ...plane, xM: noisy(x.noiseM, 'x_m'), yM: noisy(y.noiseM, 'y_m') };
   const smoothed = smoothTrace(exact, smoothingByEvidence(exact));
   const reps = findReps(smoothed.motion, truth.lift, smoothed.restNoise);
-  const all = scoreReps({ smoothed, reps }, truth, 1);
+  const all = scoreReps({ smoothed, reps }, exact, truth, 1);
   return Object.fromEntries(bounded.map((name) => [name, all[name]])) as unknown as BoundScore;
 }
 

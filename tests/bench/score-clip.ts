@@ -32,7 +32,7 @@ export async function scoreClip(file: string, truth: Truth): Promise<ClipScore> 
     ...scorePath(clip, truth),
     scalePct: 100 * (scale - 1),
     asked: discQuestion(clip.clipFile) !== null,
-    ...scoreReps(clip, truth, scale),
+    ...scoreReps(clip, followed.plane, truth, scale),
     bound: scoreBound(clip, truth),
     ...scoreCheck(clip.clipFile, truth),
   };

@@ -1,7 +1,9 @@
 import type { Truth, TruthRep } from '../../demo-data/truth/schema.ts';
 import type { RepsOfClip } from '../../electron/desk/clip-reps.ts';
 import type { MeasureName } from '../../shared-lib/contract/measures.ts';
+import { hiddenMeasures, hiddenSpans, isHidden, withoutHidden } from '../../shared-lib/rep/hidden.ts';
 import { measureRep } from '../../shared-lib/rep/measures.ts';
+import type { PlaneTrace } from '../../shared-lib/contract/motion.ts';
 import type { Rep } from '../../shared-lib/rep/find-reps.ts';
 
 /** Errors of every rep that is in both: absolute, one entry a rep. */
@@ -29,17 +31,26 @@ export interface RepsScore {
   stickingWrong: number;
 }
 
-/** @param scale measured over true size of a pixel at the disc */
+/**
+ * @param plane the trace, whose hidden stretches carry no measure
+ * @param scale measured over true size of a pixel at the disc
+ */
 export function scoreReps(
   { smoothed, reps }: Pick<RepsOfClip, 'smoothed' | 'reps'>,
+  plane: PlaneTrace,
   truth: Truth,
   scale: number,
 ): RepsScore {
   const pairs = matched(reps, truth.reps);
-  const both = pairs.map(({ rep, real }) => ({
+  const spans = hiddenSpans(plane);
+  const both = pairs.map(({ rep: { events, window }, real }) => ({
     real,
-    events: rep.events,
-    got: measureRep(smoothed.motion, rep.events, truth.lift, smoothed.restNoise),
+    events,
+    hidden: hiddenMeasures(spans, events, window),
+    got: withoutHidden(
+      measureRep(smoothed.motion, events, truth.lift, smoothed.restNoise),
+      hiddenMeasures(spans, events, window),
+    ),
   }));
   const finite = (values: number[]): number[] => values.filter(Number.isFinite);
   const apart = (name: MeasureName): number[] =>
@@ -52,7 +63,8 @@ export function scoreReps(
     finite(
       both.map((b) => {
         const [got, real] = of(b);
-        return got === null || real === null ? NaN : 1000 * Math.abs(got - real);
+        // What was hidden is called a guess.
+        return got === null || real === null || isHidden(spans, got) ? NaN : 1000 * Math.abs(got - real);
       }),
     );
   return {
@@ -73,7 +85,8 @@ export function scoreReps(
     stickingMps: apart('sticking_mps'),
     stickingWrong: both.filter(
       // A measure that truth leaves open is absent there.
-      ({ got, real }) =>
+      ({ got, real, hidden }) =>
+        !hidden.has('sticking_mps') &&
         real.measures.sticking_mps !== undefined &&
         (got.sticking_mps === null) !== (real.measures.sticking_mps === null),
     ).length,

@@ -65,7 +65,7 @@ export function RepPanel({
           <h3>Events</h3>
           <table>
             <tbody>
-              {shown.events.map(({ event, tS, foundS, byHand }) => (
+              {shown.events.map(({ event, tS, foundS, byHand, hidden }) => (
                 <tr key={event}>
                   <th scope="row">
                     <button className="button bare" onClick={() => onGo(tS)}>
@@ -74,6 +74,11 @@ export function RepPanel({
                   </th>
                   <td data-event={event}>{tS.toFixed(2)} s</td>
                   <td>
+                    {hidden && !byHand && (
+                      <span className="muted small" title="Something stood before the disc then">
+                        hidden, a guess
+                      </span>
+                    )}
                     {byHand && (
                       <button
                         className="button bare change-it small"

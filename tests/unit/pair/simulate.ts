@@ -134,6 +134,8 @@ const rackedS = 0.6;
 export function courseOf(rep: Rep): {
   at: (tS: number) => { x: number; y: number };
   startS: number;
+  /** When the drive ends. */
+  endS: number;
   lengthS: number;
 } {
   const drive = dippedCourse(rep.dip, rep.driveEnds);
@@ -160,7 +162,7 @@ export function courseOf(rep: Rep): {
     const lowM = hasDescent ? rep.depthM + rep.sinkM : rep.depthM;
     return { x, y: rackYM * racked - (hasDescent ? rep.depthM * down + sunk : 0) + lowM * up - sag };
   };
-  return { at, startS, lengthS: endS + holdS };
+  return { at, startS, endS, lengthS: endS + holdS };
 }
 
 const silent = { syM: 1e-5, svMps: 1e-5 };
@@ -191,15 +193,16 @@ export interface Filming {
   fps: number;
   noise: TraceNoise;
   calibration: Calibration;
+  /** From when to when something stands before the disc, seconds of the clip. */
+  hiddenS?: readonly [number, number];
 }
 
 /** What a camera with these errors makes of a rep, frame by frame: optics, then sensor, then the reading. */
 export function film(rep: Rep, error: SourceDraw, filming: Filming, random: Random): PlaneTrace {
-  const { at, startS, lengthS } = courseOf(rep);
+  const { at, startS, endS, lengthS } = courseOf(rep);
   const n = Math.floor(lengthS * filming.fps);
   const c = filming.calibration;
   const trueAngle = Math.abs(c.offSquareRad + error.offSquareRad);
-  const endS = lengthS - holdS;
   const scale = (1 + error.discDiameter) * (1 + error.rimScale) * (1 + error.lensScale);
 
   const reading = (tS: number) => {
@@ -240,9 +243,12 @@ export function film(rep: Rep, error: SourceDraw, filming: Filming, random: Rand
     yM: Float64Array.from(points, (p, i) => p.y + noise[i].y),
     sxM: new Float64Array(n).fill(filming.noise.statedM),
     syM: new Float64Array(n).fill(filming.noise.statedM),
-    state: new Uint8Array(n),
+    state: Uint8Array.from({ length: n }, (_, i) => Number(isHidden(i / filming.fps, filming))),
   };
 }
+
+/** A bridged sample's place says nothing: what it is makes no difference. */
+const isHidden = (tS: number, { hiddenS = [0, 0] }: Filming): boolean => tS >= hiddenS[0] && tS < hiddenS[1];
 
 export const timingOf = (fps: number): MeasuredClip['timing'] => ({
   medianIntervalS: 1 / fps,

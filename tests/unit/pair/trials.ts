@@ -6,12 +6,12 @@ import {
   type MeasureValues,
 } from '../../../shared-lib/contract/measures.ts';
 import type { Call } from '../../../shared-lib/contract/pair.ts';
-import { seededRandom } from '../../../shared-lib/motion/random.ts';
+import { seededRandom, type Random } from '../../../shared-lib/motion/random.ts';
 import { compareDrawn, drawPair, type DrawnPair, type PairResult } from '../../../shared-lib/pair/changes.ts';
 import { differenceOf } from '../../../shared-lib/pair/joint-draws.ts';
 import { measuresOf } from '../../../shared-lib/pair/uncertainty.ts';
 import { calibration } from './clips.ts';
-import { filmPair, trueValues, type Filming, type Rep } from './simulate.ts';
+import { courseOf, filmPair, trueValues, type Filming, type Rep } from './simulate.ts';
 import { drawFilming, drawRepOf, planted } from './varied-reps.ts';
 
 export const filming: Filming = {
@@ -50,6 +50,8 @@ export interface TrialPlan {
   /** Good clips have a plumb line and a measured disc. */
   good: boolean;
   sameCamera: boolean;
+  /** For so long something stands before each disc, somewhere between shortly before the start and shortly after the end, seconds. */
+  hiddenForS?: number;
 }
 
 /** Films and compares `n` pairs. */
@@ -71,7 +73,7 @@ function deltaOf(name: MeasureName, sameCamera: boolean): number {
 
 /** The `k`-th pair of a plan, from a seed of its own; null where its change cannot be planted or a rep is not found. */
 export function runTrial(
-  { lift, good, sameCamera, change }: TrialPlan,
+  { lift, good, sameCamera, change, hiddenForS = 0 }: TrialPlan,
   k: number,
   draws: number,
   seed: number,
@@ -88,12 +90,22 @@ export function runTrial(
   if (!second) return null;
   const pair: [Rep, Rep] = random.uniform() < 0.5 ? [first, second] : [second, first];
   const shared = { camera: sameCamera, disc: sameCamera };
+  if (hiddenForS > 0)
+    filmings.forEach((filming, i) => (filming.hiddenS = somewhereIn(pair[i], hiddenForS, random)));
   const clips = filmPair(pair, shared, filmings, random);
   if (clips.some((clip) => clip.reps.length === 0)) return null;
   const options = { draws, seed, sameCamera };
   const drawn = drawPair(...clips, options);
   const result = compareDrawn(drawn, options);
   return { lift, good, sameCamera, changed, ...judged(drawn, result, pair.map(trueValues)) };
+}
+
+const aroundS = 0.2;
+
+function somewhereIn(rep: Rep, forS: number, random: Random): [number, number] {
+  const { startS, endS } = courseOf(rep);
+  const fromS = startS - aroundS + random.uniform() * (endS - startS + 2 * aroundS - forS);
+  return [fromS, fromS + forS];
 }
 
 /** What was said of each rep and of their differences, beside what was true. */
