@@ -3,6 +3,7 @@ import {
   type SettledCentre,
   type SettleOptions,
 } from '../../shared-lib/camera/settle-by-pose.ts';
+import { showsDisc, usuallyShown } from '../../shared-lib/camera/usually-shown.ts';
 import type { CameraPose, Rim, Trace } from '../../shared-lib/contract/trace.ts';
 import { steadied, viewOf, viewWithin, type DiscView } from '../../shared-lib/trace/disc-views.ts';
 import type { DiscMeasurement } from '../../shared-lib/trace/follow-disc.ts';
@@ -52,7 +53,7 @@ export async function settleClip(
 ): Promise<DiscMeasurement[] | null> {
   const picture = { widthPx: decoding.width, heightPx: decoding.height };
   const repeats = new Set(trace.repeated);
-  const places = new Map<number, DiscMeasurement | null>();
+  const found = new Map<number, SettledCentre | null>();
   const missing: number[] = [];
   const handedOver: { cuts: typeof waiting; answer: ReturnType<Assistant['settle']> }[] = [];
   let waiting: { i: number; cut: DiscView }[] = [];
@@ -75,26 +76,35 @@ export async function settleClip(
   }
   settleHere();
   for (const { cuts, answer } of handedOver) {
-    const found = await answer;
-    cuts.forEach(({ i: at }, k) => places.set(at, placed(at, found[k])));
+    const settledThere = await answer;
+    cuts.forEach(({ i: at }, k) => found.set(at, settledThere[k]));
   }
   for (const [from, to] of stretchesOf(missing)) {
     const stretch = stretchOf(source.ptsS, from, to);
     let i = from;
     for await (const { image } of decodeFrames(file, { ...decoding, ...stretch })) {
-      if (i <= to && !places.has(i) && !isRepeat(i) && Number.isFinite(trace.samples[i].xPx))
+      if (i <= to && !found.has(i) && !isRepeat(i) && Number.isFinite(trace.samples[i].xPx))
         waiting.push({ i, cut: viewOf(image, ringAt(i), i) });
       settleHere();
       i++;
     }
   }
+  const usual = usuallyShown(
+    [...found].flatMap(([i, there]) => (there && measurements[i].confidence > 0 ? [there.shownIn] : [])),
+  );
+  const isOther = (i: number): boolean => {
+    const there = found.get(i);
+    return there ? !showsDisc(there.shownIn, usual) : false;
+  };
+  const places = new Map([...found].map(([i, there]) => [i, isOther(i) ? null : placed(i, there)]));
   const settled: DiscMeasurement[] = [];
   for (const [i, measured] of measurements.entries()) {
     // A repeat shows the picture before it, and is found again by standing still.
     if (isRepeat(i)) settled.push({ ...settled[i - 1], tS: measured.tS });
     else settled.push(places.get(i) ?? { ...measured, xPx: NaN, yPx: NaN, confidence: 0 });
   }
-  const before = measurements.filter((m, i) => m.confidence > 0 && !repeats.has(i)).length;
+  // A picture that shows something else in the disc's place says nothing against the pose.
+  const before = measurements.filter((m, i) => m.confidence > 0 && !repeats.has(i) && !isOther(i)).length;
   const kept = measurements.filter((m, i) => m.confidence > 0 && places.get(i)).length;
   return kept >= leastSettled * before ? settled : null;
 
@@ -105,7 +115,7 @@ export async function settleClip(
   function settleHere(): void {
     for (const { i, cut } of waiting) {
       const { view, options } = toSettle(i, cut);
-      places.set(i, placed(i, settleByPose(view, pose, options)));
+      found.set(i, settleByPose(view, pose, options));
     }
     waiting = [];
   }
@@ -125,19 +135,19 @@ export async function settleClip(
     return { view, options: { picture, bow: trace.lens, smearXPx: x, smearYPx: y } };
   }
 
-  function placed(i: number, found: SettledCentre | null): DiscMeasurement | null {
+  function placed(i: number, there: SettledCentre | null): DiscMeasurement | null {
     const measured = measurements[i];
     const isMeasured = measured.confidence > 0;
     const at = placeAt(i);
-    if (!found || found.shown < (isMeasured ? leastShown : leastShownAnew)) return null;
+    if (!there || there.shown < (isMeasured ? leastShown : leastShownAnew)) return null;
     return {
       ...measured,
-      xPx: at.xPx + found.dxPx,
-      yPx: at.yPx + found.dyPx,
-      varXPx2: found.varXPx2,
-      varYPx2: found.varYPx2,
-      covXYPx2: found.covXYPx2,
-      confidence: isMeasured ? measured.confidence : found.shown,
+      xPx: at.xPx + there.dxPx,
+      yPx: at.yPx + there.dyPx,
+      varXPx2: there.varXPx2,
+      varYPx2: there.varYPx2,
+      covXYPx2: there.covXYPx2,
+      confidence: isMeasured ? measured.confidence : there.shown,
     };
   }
 }

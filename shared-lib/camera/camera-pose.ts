@@ -1,5 +1,5 @@
 import { sum } from 'd3-array';
-import { inverse } from 'ml-matrix';
+import { determinant, inverse } from 'ml-matrix';
 import type { CameraPose, LensBow } from '../contract/trace.ts';
 import { straightened } from './lens-bow.ts';
 import { usualDiscRadiusM } from '../norms/discs.ts';
@@ -78,14 +78,33 @@ export function fitCameraPose(
       (fit) => climbed(problem, climbing, fit, likelier),
     ),
   ].map((fit) => finished(problem, chosen, fit));
-  const [first] = best(fine, 0, 1);
-  const other = best([...fine, ...finals], first.p[1] > 0 ? -1 : 1, 1);
-  const sideMargin = other.length > 0 ? first.score - other[0].score : Infinity;
+  const first = fine.reduce((a, b) => (evidenceOf(b) > evidenceOf(a) ? b : a));
+  const judged = fine.map((fit) => ({ p: fit.p, score: evidenceOf(fit) - evidenceOf(first) }));
+  const isOther = ({ p }: Scored): boolean => p[1] * first.p[1] <= 0 && p !== first.p;
+  const climbedOthers = judged.filter(isOther).map(({ score }) => -score);
+  const others = finals.filter(isOther).map(({ score }) => first.score - score);
+  const sideMargin = Math.min(...(climbedOthers.length > 0 ? climbedOthers : others));
   const settled = sized(problem, chosen, first);
+  // Fits that climbed to one place are few; those that they climbed from show how much the edges leave open.
+  const doubt = (spread: typeof spreadOfYaw): number =>
+    Math.max(spread(finals, rough), spread(judged, { p: first.p, score: 0 }));
   return poseOf(problem, settled, sideMargin, {
-    yawRad: spreadOfYaw(finals, rough),
-    offSquareRad: spreadOfOffSquare(finals, rough),
+    yawRad: doubt(spreadOfYaw),
+    offSquareRad: doubt(spreadOfOffSquare),
   });
+}
+
+/** What is sought of the camera and the disc, but for the rings on its face. */
+const sought = 5;
+
+/**
+ * Log of a fit's evidence, up to what all fits share: its score and how much room there is about it (Laplace's approximation;
+ * MacKay 2003, Information Theory, Inference, and Learning Algorithms, chapter 28, from memory). An angle to a side and a
+ * thickness that just bring out the edges of a disc seen squarely score a little more, and nearly every other angle less.
+ */
+function evidenceOf({ score, information }: PoseFit): number {
+  const spread = inverse(information).subMatrix(0, sought - 1, 0, sought - 1);
+  return score + Math.log(determinant(spread)) / 2;
 }
 
 /** A fit to all views from one to a few. */

@@ -23,7 +23,6 @@ const moves: readonly (readonly [growth: number, yawRad: number, pitchRad: numbe
   [0, -5 * rad, 0, 0],
   [0, 0, 5 * rad, 0],
   [0, 0, -5 * rad, 0],
-  [0, 0, 0, 0.06],
   [0.012, 5 * rad, 0, 0],
   [0.012, -5 * rad, 0, 0],
 ];
@@ -78,6 +77,17 @@ export function climbed(
         return starts.map((start) => problem.fit(views, start, kernels, steps, here));
       })
       .concat(problem.fit(views, asLip(here.p), kernels, steps, here))
+      .concat(
+        problem
+          .thicknessesShown(here)
+          .filter((thicknessM) => Math.abs(thicknessM - here.p[4]) > sameFit[4])
+          .map((thicknessM) => problem.fit(views, here.p.with(4, thicknessM), kernels, steps, here)),
+      )
+      .concat(
+        problem
+          .withConcentric(here, mostRings)
+          .map((start) => problem.fit(views, start.p, kernels, steps, start)),
+      )
       .reduce((a, b) => (b.score > a.score ? b : a));
     if (next.score < here.score + leastGain) break;
     here = next;

@@ -49,15 +49,25 @@ export function outlineOf(
 export const rays = 72;
 const minStep = 4;
 const fullStep = 16;
-/** Bands of rays that together reach from the hub to beyond the rim, as shares of its radius, and half their width. */
-const bands = [0.38, 0.62, 0.86, 1.06] as const;
+/** Bands of rays that together reach from the hub to the far rim of a stack seen obliquely, as shares of the radius, and half their width: no rim lies near the end of its band. */
+const bands = [0.38, 0.62, 0.86, 1.06, 1.3] as const;
 const halfBand = 0.12;
 
-/** Edges on the face and round the rim of one view: in bands, so that plain markings do not take the places of others. */
-export function edgesOf(view: DiscView, rim: Rim, smear = { smearXPx: 0, smearYPx: 0 }): DiscEdges {
+/**
+ * Edges on the face and round the rim of one view: in bands, so that plain markings do not take the places of others.
+ *
+ * @param reach how far the disc's outline reaches, as a multiple of the rim's radius: edges are looked for so far out at least
+ */
+export function edgesOf(
+  view: DiscView,
+  rim: Rim,
+  smear = { smearXPx: 0, smearYPx: 0 },
+  reach = Infinity,
+): DiscEdges {
   const local = { ...rim, xPx: rim.xPx - view.x0Px, yPx: rim.yPx - view.y0Px };
   const searchPx = halfBand * rim.aPx;
-  const found = bands.map((band) =>
+  const looked = bands.filter((band) => band < 1 || band - halfBand < reach);
+  const found = looked.map((band) =>
     findRimEdges(
       view.image,
       { ...local, aPx: band * rim.aPx, bPx: band * rim.bPx },
@@ -77,7 +87,7 @@ export function edgesOf(view: DiscView, rim: Rim, smear = { smearXPx: 0, smearYP
       }
   }
   edges.first.push(edges.xPx.length);
-  edges.densityPerPx = Math.max(1, edges.xPx.length) / (rays * bands.length * 2 * searchPx);
+  edges.densityPerPx = Math.max(1, edges.xPx.length) / (rays * looked.length * 2 * searchPx);
   return edges;
 }
 

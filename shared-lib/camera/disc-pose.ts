@@ -13,13 +13,17 @@ import {
   type FaceRing,
   type Match,
 } from './disc-outline.ts';
+import { axesOf, concentric } from './concentric.ts';
 import { movingRim } from './moving-rim.ts';
+import { shownThicknesses } from './shown-thickness.ts';
 import { addRows, edgesPerIndependent, fineKernel, scoreOf, weightOf, type Rows } from './pose-equations.ts';
 import {
+  along,
   distanceFrom,
   dot,
   normalOf,
   onPlane,
+  projectPoint,
   rayThrough,
   rimOfConic,
   type Conic,
@@ -46,11 +50,11 @@ const rad = Math.PI / 180;
 /**
  * What is known beforehand, mean and one sigma. A phone's main camera sees 65 to 75 degrees along the longer side,
  * filmed and steadied somewhat less, zoomed in down to 25; cameras look up or down by a few degrees; discs are 1 to
- * 10 cm thick; the ring that was followed is the rim (all common practice).
+ * 10 cm thick and one to five of them are loaded; the ring that was followed is the rim (all common practice).
  */
 const prior = {
-  mean: [Math.log(usualFocalLength), 0, 0, 0, 0.05],
-  sigma: [usualFocalSigma, 25 * rad, 9 * rad, NaN, 0.04],
+  mean: [Math.log(usualFocalLength), 0, 0, 0, 0.08],
+  sigma: [usualFocalSigma, 25 * rad, 9 * rad, NaN, 0.08],
   /** The ring that was followed is the rim, the more surely the rounder it looks: a seen side spoils it. */
   sizeSigma: { round: 0.012, perFlatness: 0.2 },
   ring: { shareSigma: 0.01, outSigmaM: 0.004 },
@@ -243,6 +247,52 @@ export class PoseProblem {
     return p;
   }
 
+  /** Thicknesses whose far rim shows under a fit, plainest first, metres. */
+  thicknessesShown({ p, views }: PoseFit): number[] {
+    return shownThicknesses(views, this.lens(p), this.plane(p), this.radiusM);
+  }
+
+  /**
+   * The fit with the disc turned and shifted until its edges lie on concentric circles, and with each of the outermost circles
+   * as its rim in turn.
+   */
+  withConcentric({ p, views }: PoseFit, most: number): Pick<PoseFit, 'p' | 'views'>[] {
+    const lens = this.lens(p);
+    const turned = ({ yawRad, pitchRad }: { yawRad: number; pitchRad: number }): PoseParameters =>
+      p
+        .slice(0, common)
+        .with(1, p[1] + yawRad)
+        .with(2, p[2] + pitchRad);
+    const { turn, shift, circles } = concentric(
+      views,
+      lens,
+      (t) => this.plane(turned(t)),
+      this.radiusM,
+      rays,
+    );
+    const q = turned(turn);
+    const plane = this.plane(q);
+    const [right, down] = axesOf(plane);
+    const moved = views.map((view) => {
+      const at = onPlane(lens, plane, view.centre.xPx, view.centre.yPx);
+      const centre = along(along(at, right, shift[0] * this.radiusM), down, shift[1] * this.radiusM);
+      const [xPx, yPx] = projectPoint(lens, centre);
+      return { ...view, centre: { xPx, yPx } };
+    });
+    return circles
+      .filter(({ share }) => share > leastRimShare)
+      .slice(0, mostRims)
+      .map((rim) => {
+        const within = circles
+          .map(({ share, weight }) => ({ share: share / rim.share, weight }))
+          .filter(({ share }) => share < mostRingShare)
+          .sort((a, b) => b.weight - a.weight)
+          .slice(0, most)
+          .flatMap(({ share }) => [share, 0]);
+        return { p: [...q.with(3, q[3] + Math.log(rim.share)), ...within], views: moved };
+      });
+  }
+
   /** The rim by what moves with the disc, as a share of the fitted one; null where the views do not tell. */
   movingRim({ p, views }: PoseFit): ReturnType<typeof movingRim> {
     return movingRim(views, this.lens(p), this.plane(p), this.radiusM, Math.max(0, p[4]));
@@ -397,6 +447,10 @@ const outerBins = 20;
 const leastOuter = 0.016;
 /** They show on this share of the rays (measured on rendered clips). */
 const leastOuterShown = 0.35;
+
+/** Circles nearer to the centre than this, as a share of what was taken for the radius, are no rims; so many are asked. */
+const leastRimShare = 0.93;
+const mostRims = 3;
 
 const noEdges: DiscEdges = { xPx: [], yPx: [], weight: [], first: [], densityPerPx: 1 };
 const difference = [1e-3, 1e-4, 1e-4, 1e-5, 1e-4] as const;

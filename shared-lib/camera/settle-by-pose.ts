@@ -23,7 +23,12 @@ export interface SettledCentre {
   covXYPx2: number;
   /** Share of the rays on which the disc's outline shows. */
   shown: number;
+  /** How much of the outline and the rings shows in each eighth of the disc, from the right clockwise: edges per ray, each by how well it lies on its curve. */
+  shownIn: readonly number[];
 }
+
+/** Eighths of a disc: what passes before it leaves a few of them whole. */
+const sectors = 8;
 
 export interface SettleOptions {
   picture: { widthPx: number; heightPx: number };
@@ -90,7 +95,7 @@ export function settleByPose(view: DiscView, pose: CameraPose, options: SettleOp
   if (!found) return null;
   const away = Math.hypot(x - ringX - pose.offset.dxPx, y - ringY - pose.offset.dyPx);
   if (away > furthest * radiusPx) return null;
-  const { varX, varY, cov, shown } = found;
+  const { varX, varY, cov, shown, shownIn } = found;
   return {
     dxPx: x - ringX,
     dyPx: y - ringY,
@@ -98,13 +103,17 @@ export function settleByPose(view: DiscView, pose: CameraPose, options: SettleOp
     varYPx2: varY + floorPx * floorPx,
     covXYPx2: cov,
     shown,
+    shownIn,
   };
 
   /** Edges as a straight lens shows them, from rays across the near rim about a centre. */
   function edgesRound(xPx: number, yPx: number): DiscEdges {
-    const rim = rimOfConic(outlineAt(xPx, yPx).near);
+    const { near, far } = outlineAt(xPx, yPx);
+    const rim = rimOfConic(near);
+    const side = rimOfConic(far);
+    const reach = (Math.hypot(side.xPx - rim.xPx, side.yPx - rim.yPx) + side.aPx) / rim.aPx;
     const bent = { ...rim, xPx: rim.xPx + view.ring.xPx - ringX, yPx: rim.yPx + view.ring.yPx - ringY };
-    const edges = edgesOf(view, bent, { smearXPx, smearYPx });
+    const edges = edgesOf(view, bent, { smearXPx, smearYPx }, reach);
     if (bow) {
       edges.xPx.forEach((ex, k) => {
         [edges.xPx[k], edges.yPx[k]] = straightened(bow, picture, ex, edges.yPx[k]);
@@ -128,6 +137,8 @@ function step(
   const below = outlineAt(xPx, yPx + h);
   const matches = matchEdges(edges, here, kernelPx);
   let [xx, xy, yy, bx, by, squares, weights, shown] = [0, 0, 0, 0, 0, 0, 0, 0];
+  const shownIn = new Array<number>(sectors).fill(0);
+  let ray = 0;
   for (const match of matches) {
     if (match.point < 0) continue;
     const [ex, ey] = [edges.xPx[match.point], edges.yPx[match.point]];
@@ -144,6 +155,8 @@ function step(
     squares += weight * residual * residual;
     weights += weight;
     if (match.isOutline) shown++;
+    while (edges.first[ray + 1] <= match.point) ray++;
+    shownIn[Math.floor((ray * sectors) / rays)] += (sectors / rays) * edges.weight[match.point] * like;
   }
   const det = xx * yy - xy * xy;
   if (!(det > 1e-6 * (xx + yy) ** 2)) return null;
@@ -155,6 +168,7 @@ function step(
     varY: (variance * xx) / det,
     cov: (-variance * xy) / det,
     shown: shown / rays,
+    shownIn,
   };
 }
 

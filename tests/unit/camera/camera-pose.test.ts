@@ -58,6 +58,19 @@ describe('fitCameraPose', () => {
     expect(errorM).toBeLessThan(0.002);
   });
 
+  it('tells the rim of a thick stack, whose lip shows more plainly on one side and whose far end lies far out', () => {
+    const look = { lipFrom: 0.965, edgeLight: 62, faceLight: 112 };
+    const { calibration, pose, errorM } = filmed(
+      { ...near, focalPx: 1500, yawDeg: 26, pitchDeg: 6 },
+      0.23,
+      look,
+    );
+    expect(Math.abs(pose.thicknessRadii * 0.225 - 0.23)).toBeLessThan(0.03);
+    expect(Math.abs(calibration.metresPerPx / (2.8 / 1500) - 1)).toBeLessThan(0.004);
+    expect(Math.abs((calibration.offSquareRad * 180) / Math.PI - 26)).toBeLessThan(1);
+    expect(errorM).toBeLessThan(0.002);
+  });
+
   it('knows the focal length where the view is oblique', () => {
     const { pose } = filmed({ ...near, yawDeg: 30 }, 0.05);
     expect(Math.abs(pose.focalPx / 900 - 1)).toBeLessThan(0.25);
