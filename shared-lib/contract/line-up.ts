@@ -82,7 +82,7 @@ export const measuredSideSchema = z.object({
           /** Where the program found it. */
           foundS: z.number(),
           byHand: z.boolean(),
-          /** Something stood before the disc then: the time is a guess. */
+          /** The disc was not seen then: the time is a guess. */
           hidden: z.boolean(),
         }),
       ),

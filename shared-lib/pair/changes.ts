@@ -156,7 +156,7 @@ interface Finding {
   label: string;
   isHeadline: boolean;
   difference: Difference;
-  /** Whose rep something stood before where this would be measured; null where nothing did. */
+  /** In whose rep the disc was not seen where this would be measured; null where it was. */
   hiddenIn: string | null;
   /** Why it cannot be called; null where it can. */
   ruledOut: string | null;

@@ -37,7 +37,7 @@ export interface RepModel {
   slowErrorM: number;
   /** Measures of the posterior mean. */
   values: MeasureValues;
-  /** Measures that have none since something stood before the disc. */
+  /** Measures that have none since the disc was not seen just then. */
   hidden: ReadonlySet<MeasureName>;
 }
 

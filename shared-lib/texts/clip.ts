@@ -76,7 +76,7 @@ export const clipTexts = {
   slowMotionTag: (times: string) =>
     `Taken as slow motion, ${times} times slower than life, as the phone says in the file; every velocity depends on it.`,
   hiddenFrom: (from: string, to: string) =>
-    `The bar was hidden from ${from} to ${to} s: what hangs on that stretch is left out, and its way there is a guess.`,
+    `The disc was not seen from ${from} to ${to} s: what hangs on that stretch is left out, and the bar’s way there is a guess.`,
   whichDisc:
     'Check that the right disc is followed: it showed little of its rim, or another one moves about as a bar does.',
   pointAtDisc: 'Where it is the wrong one, point at the near disc.',

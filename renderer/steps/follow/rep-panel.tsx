@@ -75,8 +75,8 @@ export function RepPanel({
                   <td data-event={event}>{tS.toFixed(2)} s</td>
                   <td>
                     {hidden && !byHand && (
-                      <span className="muted small" title="Something stood before the disc then">
-                        hidden, a guess
+                      <span className="muted small" title="The disc was not seen then">
+                        not seen, a guess
                       </span>
                     )}
                     {byHand && (
