@@ -19,8 +19,7 @@ export const callTexts = {
   aPause: 'a pause of 0.2 s or longer',
   aStickingPoint: 'a sticking point',
   aValue: (label: string) => `a value for ${label}`,
-  hidden: (label: string, who: string) =>
-    `The disc was not seen in ${who} just when ${label} is measured.`,
+  hidden: (label: string, who: string) => `The disc was not seen in ${who} just when ${label} is measured.`,
   neither: (what: string) => `Neither rep has ${what}.`,
   onlyToday: (what: string) => `Today’s rep has ${what}, the reference rep has none.`,
   onlyReference: (what: string) => `The reference rep has ${what}, today’s rep has none.`,
