@@ -39,7 +39,9 @@ export function VelocityChart({
     () => curvesOf(lineUp, timeline, byHeight, widthPx, heightPx, { leftPx: left, bottomPx: bottom }),
     [lineUp, timeline, byHeight, widthPx, heightPx, left, bottom],
   );
-  const draw = line<{ x: number; v: number }>((p) => x(p.x), (p) => y(p.v)).digits(1); // prettier-ignore
+  const draw = line<{ x: number; v: number }>((p) => x(p.x), (p) => y(p.v)) // prettier-ignore
+    .defined(({ v }) => Number.isFinite(v))
+    .digits(1);
   const now = {
     reference: timeline.referenceS(atS),
     today: timeline.todayS(atS),
@@ -129,13 +131,13 @@ function curvesOf(
     const place = name === 'reference' ? timeline.ofReference : timeline.ofToday;
     const points = path.tS.flatMap((t, i) => {
       const [v, y] = [path.vyMps[i], path.yM[i]];
-      if (v === null || y === null || t < fromS || t > toS) return [];
+      if (y === null || t < fromS || t > toS) return [];
       const x = byHeight ? 100 * y : place(t);
-      return byHeight || (x >= 0 && x <= timeline.durationS) ? [{ x, v }] : [];
+      return byHeight || (x >= 0 && x <= timeline.durationS) ? [{ x, v: v ?? NaN }] : [];
     });
     return { name, points };
   });
-  const all = curves.flatMap(({ points }) => points);
+  const all = curves.flatMap(({ points }) => points.filter(({ v }) => Number.isFinite(v)));
   const [lo = -0.5, hi = 0.5] = extent(all, ({ v }) => v);
   const domain = byHeight ? (extent(all, ({ x }) => x) as [number, number]) : [0, timeline.durationS];
   const x = scaleLinear(domain, [leftPx, widthPx - 8]);

@@ -35,9 +35,10 @@ export function slowestS(rep: RepFileEntry, path: BarPath): number | null {
   const [low, high] = [Math.min(...heights), Math.max(...heights)];
   const middle = drive.filter((i) => {
     const share = (path.yM[i] - low) / (high - low);
-    return share >= 0.1 && share <= 0.9 && Number.isFinite(path.vyMps[i]);
+    return share >= 0.1 && share <= 0.9;
   });
-  if (middle.length === 0) return null;
+  // It may have been slower where it was not seen.
+  if (middle.length === 0 || !middle.every((i) => Number.isFinite(path.vyMps[i]))) return null;
   return path.tS[middle.reduce((slowest, i) => (path.vyMps[i] < path.vyMps[slowest] ? i : slowest))];
 }
 

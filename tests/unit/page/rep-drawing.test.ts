@@ -50,7 +50,9 @@ describe('events by their words', () => {
     const dipS = 3.74 + slowestAt * referenceShape.driveS;
     expect(Math.abs((slowestS(rep, path) ?? NaN) - dipS)).toBeLessThan(1 / 60);
   });
-  it('has no slowest point without a drive or without a path', () => {
+  it('has no slowest point without a drive or without a path, nor where some of the drive was not seen', () => {
+    const unseen = path.vyMps.map((v, i) => (Math.abs(path.tS[i] - 4.9) < 0.15 ? NaN : v));
+    expect(slowestS(rep, { ...path, vyMps: unseen })).toBeNull();
     expect(slowestS({ ...rep, drive_start_s: null }, path)).toBeNull();
     expect(slowestS(rep, { tS: [], xM: [], yM: [], vyMps: [] })).toBeNull();
   });
