@@ -23,11 +23,12 @@ export function seededRandom(seed: number): Random {
   // The generator's first words still show the seed's pattern.
   for (let i = 0; i < 16; i++) generator.next();
   const uniform = (): number => uniformFloat64(generator);
-  let spare = NaN;
+  // In an array: a number that a function keeps for itself takes memory each time it changes.
+  const spare = new Float64Array([NaN]);
   const normal = (): number => {
-    if (!Number.isNaN(spare)) {
-      const z = spare;
-      spare = NaN;
+    if (!Number.isNaN(spare[0])) {
+      const z = spare[0];
+      spare[0] = NaN;
       return z;
     }
     for (;;) {
@@ -36,7 +37,7 @@ export function seededRandom(seed: number): Random {
       const s = u * u + v * v;
       if (s > 0 && s < 1) {
         const k = Math.sqrt((-2 * Math.log(s)) / s);
-        spare = v * k;
+        spare[0] = v * k;
         return u * k;
       }
     }

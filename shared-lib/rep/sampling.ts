@@ -40,14 +40,18 @@ export function turnAt(signal: Float64Array, i: number): At {
 
 /** The least value of `sign` times the signal over [from, to], both ends included. */
 function least(motion: Motion, signal: Float64Array, from: At, to: At, sign: number): Extreme {
-  let best: Extreme = { at: from, value: valueAt(signal, from) };
-  const consider = (at: At, value: number): void => {
-    if (sign * value < sign * best.value) best = { at, value };
-  };
+  // Drawn reps come here millions of times: an object for each new best took half of all that drawing them throws away.
+  let at = from;
+  let value = valueAt(signal, from);
   const [first, last] = samplesWithin(motion, from, to);
-  for (let i = first; i <= last; i++) consider(i, signal[i]);
-  consider(to, valueAt(signal, to));
-  return best;
+  for (let i = first; i <= last; i++) {
+    if (sign * signal[i] < sign * value) {
+      at = i;
+      value = signal[i];
+    }
+  }
+  const end = valueAt(signal, to);
+  return sign * end < sign * value ? { at: to, value: end } : { at, value };
 }
 
 export const lowest = (motion: Motion, signal: Float64Array, from: At, to: At): Extreme =>

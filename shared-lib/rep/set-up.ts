@@ -36,13 +36,13 @@ function seenFrom({ motion, start }: RepFrame, from: At): At {
 function settling({ motion, start, originXM, originYM }: RepFrame): number | null {
   const { xM: x, yM: y, vxMps: vx, vyMps: vy, dtS } = motion;
   let came = Math.floor(start);
-  while (came >= 0 && Math.hypot(x[came] - originXM, y[came] - originYM) <= awayM) came--;
+  while (came >= 0 && (x[came] - originXM) ** 2 + (y[came] - originYM) ** 2 <= awayM * awayM) came--;
   if (came < 0 || Number.isNaN(x[came])) return null;
   const [first] = samplesWithin(motion, came - lookBackS / dtS, came);
   for (let i = came; i >= first; i--) if (y[i] < originYM - leastExcursionM) return null;
   let stillSince = -1;
   for (let i = came + 1; i <= start; i++) {
-    if (Math.hypot(vx[i], vy[i]) >= stillMps) stillSince = -1;
+    if (vx[i] * vx[i] + vy[i] * vy[i] >= stillMps * stillMps) stillSince = -1;
     else if (stillSince < 0) stillSince = i;
     if (stillSince >= 0 && (i - stillSince) * dtS >= settledS) return (stillSince - came) * dtS;
   }
