@@ -96,6 +96,8 @@ export interface DecodeRequest extends Stretch {
   /** Of the samples as stored. */
   bitDepth: number;
   keyFramesOnly?: boolean | undefined;
+  /** Of the decoder; as many as it likes where absent. */
+  threads?: number | undefined;
 }
 
 /**
@@ -106,7 +108,7 @@ export interface DecodeRequest extends Stretch {
  * the scaler full range without dither keeps it from stretching too, and makes 10 bits into 8 by dropping two.
  */
 export function decodeArguments(file: string, request: DecodeRequest): string[] {
-  const { widthPx, heightPx, bitDepth, keyFramesOnly } = request;
+  const { widthPx, heightPx, bitDepth, keyFramesOnly, threads } = request;
   const filters = [
     ...trimFilter(request),
     ...(keyFramesOnly ? ['select=key'] : []),
@@ -119,6 +121,7 @@ export function decodeArguments(file: string, request: DecodeRequest): string[] 
   return [
     ...['-hide_banner', '-nostdin', '-nostats', '-loglevel', 'repeat+info', '-copyts'],
     ...(keyFramesOnly ? ['-skip_frame', 'nokey'] : []),
+    ...(threads === undefined ? [] : ['-threads', String(threads)]),
     ...seekArguments(request),
     ...inputArguments(file),
     ...['-map', clipStream, '-vf', filters.join(','), '-fps_mode', 'passthrough'],

@@ -28,6 +28,8 @@ export interface DecodeOptions extends Stretch {
   bitDepth: number;
   /** Pictures whose longer side is longer are scaled down to it. Column x of the clip is column (x + 0.5) w / width - 0.5. */
   maxSidePx?: number | undefined;
+  /** Of the decoder; as many as it likes where absent. */
+  threads?: number | undefined;
   /** Only frames that decode by themselves: a seventh of the time, for a first look. */
   keyFramesOnly?: boolean | undefined;
   /** `ringSize` buffers of the picture's bytes or more to decode into; only one pass at a time may use them. */
@@ -53,9 +55,9 @@ export async function* decodeFrames(
   file: string,
   options: DecodeOptions,
 ): AsyncGenerator<DecodedFrame, void, undefined> {
-  const { ffmpeg, signal, bitDepth, keyFramesOnly, fromS, toS } = options;
+  const { ffmpeg, signal, bitDepth, keyFramesOnly, threads, fromS, toS } = options;
   const { widthPx, heightPx } = fittedSize(options.width, options.height, options.maxSidePx);
-  const args = decodeArguments(file, { widthPx, heightPx, bitDepth, keyFramesOnly, fromS, toS });
+  const args = decodeArguments(file, { widthPx, heightPx, bitDepth, keyFramesOnly, threads, fromS, toS });
 
   const ring = options.ring ?? Array.from({ length: ringSize }, () => new Uint8Array(widthPx * heightPx));
   const intake = new PictureIntake(widthPx, heightPx, ring);

@@ -1,3 +1,4 @@
+import { availableParallelism } from 'node:os';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import { fitCameraPose } from '../../shared-lib/camera/camera-pose.ts';
 import { lensBow, unbent } from '../../shared-lib/camera/lens-bow.ts';
@@ -33,6 +34,7 @@ import { inClip, inMeasured, pxPerMeasured, traceInClip } from '../../shared-lib
 import { MotionSearch } from '../../shared-lib/trace/motion-search.ts';
 import { UprightCollector } from '../../shared-lib/trace/upright-collector.ts';
 import { decodeFrames, type DecodeOptions } from '../media/decode.ts';
+import { decoderThreads } from '../media/limits.ts';
 import { Assistant } from './assistant.ts';
 import { decodeAhead, ringFor } from './decode-ahead.ts';
 import { decodeStretch } from './decode-stretch.ts';
@@ -104,7 +106,8 @@ export async function trackClip(request: TrackRequest, options: TrackOptions = {
   const pieces = new PieceStore();
   const factor = pxPerMeasured(request.media);
   try {
-    const tracked = await trackWith(pieces, inMeasuredPx(request, factor), {
+    const threads = decoderThreads(request.media, availableParallelism());
+    const tracked = await trackWith(pieces, inMeasuredPx(request, factor), threads, {
       ...options,
       onTraced: options.onTraced && ((points) => options.onTraced?.(pointsInClip(points, factor))),
     });
@@ -136,6 +139,7 @@ const pointsInClip = ({ ptsS, xPx, yPx }: TracedPoints, factor: number): TracedP
 async function trackWith(
   pieces: PieceStore,
   request: TrackRequest,
+  threads: number | undefined,
   options: TrackOptions,
 ): Promise<TrackedClip> {
   const { media, file } = request;
@@ -145,6 +149,7 @@ async function trackWith(
     height: media.heightPx,
     bitDepth: media.bitDepth,
     ring: ringFor(media),
+    threads,
     signal: options.signal,
   };
   const assistant = new Assistant(options.signal);

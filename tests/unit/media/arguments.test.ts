@@ -9,6 +9,7 @@ import {
   trimFilter,
 } from '../../../electron/media/arguments.ts';
 import { explainUnusable } from '../../../electron/media/explain.ts';
+import { decoderThreads } from '../../../electron/media/limits.ts';
 import {
   displayedSize,
   fittedSize,
@@ -160,6 +161,21 @@ describe('facts of a container', () => {
     expect(factsOfReport({ streams: [cover], format }, 'a.m4a')).toBeNull();
     const report = { streams: [cover, { index: 1, codec_type: 'video', width: 8, height: 6 }], format };
     expect(factsOfReport(report, 'a.mp4')).toMatchObject({ streamIndex: 1, facts: { storedWidthPx: 8 } });
+  });
+});
+
+describe('threads of a decoder', () => {
+  it.each([
+    ['1080p, left alone', 1920, 1080, 8, 2, undefined],
+    ['4K of 10 bit on two cores', 3840, 2160, 10, 2, 2],
+    ['4K of 10 bit on sixteen cores', 3840, 2160, 10, 16, 4],
+    ['8K of 10 bit', 7680, 4320, 10, 16, 1],
+  ])('%s', (_, widthPx, heightPx, bitDepth, cores, threads) => {
+    expect(decoderThreads({ widthPx, heightPx, bitDepth }, cores)).toBe(threads);
+    const args = decodeArguments('/somewhere/a.mp4', { widthPx: 64, heightPx: 48, bitDepth, threads });
+    expect(args.includes('-threads')).toBe(threads !== undefined);
+    // An option of the input: after it it would be the encoder's.
+    if (threads !== undefined) expect(args.indexOf('-threads')).toBeLessThan(args.indexOf('-i'));
   });
 });
 
