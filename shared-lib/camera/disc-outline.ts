@@ -167,17 +167,9 @@ export function matchEdges(
       inner = k;
     }
     // A point is evidence for one curve only.
-    const first = count;
-    const isTaken = (point: number): boolean => {
-      for (let m = first - 1; m < count; m++) if (room[m].point === point) return true;
-      return false;
-    };
-    const add = (point: number, curve: Curve): void => {
-      matchAt(count, isTaken(point) ? -1 : point, curve, false);
-      count++;
-    };
-    if (sideSeen) add(inner, 'near');
-    for (let r = 0; r < rings.length; r++) add(ringPoint[r], r);
+    const first = count - 1;
+    if (sideSeen) count = matchUntaken(first, count, inner, 'near');
+    for (let r = 0; r < rings.length; r++) count = matchUntaken(first, count, ringPoint[r], r);
   }
   matches.length = count;
   for (let m = 0; m < count; m++) matches[m] = room[m];
@@ -186,6 +178,14 @@ export function matchEdges(
 
 /** Likelihoods up to this are none. */
 const leastLikely = 0.02;
+
+/** The match after those of its ray, which begin at `first`; without its point where one of them has it. @returns the next's place */
+function matchUntaken(first: number, at: number, point: number, curve: Curve): number {
+  let free = point;
+  for (let m = first; m < at; m++) if (room[m].point === point) free = -1;
+  matchAt(at, free, curve, false);
+  return at + 1;
+}
 
 function matchAt(at: number, point: number, curve: Curve, isOutline: boolean): Match {
   const match = (room[at] ??= { point, curve, isOutline });
