@@ -26,7 +26,6 @@ import {
   projectPoint,
   rayThrough,
   rimOfConic,
-  type Conic,
   type Lens,
   type Plane,
 } from './pinhole.ts';
@@ -412,12 +411,13 @@ export class PoseProblem {
     for (let i = 0, row = 0; i < found.length; i++, row += width) {
       const { point, curve } = found[i];
       if (curve === 'near') continue;
-      const change = (conic: Conic, step: number): number =>
-        (distanceFrom(conic, xPx[point], yPx[point]) - values[row + last]) / step;
-      if (curve === 'far') values[row + ofAllCurves] = change(byShare.far, difference[ofAllCurves]);
+      const [x, y, here] = [xPx[point], yPx[point], values[row + last]];
+      if (curve === 'far')
+        values[row + ofAllCurves] = (distanceFrom(byShare.far, x, y) - here) / difference[ofAllCurves];
       else {
-        values[row + common + 2 * curve] = change(byShare.rings[curve], ringStep);
-        values[row + common + 2 * curve + 1] = change(byOut.rings[curve], ringStep);
+        const at = row + common + 2 * curve;
+        values[at] = (distanceFrom(byShare.rings[curve], x, y) - here) / ringStep;
+        values[at + 1] = (distanceFrom(byOut.rings[curve], x, y) - here) / ringStep;
       }
     }
     const weight = new Float64Array(found.length);

@@ -141,7 +141,8 @@ function step(
   let ray = 0;
   for (const match of matches) {
     if (match.point < 0) continue;
-    const [ex, ey] = [edges.xPx[match.point], edges.yPx[match.point]];
+    const ex = edges.xPx[match.point];
+    const ey = edges.yPx[match.point];
     const residual = distanceFrom(curveOf(here, match), ex, ey);
     const gx = (distanceFrom(curveOf(right, match), ex, ey) - residual) / h;
     const gy = (distanceFrom(curveOf(below, match), ex, ey) - residual) / h;
