@@ -4,7 +4,7 @@ import type { GreyImage } from '../picture/grey-image.ts';
 import { findRimEdges, type RimEdges } from '../picture/rim-edges.ts';
 import { fitRimShift, type RimShift, type RimShiftOptions } from '../picture/rim-fit.ts';
 import type { Position } from './fuse-positions.ts';
-import { trustOf, type RayMemory } from './ray-memory.ts';
+import { hiddenShare, trustOf, type RayMemory } from './ray-memory.ts';
 
 /** A face's template and how far the disc has turned since it was taken. */
 export interface TurnedFace {
@@ -32,6 +32,8 @@ export interface ExpectedDisc {
 export interface PlacedRim {
   position: Position;
   shift: RimShift;
+  /** Share of its rays that something else hides, as far as is known, 0 to 1. */
+  hidden?: number;
 }
 
 export interface PlacedFace {
@@ -61,7 +63,11 @@ export function lookForDisc(image: GreyImage, expected: ExpectedDisc, searchPx: 
     minStep,
   });
   const fitting = fittingOf(expected, searchPx);
-  const rim = placeRim(edges, memory, fitting, at.aPx);
+  const found = placeRim(edges, memory, fitting, at.aPx);
+  const rim = found && {
+    ...found,
+    hidden: hiddenShare(memory, image, edges, found.shift, at.aPx) ?? 0,
+  };
   const placed = rim ? { ...at, xPx: rim.position.xPx, yPx: rim.position.yPx } : at;
   const face = placeFace(image, expected, placed) ?? (rim ? placeFace(image, expected, at) : null);
   return { edges, rim, face };

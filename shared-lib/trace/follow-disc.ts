@@ -9,7 +9,7 @@ import type { RimShift } from '../picture/rim-fit.ts';
 import { ellipseThroughEdges } from '../picture/rim-shape.ts';
 import { lookForDisc, rays, type DiscEvidence, type ExpectedDisc, type TurnedFace } from './disc-evidence.ts';
 import { correctMotion, predictMotion, startMotion, type DiscMotion } from './disc-motion.ts';
-import { isWhole, judgeEvidence, type JudgedDisc } from './judge-evidence.ts';
+import { isPartlyHidden, isWhole, judgeEvidence, type JudgedDisc } from './judge-evidence.ts';
 import { stretched, uprightness } from './pooled-rim.ts';
 import { emptyMemory, remembered, type RayMemory } from './ray-memory.ts';
 import { meanRadius } from '../picture/rim-radii.ts';
@@ -266,7 +266,8 @@ function nextFaces(
     recent: turned(state.recent, 'recent'),
     sinceRecent: state.sinceRecent + 1,
   };
-  const shows = rim !== null && isWhole(rim);
+  // A template of what is before the disc would follow that.
+  const shows = rim !== null && isWhole(rim) && !isPartlyHidden(rim);
   if (kept.sinceRecent < renewEvery || !shows || smearPx > 0.2 * state.rim.aPx) return kept;
   const here = { ...state.rim, xPx: position.xPx, yPx: position.yPx };
   return { ...kept, recent: { template: faceTemplate(image, here), turnRad: 0 }, sinceRecent: 0 };

@@ -49,12 +49,28 @@ export function judgeEvidence(
       return { position: rim.position, rim, face: null };
     return misfit(face.position, predicted) < gate ? { position: face.position, rim: null, face } : null;
   }
-  if (!rim || !isWhole(rim) || misfit(rim.position, predicted) >= gate) return null;
+  if (!rim || !(isWhole(rim) || isWholeWhereSeen(rim)) || misfit(rim.position, predicted) >= gate)
+    return null;
   return { position: rim.position, rim, face: null };
 }
 
 export const isWhole = ({ shift }: PlacedRim): boolean =>
   shift.inlierShare >= wholeShare && shift.spread >= wholeSpread;
+
+/** Of a rim that something is known to hide in part, so much must show, and so much of what is not hidden. */
+const leastHidden = 0.1;
+const seenShare = 0.45;
+const seenSpread = 0.5;
+const shareOfSeen = 0.7;
+
+export const isPartlyHidden = ({ hidden = 0 }: PlacedRim): boolean => hidden >= leastHidden;
+
+/** What hides some of the rim says nothing against the rest of it. */
+const isWholeWhereSeen = (rim: PlacedRim): boolean =>
+  isPartlyHidden(rim) &&
+  rim.shift.inlierShare >= seenShare &&
+  rim.shift.spread >= seenSpread &&
+  rim.shift.inlierShare >= shareOfSeen * (1 - rim.hidden!);
 
 const isFull = ({ shift }: PlacedRim): boolean =>
   shift.inlierShare >= fullShare && shift.spread >= fullSpread;

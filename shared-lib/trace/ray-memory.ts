@@ -1,4 +1,5 @@
 import { median } from 'd3-array';
+import { sampleBilinear, type GreyImage } from '../picture/grey-image.ts';
 import type { RimEdges } from '../picture/rim-edges.ts';
 import type { RimShift } from '../picture/rim-fit.ts';
 
@@ -31,10 +32,44 @@ export function trustOf(memory: RayMemory, edges: RimEdges, shift: RimShift): Fl
   return Float64Array.from(memory, (level, ray) => {
     const k = shift.chosen[ray];
     if (Number.isNaN(level) || k < 0) return 1;
-    const expected = gain * level;
-    const u = (edges.inner[k] - expected) / (gate * (ordinaryLevels + ordinaryShare * expected));
+    const u = otherness(edges.inner[k], gain * level);
     return Math.abs(u) < 1 ? (1 - u * u) ** 2 : 0;
   });
+}
+
+/** How far a level is from the expected one; from 1 on, either way, something else is there. */
+const otherness = (level: number, expected: number): number =>
+  (level - expected) / (gate * (ordinaryLevels + ordinaryShare * expected));
+
+/** Where just inside the rim a ray's level is looked at, as share of the rim's radius. */
+const insideShare = 0.06;
+
+/**
+ * Share of the rays on which something else than the disc lies just inside the placed rim, whether it has an edge there or
+ * not, 0 to 1. Null where too little is remembered.
+ */
+export function hiddenShare(
+  memory: RayMemory,
+  image: GreyImage,
+  edges: RimEdges,
+  shift: RimShift,
+  radiusPx: number,
+): number | null {
+  const gain = gainOf(memory, edges, shift);
+  if (gain === null) return null;
+  let hidden = 0;
+  let known = 0;
+  memory.forEach((level, ray) => {
+    if (Number.isNaN(level)) return;
+    known++;
+    const inwardPx = insideShare * radiusPx;
+    const x = edges.xPx[ray] + shift.dxPx - inwardPx * edges.nx[ray];
+    const y = edges.yPx[ray] + shift.dyPx - inwardPx * edges.ny[ray];
+    const k = shift.chosen[ray];
+    const now = k >= 0 ? edges.inner[k] : sampleBilinear(image, x, y);
+    if (Math.abs(otherness(now, gain * level)) >= 1) hidden++;
+  });
+  return known < fewestRays ? null : hidden / known;
 }
 
 /** Adds what the agreeing rays of one picture have met. */

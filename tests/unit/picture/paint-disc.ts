@@ -24,6 +24,8 @@ export interface Paint {
   contrast?: number;
   /** Something in front of the disc. */
   occluder?: (xPx: number, yPx: number) => boolean;
+  /** How bright that is, grey levels; 120 where left out. */
+  occluderGrey?: number;
   /** No markings on the face. */
   plain?: boolean;
 }
@@ -39,7 +41,11 @@ export function paintDisc(paint: Paint): GreyImage {
   for (let y = 0; y < height; y++) {
     for (let x = 0; x < width; x++) {
       const near = Math.abs(x - disc.xPx) < reach && Math.abs(y - disc.yPx) < reach;
-      const bare = paint.occluder?.(x, y) ? 120 : near ? discPixel(paint, x, y) : wall(x, y);
+      const bare = paint.occluder?.(x, y)
+        ? (paint.occluderGrey ?? 120)
+        : near
+          ? discPixel(paint, x, y)
+          : wall(x, y);
       const grey =
         bare * (paint.contrast ?? 1) + (paint.brightness ?? 0) + (paint.noise ?? 0) * random.normal();
       data[y * width + x] = Math.max(0, Math.min(255, Math.round(grey)));

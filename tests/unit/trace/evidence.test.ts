@@ -28,7 +28,7 @@ const radius = 60;
 const placeAt = (k: number) => ({ xPx: 150 + 0.4 * k, yPx: 90 + 2.5 * k });
 
 /** Follows a disc that comes down, 24 pictures long, behind what `hides` says. */
-function followBehind(hides: (k: number, x: number, y: number) => boolean) {
+function followBehind(hides: (k: number, x: number, y: number) => boolean, occluderGrey = 120) {
   const steps: { error: number; sigma: number; seen: boolean }[] = [];
   let state: FollowState | null = null;
   for (let k = 0; k < 24; k++) {
@@ -41,6 +41,7 @@ function followBehind(hides: (k: number, x: number, y: number) => boolean) {
       noise: 3,
       seed: k + 1,
       occluder: (x, y) => hides(k, x, y),
+      occluderGrey,
     });
     state ??= startFollowing(picture, { ...place, aPx: radius, bPx: radius, thetaRad: 0 }, 0);
     const step = followInto(state, picture, k / 30);
@@ -69,6 +70,19 @@ describe('followInto', () => {
     for (const [k, { seen, error }] of covered.entries()) {
       if (k < 10 || k >= 17) expect(seen, `picture ${k}`).toBe(true);
       if (seen) expect(error, `picture ${k}`).toBeLessThan(1);
+    }
+  });
+
+  it('stays on a dark disc over a bright arm that comes before a third of it, and does not follow the arm', () => {
+    // Two arms come in from the right, and stay while the disc goes on.
+    const steps = followBehind((k, x, y) => {
+      const along = x - Math.max(105, 330 - 22 * k);
+      const offArm = (fromY: number): number => Math.abs(y - fromY + 0.5 * (x - 150));
+      return along > 0 && Math.min(offArm(150), offArm(215)) < 18;
+    }, 235);
+    for (const [k, { seen, error }] of steps.entries()) {
+      expect(seen, `picture ${k}`).toBe(true);
+      expect(error, `picture ${k}`).toBeLessThan(1);
     }
   });
 
