@@ -48,7 +48,7 @@ export interface SmoothOptions {
  * forward and backward, on the frames' own times and with a variance for each sample (the posterior mean is a smoothing
  * spline; where strength and intervals are even and there is no slow error its gain is that of a third-order
  * Butterworth filter run both ways, 1 / (1 + (f / f0)^6)). What is bridged or lost is not measured; stretches without a
- * measurement for longer than 0.8 s are NaN.
+ * measurement for longer than a second are NaN.
  *
  * @param smoothing decided on this trace or on one that this is a stretch of
  * @throws RangeError where it was decided on another

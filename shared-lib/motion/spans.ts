@@ -1,7 +1,7 @@
 import type { PlaneTrace } from '../contract/motion.ts';
 
 /** Spans without any measurement that are longer than this cut the trace, seconds: as those that are not bridged. */
-const longestGapS = 0.8;
+const longestGapS = 1;
 /** A shorter stretch says nothing about velocity and acceleration. */
 const fewestSamples = 4;
 

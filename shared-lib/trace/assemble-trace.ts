@@ -10,7 +10,7 @@ import { meanRadius, verticalRadius } from '../picture/rim-radii.ts';
  * Gaps up to this length are bridged; over longer ones the bar is lost. A passer-by or a spotter takes that long (common
  * practice); what hangs on a gap longer than a quarter of a second is not given (rep/hidden.ts).
  */
-export const longestBridgeS = 0.8;
+export const longestBridgeS = 1;
 /** Fewer measured samples than this between two gaps are no re-acquisition but a chance agreement. */
 const shortestRun = 3;
 /** Largest acceleration of a loaded bar between two measured samples, one sigma, relative to gravity: common practice. */
@@ -18,7 +18,7 @@ const bridgeAcceleration = 0.5;
 const gravityMps2 = 9.81;
 
 /**
- * The trace of a clip from its stored measurements, one per frame in time order: gaps of up to 0.8 s
+ * The trace of a clip from its stored measurements, one per frame in time order: gaps of up to a second
  * between measured samples are bridged by a cubic through the neighbours' positions and velocities, with an
  * uncertainty that grows toward the middle of the gap; the rest is lost. A frame that repeats the picture before
  * it shows an earlier moment than its own, so it counts as a gap; where it is known when the pictures were taken, the
@@ -72,7 +72,7 @@ export const empty = {
 };
 
 /**
- * Bridges lost stretches of up to 0.8 s in place; longer ones, and those at the ends, stay lost.
+ * Bridges lost stretches of up to a second in place; longer ones, and those at the ends, stay lost.
  *
  * @param tS when the picture of each sample was taken
  */

@@ -32,7 +32,9 @@ export function scoreBound({ followed, measured }: RepsOfClip, truth: Truth): Bo
       const real = truth.frames.at(i);
       return plane.state[i] === lost || !real ? NaN : real[of] + noise[i] * random.normal();
     });
-  const exact: PlaneTrace = { ...plane, xM: noisy(x.noiseM, 'x_m'), yM: noisy(y.noiseM, 'y_m') };
+  // True positions are at the frames' stamps, also where a converted film's pictures were taken before them.
+  const tS = plane.tS.map((t, i) => truth.frames.at(i)?.t_s ?? t);
+  const exact: PlaneTrace = { ...plane, tS, xM: noisy(x.noiseM, 'x_m'), yM: noisy(y.noiseM, 'y_m') };
   const smoothed = smoothTrace(exact, smoothingByEvidence(exact));
   const reps = findReps(smoothed.motion, truth.lift, smoothed.restNoise);
   const all = scoreReps({ smoothed, reps }, exact, truth, 1);

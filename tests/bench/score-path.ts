@@ -2,6 +2,7 @@ import { mean, median } from 'd3-array';
 import type { Truth } from '../../demo-data/truth/schema.ts';
 import type { RepsOfClip } from '../../electron/desk/clip-reps.ts';
 import type { Trace } from '../../shared-lib/contract/trace.ts';
+import { hiddenSpans } from '../../shared-lib/rep/hidden.ts';
 import { repFrame } from '../../shared-lib/rep/rep-frame.ts';
 import { atTime, valueAt } from '../../shared-lib/rep/sampling.ts';
 
@@ -63,7 +64,7 @@ function normalisedRms(seen: readonly { s: Trace['samples'][number]; x: number; 
 }
 
 export interface PathScore {
-  /** The smoothed path over all frames that are not lost, one constant offset removed: millimetres. */
+  /** The smoothed path over all frames but those in stretches that were not seen, one constant offset removed: millimetres. */
   rmsMm: number;
   p95Mm: number;
   worstMm: number;
@@ -80,13 +81,17 @@ export interface PathScore {
 export function scorePath({ followed, smoothed, reps, measured }: RepsOfClip, truth: Truth): PathScore {
   const { frame: states, motion } = smoothed;
   const { takenS } = followed.trace;
+  const spans = hiddenSpans(followed.plane);
+  const isGuess = (tS: number): boolean => spans.some(({ fromS, toS }) => tS > fromS && tS < toS);
   const both = truth.frames.flatMap((real, i) => {
     // Truth is at the frame's stamp; where the picture was taken earlier, the path at the stamp lies between frames.
     const at = atTime(motion, real.t_s);
     const x = 1000 * (takenS ? valueAt(motion.xM, at) : states.xM[i]);
     const y = 1000 * (takenS ? valueAt(motion.yM, at) : states.yM[i]);
     const here = { x: 1000 * real.x_m, y: 1000 * real.y_m };
-    return Number.isFinite(x) && Number.isFinite(y) ? [{ got: { x, y }, real: here }] : [];
+    return Number.isFinite(x) && Number.isFinite(y) && !isGuess(real.t_s)
+      ? [{ got: { x, y }, real: here }]
+      : [];
   });
   const off = both.map(({ got, real }) => ({ x: got.x - real.x, y: got.y - real.y }));
   const from = (x0: number, y0: number): number[] =>

@@ -39,15 +39,15 @@ describe('random numbers', () => {
 describe('spans', () => {
   const trace = traceOf(() => 0, 120, 60);
 
-  it('bridge what is lost for up to 0.8 s and end where more is', () => {
+  it('bridge what is lost for up to a second and end where more is', () => {
     expect(spansOf(trace)).toEqual([[0, 120]]);
-    expect(spansOf(losing(trace, 40, 86))).toEqual([[0, 120]]);
-    expect(spansOf(losing(trace, 40, 90))).toEqual([
-      [0, 40],
-      [90, 120],
+    expect(spansOf(losing(trace, 30, 88))).toEqual([[0, 120]]);
+    expect(spansOf(losing(trace, 30, 92))).toEqual([
+      [0, 30],
+      [92, 120],
     ]);
     expect(spansOf(losing(trace, 0, 30))).toEqual([[30, 120]]);
-    expect(spansOf(losing(losing(trace, 3, 60), 63, 120))).toEqual([]);
+    expect(spansOf(losing(losing(trace, 3, 66), 69, 120))).toEqual([]);
   });
 
   it('give only what is seen a say', () => {

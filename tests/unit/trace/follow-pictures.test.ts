@@ -92,14 +92,14 @@ describe('a disc followed through pictures', () => {
   });
 
   it('is lost when it stays away, and found again when it comes back', () => {
-    const hidden = (k: number): boolean => k >= 30 && k < 54;
-    const scene = film(90, (k) => (hidden(k) ? { occluder: () => true } : {}));
+    const hidden = (k: number): boolean => k >= 30 && k < 64;
+    const scene = film(100, (k) => (hidden(k) ? { occluder: () => true } : {}));
     const trace = follow(scene);
-    for (let k = 30; k < 54; k++) {
+    for (let k = 30; k < 64; k++) {
       expect(trace.samples[k].state).toBe('lost');
       expect(trace.samples[k].xPx).toBeNaN();
     }
-    expect(trace.samples.slice(62).every((s) => s.state === 'seen')).toBe(true);
+    expect(trace.samples.slice(72).every((s) => s.state === 'seen')).toBe(true);
     expect(rms(errorsOf(trace, scene.truth))).toBeLessThan(0.3);
   });
 
