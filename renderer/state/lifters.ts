@@ -27,6 +27,7 @@ export async function listLifters(): Promise<void> {
 export async function showLifters(): Promise<void> {
   set({ shown: true, open: null });
   window.history.replaceState(null, '', '#lifters');
+  await keeping;
   await Promise.all([listLifters(), listReviews()]);
 }
 
@@ -37,6 +38,7 @@ export function leaveLifters(): void {
 
 export async function openLifter(id: string): Promise<void> {
   try {
+    await keeping;
     set({ open: await bridge.call('openLifter', { id }), shown: true, weeks: null });
     window.history.replaceState(null, '', `#lifters/${id}`);
     await listReviews();
@@ -57,20 +59,25 @@ export async function startLifter(name: string): Promise<Lifter | null> {
 }
 
 let keeping: Promise<void> = Promise.resolve();
+/** Lifters as they were changed last: what was typed last is kept whoever is shown by then. */
+const changedLast = new Map<string, Lifter>();
 
 /** Changes the open lifter and keeps it at once. */
 export function changeLifter(recipe: (lifter: Lifter) => Lifter): Promise<void> {
   const { open } = get();
   if (!open) return keeping;
-  set({ open: recipe(open) });
+  const { id } = open;
+  const changed = recipe(open);
+  changedLast.set(id, changed);
+  set({ open: changed });
   keeping = keeping.then(async () => {
-    const lifter = get().open;
-    if (lifter?.id !== open.id) return;
     try {
-      const { revision, stale } = await bridge.call('keepLifter', { lifter });
+      const { revision, stale } = await bridge.call('keepLifter', { lifter: changedLast.get(id)! });
       const now = get().open;
-      if (stale) set({ open: await bridge.call('openLifter', { id: open.id }) });
-      else if (now?.id === open.id) set({ open: { ...now, revision } });
+      if (stale && now?.id === id) set({ open: await bridge.call('openLifter', { id }) });
+      if (stale) return;
+      changedLast.set(id, { ...changedLast.get(id)!, revision });
+      if (now?.id === id) set({ open: { ...now, revision } });
     } catch (error) {
       tell(error);
     }

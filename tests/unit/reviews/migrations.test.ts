@@ -39,6 +39,7 @@ describe('a review of version 1', () => {
           discKnown: 'measured',
           rim: null,
           sleeveEnd: null,
+          whole: false,
           fixed: [],
         },
         events: [],
@@ -74,7 +75,7 @@ describe('a review of version 2', () => {
     expect(review).toEqual({
       ...old,
       schema: 3,
-      reference: { ...side, options: { ...side.options, sleeveEnd: null } },
+      reference: { ...side, options: { ...side.options, sleeveEnd: null, whole: false } },
       coaching: {
         ...said,
         handBack: { said: { answer: 'Because you rush it.', filmNext: '' }, film: 'landscape' },
