@@ -1,7 +1,7 @@
 import { eventsOf, phasesOf } from '../../shared-lib/page/rep-drawing.ts';
 import type { BarPath, PageRep } from '../../shared-lib/page/page-input.ts';
 import { repPath } from '../../shared-lib/pair/line-up.ts';
-import { hiddenSpans } from '../../shared-lib/rep/hidden.ts';
+import { hiddenSpans, isGuess } from '../../shared-lib/rep/hidden.ts';
 import type { ChosenRep } from './pair.ts';
 
 /** Path points this close in time draw the same line, seconds. */
@@ -19,12 +19,11 @@ export function pageRep({ clip, entry, index }: ChosenRep): PageRep {
   const column = (values: Float64Array): number[] => kept.map((i) => values[i]);
   // Where the disc was not seen the way across is a guess, and a speed from it says nothing.
   const hidden = hiddenSpans(clip.measured.plane);
-  const wasSeen = (tS: number): boolean => !hidden.some(({ fromS, toS }) => tS > fromS && tS < toS);
   const barPath: BarPath = {
     tS: column(whole.tS),
     xM: column(whole.xM),
     yM: column(whole.yM),
-    vyMps: kept.map((i) => (wasSeen(whole.tS[i]) ? whole.vyMps[i] : NaN)),
+    vyMps: kept.map((i) => (isGuess(hidden, whole.tS[i]) ? NaN : whole.vyMps[i])),
   };
   return {
     clip: clip.clipFile,

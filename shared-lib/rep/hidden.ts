@@ -15,7 +15,7 @@ export interface HiddenSpan {
  * difference 8 % were called different.
  */
 const longestWayAcrossS = 0.25;
-/** An event this near to a hidden stretch may as well lie in it, seconds. */
+/** An event this near to a hidden stretch may as well lie in it, seconds: set by judgement. */
 const nearS = 0.05;
 
 /** The stretches of a trace that hide what the bar did. */
@@ -36,6 +36,10 @@ const overlap = (spans: readonly HiddenSpan[], fromS: number, toS: number): bool
 
 /** Whether nobody saw what was at this moment. */
 export const isHidden = (spans: readonly HiddenSpan[], tS: number): boolean => overlap(spans, tS, tS);
+
+/** Whether the bar's way at this moment is a guess: inside a hidden stretch, its ends not counting. */
+export const isGuess = (spans: readonly HiddenSpan[], tS: number): boolean =>
+  spans.some(({ fromS, toS }) => tS > fromS && tS < toS);
 
 /** The measures of a rep that hang on what was hidden. */
 export function hiddenMeasures(

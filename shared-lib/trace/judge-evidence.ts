@@ -57,7 +57,7 @@ export function judgeEvidence(
 export const isWhole = ({ shift }: PlacedRim): boolean =>
   shift.inlierShare >= wholeShare && shift.spread >= wholeSpread;
 
-/** Of a rim that something is known to hide in part, so much must show, and so much of what is not hidden. */
+/** Of a rim that something is known to hide in part, so much must show, and so much of what is not hidden: set by judgement on rendered clips. */
 const leastHidden = 0.1;
 const seenShare = 0.45;
 const seenSpread = 0.5;

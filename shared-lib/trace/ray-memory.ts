@@ -41,7 +41,7 @@ export function trustOf(memory: RayMemory, edges: RimEdges, shift: RimShift): Fl
 const otherness = (level: number, expected: number): number =>
   (level - expected) / (gate * (ordinaryLevels + ordinaryShare * expected));
 
-/** Where just inside the rim a ray's level is looked at, as share of the rim's radius. */
+/** Where just inside the rim a ray's level is looked at, as share of the rim's radius: set by judgement. */
 const insideShare = 0.06;
 
 /**

@@ -2,7 +2,7 @@ import { mean, median } from 'd3-array';
 import type { Truth } from '../../demo-data/truth/schema.ts';
 import type { RepsOfClip } from '../../electron/desk/clip-reps.ts';
 import type { Trace } from '../../shared-lib/contract/trace.ts';
-import { hiddenSpans } from '../../shared-lib/rep/hidden.ts';
+import { hiddenSpans, isGuess } from '../../shared-lib/rep/hidden.ts';
 import { repFrame } from '../../shared-lib/rep/rep-frame.ts';
 import { atTime, valueAt } from '../../shared-lib/rep/sampling.ts';
 
@@ -82,14 +82,13 @@ export function scorePath({ followed, smoothed, reps, measured }: RepsOfClip, tr
   const { frame: states, motion } = smoothed;
   const { takenS } = followed.trace;
   const spans = hiddenSpans(followed.plane);
-  const isGuess = (tS: number): boolean => spans.some(({ fromS, toS }) => tS > fromS && tS < toS);
   const both = truth.frames.flatMap((real, i) => {
     // Truth is at the frame's stamp; where the picture was taken earlier, the path at the stamp lies between frames.
     const at = atTime(motion, real.t_s);
     const x = 1000 * (takenS ? valueAt(motion.xM, at) : states.xM[i]);
     const y = 1000 * (takenS ? valueAt(motion.yM, at) : states.yM[i]);
     const here = { x: 1000 * real.x_m, y: 1000 * real.y_m };
-    return Number.isFinite(x) && Number.isFinite(y) && !isGuess(real.t_s)
+    return Number.isFinite(x) && Number.isFinite(y) && !isGuess(spans, real.t_s)
       ? [{ got: { x, y }, real: here }]
       : [];
   });
