@@ -51,6 +51,8 @@ export const clipStream = '0:V:0';
 export interface Stretch {
   fromS?: number | undefined;
   toS?: number | undefined;
+  /** Where reading starts, where it is known that a key frame lies between `fromS` and there. */
+  seekS?: number | undefined;
 }
 
 /** A duration or time as ffmpeg reads it: decimal seconds to the microsecond, never in exponent form. */
@@ -59,14 +61,14 @@ export function seconds(timeS: number): string {
 }
 
 /**
- * Input options that start reading at the last key frame at or before `fromS`. With `-copyts` and
+ * Input options that start reading at the last key frame at or before `seekS`, or `fromS` where it is not told. With `-copyts` and
  * `-seek_timestamp` the time is the file's own even when the file does not start at 0. The microsecond
  * keeps a key frame whose time stamp was rounded down from being missed by one group of pictures. In the first
  * second nothing is sought: AVI's demuxer loses its way when asked for what comes before its first index entry.
  */
-export function seekArguments({ fromS }: Stretch): string[] {
-  if (fromS === undefined || fromS < 1) return [];
-  return ['-seek_timestamp', '1', '-noaccurate_seek', '-ss', seconds(fromS + 1e-6)];
+export function seekArguments({ fromS, seekS = fromS }: Stretch): string[] {
+  if (seekS === undefined || seekS < 1) return [];
+  return ['-seek_timestamp', '1', '-noaccurate_seek', '-ss', seconds(seekS + 1e-6)];
 }
 
 /** The filter that keeps the frames of a stretch and leaves their time stamps alone; empty for the whole. */

@@ -55,9 +55,12 @@ export async function* decodeFrames(
   file: string,
   options: DecodeOptions,
 ): AsyncGenerator<DecodedFrame, void, undefined> {
-  const { ffmpeg, signal, bitDepth, keyFramesOnly, threads, fromS, toS } = options;
+  const { ffmpeg, signal, bitDepth, keyFramesOnly, threads, fromS, toS, seekS } = options;
   const { widthPx, heightPx } = fittedSize(options.width, options.height, options.maxSidePx);
-  const args = decodeArguments(file, { widthPx, heightPx, bitDepth, keyFramesOnly, threads, fromS, toS });
+  const args = decodeArguments(file, {
+    ...{ widthPx, heightPx, bitDepth, keyFramesOnly, threads },
+    ...{ fromS, toS, seekS },
+  });
 
   const ring = options.ring ?? Array.from({ length: ringSize }, () => new Uint8Array(widthPx * heightPx));
   const intake = new PictureIntake(widthPx, heightPx, ring);

@@ -68,7 +68,7 @@ export async function followAgain(request: FollowAgainRequest, options: TrackOpt
     for (let from = point.frame; (last - from) * step >= 0; from += step * held) {
       const to = step > 0 ? Math.min(last, from + held - 1) : Math.max(last, from - held + 1);
       const [first, end] = step > 0 ? [from, to] : [to, from];
-      const pictures = await decodeStretch(request.file, decoding, ptsS, first, end + 1);
+      const pictures = await decodeStretch(request.file, decoding, ptsS, { from: first, to: end + 1 });
       if (step < 0) pictures.reverse();
       for (const picture of pictures) {
         state ??= startFollowing(

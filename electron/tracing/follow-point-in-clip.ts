@@ -36,7 +36,8 @@ export async function followPointInClip(
   let done = 0;
   const stretch = async (first: number, last: number) => {
     throwIfStopped(job.signal);
-    const pictures = await decodeStretch(file, { ...decoding, signal: job.signal }, ptsS, first, last + 1);
+    const own = { ...decoding, signal: job.signal };
+    const pictures = await decodeStretch(file, own, ptsS, { from: first, to: last + 1 });
     done += pictures.length;
     job.onProgress(Math.min(1, done / out.length));
     return pictures;

@@ -16,6 +16,17 @@ export interface Schedule {
 const sameTimeS = 3e-4;
 export const isSameTime = (one: number, other: number): boolean => Math.abs(one - other) < sameTimeS;
 
+/** The frames at times, both ascending; a time at which there is none is left out. */
+export function framesAt(ptsS: readonly number[], timesS: readonly number[]): number[] {
+  const frames: number[] = [];
+  let frame = 0;
+  for (const timeS of timesS) {
+    while (frame < ptsS.length && ptsS[frame] < timeS - sameTimeS) frame++;
+    if (frame < ptsS.length && isSameTime(ptsS[frame], timeS)) frames.push(frame);
+  }
+  return frames;
+}
+
 /**
  * The schedule that leaves stretches out.
  * @returns null where it cannot be told which frames those hold: then all are looked at

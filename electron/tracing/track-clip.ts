@@ -37,10 +37,11 @@ import { decodeFrames, type DecodeOptions } from '../media/decode.ts';
 import { decoderThreads } from '../media/limits.ts';
 import { Assistant } from './assistant.ts';
 import { decodeAhead, ringFor } from './decode-ahead.ts';
-import { decodeStretch } from './decode-stretch.ts';
+import { decodeStretch, groupsBackward } from './decode-stretch.ts';
 import { PieceStore } from './piece-store.ts';
 import {
   decodedStretches,
+  framesAt,
   framesOf,
   isSameTime,
   leftOutOf,
@@ -86,9 +87,9 @@ const searchEveryS = 1.5;
 const mostSearched = 8;
 /** Discs followed side by side until one proves to be the bar's. */
 const mostFollowed = 5;
-/** Pictures of a stretch decoded again, at most, and the memory they may take. */
+/** Pictures of a stretch decoded again, at most, and the memory they may take: a phone's group of pictures, a second long. */
 const mostHeld = 64;
-const mostHeldBytes = 48e6;
+const mostHeldBytes = 130e6;
 /** Half of what the far side of a thick disc adds to its rim at most, seen from 30 degrees off square: log of the size. */
 const mostSizeDoubt = 0.05;
 /** Shares of the work: a look at the key frames, the forward decode, the stretch before the seed; settling has the rest. */
@@ -153,8 +154,8 @@ async function trackWith(
     signal: options.signal,
   };
   const assistant = new Assistant(options.signal);
-  const { seeds, leftOut } = request.seed
-    ? { seeds: [await seedAt(file, decoding, request.seed)], leftOut: [] }
+  const { seeds, leftOut, keyTimesS } = request.seed
+    ? { seeds: [await seedAt(file, decoding, request.seed)], leftOut: [], keyTimesS: [] }
     : await searchKeyFrames(file, decoding, media, assistant, options);
   const schedule = request.whole
     ? null
@@ -221,7 +222,17 @@ async function trackWith(
     if (plan && !(best && best.sureness >= sureEnough)) return null;
     if (!best) throw noBar(file, discs.length > 0);
     pieces.keepOnly([best.disc.seed]);
-    const before = await followBackward(file, decoding, best.disc, forward.ptsS, pieces, plan, options);
+    const keyFrames = framesAt(forward.ptsS, keyTimesS);
+    const before = await followBackward(
+      file,
+      decoding,
+      best.disc,
+      forward.ptsS,
+      keyFrames,
+      pieces,
+      plan,
+      options,
+    );
     const each = [...before, ...best.disc.measurements];
     if (plan && !restsAcross(each, plan, best.disc.rim)) return null;
     return { choice: best, ...rest, all: plan ? overAllFrames(each, plan, notMeasured) : each, looked: plan };
@@ -244,13 +255,15 @@ async function searchKeyFrames(
   media: MediaInfo,
   assistant: Assistant,
   options: TrackOptions,
-): Promise<{ seeds: Seed[]; leftOut: ScannedStretch[] }> {
+): Promise<{ seeds: Seed[]; leftOut: ScannedStretch[]; keyTimesS: number[] }> {
   const scan = new KeyFrameScan();
+  const keyTimesS: number[] = [];
   const found: (readonly Seed[] | Promise<readonly Seed[]>)[] = [];
   const everyS = Math.max(searchEveryS, media.durationS / mostSearched);
   let nextS = -Infinity;
   for await (const { ptsS, image } of decodeFrames(file, { ...decoding, keyFramesOnly: true })) {
     scan.look(image, ptsS);
+    keyTimesS.push(ptsS);
     if (ptsS < nextS) continue;
     nextS = ptsS + everyS;
     found.push(assistant.isFree ? assistant.search({ image, ptsS }) : seedsIn(image, ptsS));
@@ -258,7 +271,7 @@ async function searchKeyFrames(
   }
   const collector = new SeedCollector();
   for (const seeds of found) collector.add(await seeds);
-  return { seeds: collector.strongest(mostFollowed), leftOut: scan.leftOut(media.durationS) };
+  return { seeds: collector.strongest(mostFollowed), leftOut: scan.leftOut(media.durationS), keyTimesS };
 }
 
 async function seedAt(file: string, decoding: DecodeOptions, seed: UserSeed): Promise<Seed> {
@@ -355,6 +368,7 @@ async function followBackward(
   decoding: DecodeOptions,
   disc: ForwardDisc,
   ptsS: number[],
+  keyFrames: readonly number[],
   pieces: PieceStore,
   schedule: Schedule | null,
   options: TrackOptions,
@@ -370,9 +384,8 @@ async function followBackward(
     // The seed's own picture comes first, to start from.
     const end = Math.min(stretch.to, disc.start + 1);
     if (state) state = restedUntil(state, ptsS[end]);
-    for (let to = end; to > stretch.from; to -= held) {
-      const from = Math.max(stretch.from, to - held);
-      const pictures = await decodeStretch(file, decoding, ptsS, from, to, room);
+    for (const group of groupsBackward(ptsS, keyFrames, stretch.from, end, held)) {
+      const pictures = await decodeStretch(file, decoding, ptsS, group, room);
       for (const [k, picture] of pictures.reverse().entries()) {
         if (!state) {
           state = startFollowing(picture.image, disc.rim, picture.ptsS);
@@ -382,10 +395,10 @@ async function followBackward(
         state = step.state;
         backward.push(step.measurement);
         const { xPx, yPx } = state.motion;
-        pieces.keep(disc.seed, to - 1 - k, picture.image, { ...state.rim, xPx, yPx });
+        pieces.keep(disc.seed, group.to - 1 - k, picture.image, { ...state.rim, xPx, yPx });
       }
       const done = shares.look + shares.forward;
-      options.onProgress?.(done + shares.backward * (1 - from / (disc.start + 1)));
+      options.onProgress?.(done + shares.backward * (1 - group.from / (disc.start + 1)));
     }
   }
   return backward.reverse();

@@ -5,7 +5,8 @@ import path from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { decodeFrames } from '../../../electron/media/decode.ts';
 import { findTools } from '../../../electron/media/find-ffmpeg.ts';
-import { decodeStretch } from '../../../electron/tracing/decode-stretch.ts';
+import { decodeStretch, groupsBackward } from '../../../electron/tracing/decode-stretch.ts';
+import { framesAt } from '../../../electron/tracing/schedule.ts';
 
 const { ffmpeg } = findTools();
 
@@ -36,8 +37,35 @@ describe('a stretch of a clip whose clock ticks in milliseconds', () => {
       [59, 60],
     ]) {
       // prettier-ignore
-      const pictures = await decodeStretch(file, decoding, ptsS, from, to);
+      const pictures = await decodeStretch(file, decoding, ptsS, { from, to });
       expect(pictures.map((picture) => picture.ptsS)).toEqual(ptsS.slice(from, to));
+    }
+  });
+
+  it('is decoded backward in groups that begin with key frames, each holding its own frames', async () => {
+    const decoding = { ffmpeg, width: 64, height: 48, bitDepth: 8 };
+    const ptsS: number[] = [];
+    const keyTimesS: number[] = [];
+    for await (const frame of decodeFrames(file, decoding)) ptsS.push(frame.ptsS);
+    for await (const frame of decodeFrames(file, { ...decoding, keyFramesOnly: true }))
+      keyTimesS.push(frame.ptsS);
+    const keys = framesAt(ptsS, keyTimesS);
+    expect(keys.slice(0, 4)).toEqual([0, 12, 24, 36]);
+    for (const [known, most, begins] of [
+      [keys, 30, [24, 0]],
+      [keys, 12, [48, 36, 24, 12, 0]],
+      [keys, 8, [48, 40, 36, 28, 24, 16, 12, 4, 0]],
+      [[], 25, [29, 4, 0]],
+    ] as const) {
+      const groups = groupsBackward(ptsS, known, 0, 54, most);
+      expect(groups.map(({ from }) => from)).toEqual(begins);
+      const room: Uint8Array[] = [];
+      let end = 54;
+      for (const group of groups) {
+        const pictures = await decodeStretch(file, decoding, ptsS, group, room);
+        expect(pictures.map((picture) => picture.ptsS)).toEqual(ptsS.slice(group.from, end));
+        end = group.from;
+      }
     }
   });
 });
