@@ -31,6 +31,8 @@ const worker = import.meta.url.endsWith('.ts') ? null : builtFile('assistant-wor
  */
 export class Assistant {
   #isFree = worker !== null;
+  /** Where pictures go for the other thread to see: one errand after the other, so that none is thrown away. */
+  #room = new Uint8Array(new SharedArrayBuffer(0));
 
   constructor(private readonly signal: AbortSignal | undefined) {}
 
@@ -40,13 +42,29 @@ export class Assistant {
   }
 
   search(errand: SearchErrand): Promise<Seed[]> {
-    // Pictures lie in shared memory that is soon written over.
-    const { image } = errand;
-    return this.#ask({ ...errand, image: { ...image, data: image.data.slice() } });
+    // Pictures lie in memory that is soon written over.
+    const [image] = this.#shared([errand.image]);
+    return this.#ask({ ...errand, image });
   }
 
-  settle(errand: SettleErrand): Promise<(SettledCentre | null)[]> {
-    return this.#ask(errand);
+  settle({ pose, views }: SettleErrand): Promise<(SettledCentre | null)[]> {
+    const images = this.#shared(views.map(({ view }) => view.image));
+    return this.#ask({
+      pose,
+      views: views.map(({ view, options }, i) => ({ view: { ...view, image: images[i] }, options })),
+    });
+  }
+
+  /** Pictures in memory that the other thread sees, until the next errand's. */
+  #shared(images: readonly GreyImage[]): GreyImage[] {
+    const bytes = images.reduce((sum, { data }) => sum + data.length, 0);
+    if (bytes > this.#room.length) this.#room = new Uint8Array(new SharedArrayBuffer(bytes));
+    let at = 0;
+    return images.map((image) => {
+      const data = this.#room.subarray(at, (at += image.data.length));
+      data.set(image.data);
+      return { ...image, data };
+    });
   }
 
   #ask<Result>(errand: SearchErrand | SettleErrand): Promise<Result> {

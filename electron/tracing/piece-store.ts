@@ -35,6 +35,8 @@ export class PieceStore {
   #isBroken = false;
   /** Work space: a piece that goes to the file is made in the place of the one before. */
   #room: Uint8Array = noPixels;
+  /** Work space: pixels read from the file. */
+  #read: Uint8Array = noPixels;
 
   constructor(private readonly limits: PieceLimits = usualLimits) {}
 
@@ -62,13 +64,15 @@ export class PieceStore {
     }
   }
 
-  /** The piece of a frame; null where none was kept. */
+  /** The piece of a frame, until the next is asked for; null where none was kept. */
   piece(disc: object, frame: number): DiscView | null {
     const kept = this.#kept.get(disc)?.get(frame);
     if (!kept) return null;
     const { piece, at } = kept;
     if (at < 0) return piece;
-    const data = new Uint8Array(piece.image.width * piece.image.height);
+    const bytes = piece.image.width * piece.image.height;
+    if (bytes > this.#read.length) this.#read = new Uint8Array(bytes);
+    const data = this.#read.subarray(0, bytes);
     if (readSync(this.#file!, data, 0, data.length, at) < data.length) return null;
     return { ...piece, image: { ...piece.image, data } };
   }

@@ -20,7 +20,7 @@ const leastSettled = 0.8;
 
 /** Where the disc's surroundings come from: kept from the pictures as they went by, or decoded again. */
 export interface PieceSource {
-  /** The piece of a frame, null where none was kept. */
+  /** The piece of a frame, until the next is asked for; null where none was kept. */
   piece(frame: number): DiscView | null;
   /** Each frame's own time, seconds of file time. */
   ptsS: readonly number[];
@@ -57,10 +57,14 @@ export async function settleClip(
   const missing: number[] = [];
   const handedOver: { cuts: typeof waiting; answer: ReturnType<Assistant['settle']> }[] = [];
   let waiting: { i: number; cut: DiscView }[] = [];
+  /** Where the pixels of each that waits go: a clip's cut-outs take half a gigabyte. */
+  const rooms: Uint8Array[] = [];
   for (let i = 0; i < measurements.length; i++) {
     if (isRepeat(i) || !Number.isFinite(trace.samples[i].xPx)) continue;
     const piece = source.piece(i);
-    const cut = piece && viewWithin(piece, decoding, ringAt(i));
+    const room = rooms.at(waiting.length);
+    const cut = piece && viewWithin(piece, decoding, ringAt(i), room);
+    if (cut && cut.image.data.length > (room?.length ?? 0)) rooms[waiting.length] = cut.image.data;
     if (cut) waiting.push({ i, cut });
     else missing.push(i);
     // One at a time here while the assistant has several, until it is free again.

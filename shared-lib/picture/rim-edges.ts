@@ -93,13 +93,11 @@ export function findRimEdges(image: GreyImage, rim: Rim, options: RimEdgeOptions
 /** Work space, for one ray after the other; never shared between workers. */
 let luma = new Float64Array(0);
 let light = new Float64Array(0);
-let response = new Float64Array(0);
 
 function makeRoom(length: number): void {
   if (luma.length >= length) return;
   luma = new Float64Array(length);
   light = new Float64Array(length);
-  response = new Float64Array(length);
 }
 
 /** Fills the candidates of one ray. */
@@ -140,44 +138,65 @@ function edgesOnRay(
 
   // luma[j] = sum of the first j samples; sample j lies at distance from + j.
   let sum = 0;
-  let lightSum = 0;
   let x = endX;
   let y = endY;
-  const total = count;
   luma[0] = 0;
-  light[0] = 0;
-  for (let j = 0; j < total; j++) {
+  for (let j = 1; j <= count; j++) {
     const x0 = x | 0;
     const y0 = y | 0;
     const fx = x - x0;
-    const fy = y - y0;
     const at = y0 * width + x0;
     const nw = data[at];
-    const ne = data[at + 1];
     const sw = data[at + width];
-    const se = data[at + width + 1];
-    const top = nw + fx * (ne - nw);
-    sum += top + fy * (sw + fx * (se - sw) - top);
-    luma[j + 1] = sum;
-    const topLight = lightOf[nw] + fx * (lightOf[ne] - lightOf[nw]);
-    lightSum += topLight + fy * (lightOf[sw] + fx * (lightOf[se] - lightOf[sw]) - topLight);
-    light[j + 1] = lightSum;
+    const top = nw + fx * (data[at + 1] - nw);
+    sum += top + (y - y0) * (sw + fx * (data[at + width + 1] - sw) - top);
+    luma[j] = sum;
     x += nx;
     y += ny;
   }
   // Between samples m - 1 and m lies distance from + m - 0.5; the step there compares `half` samples each way.
-  const first = half;
-  const responses = 2 * reach + 3;
-  for (let r = 0, m = first; r < responses; r++, m++)
-    response[r] = m + half <= total ? (luma[m + half] - 2 * luma[m] + luma[m - half]) / half : 0;
-  for (let r = 1; r < responses - 1; r++) {
-    const size = Math.abs(response[r]);
-    const before = Math.abs(response[r - 1]);
-    const after = Math.abs(response[r + 1]);
-    if (size < minStep || size < before || size <= after) continue;
-    const at = placeInLight(first + r, half, total, response[r] < 0 ? -1 : 1);
-    const m = first + r;
-    keepStrongest(edges, ray, from + at - 0.5, response[r], (luma[m] - luma[m - half]) / half);
+  let isLit = false;
+  let here = (luma[2 * half] - 2 * luma[half] + luma[0]) / half;
+  let after = (luma[2 * half + 1] - 2 * luma[half + 1] + luma[1]) / half;
+  for (let m = half + 1, end = half + 2 * reach + 2; m < end; m++) {
+    const before = here;
+    here = after;
+    after = (luma[m + 1 + half] - 2 * luma[m + 1] + luma[m + 1 - half]) / half;
+    const size = Math.abs(here);
+    if (size < minStep || size < Math.abs(before) || size <= Math.abs(after)) continue;
+    // Light is looked at only where an edge is met.
+    if (!isLit) lightAlong(image, endX, endY, nx, ny, count);
+    isLit = true;
+    const at = placeInLight(m, half, count, here < 0 ? -1 : 1);
+    keepStrongest(edges, ray, from + at - 0.5, here, (luma[m] - luma[m - half]) / half);
+  }
+}
+
+/** Fills `light` as `luma` is filled. */
+function lightAlong(
+  { width, data }: GreyImage,
+  endX: number,
+  endY: number,
+  nx: number,
+  ny: number,
+  count: number,
+): void {
+  let sum = 0;
+  let x = endX;
+  let y = endY;
+  light[0] = 0;
+  for (let j = 1; j <= count; j++) {
+    const x0 = x | 0;
+    const y0 = y | 0;
+    const fx = x - x0;
+    const at = y0 * width + x0;
+    const nw = lightOf[data[at]];
+    const sw = lightOf[data[at + width]];
+    const top = nw + fx * (lightOf[data[at + 1]] - nw);
+    sum += top + (y - y0) * (sw + fx * (lightOf[data[at + width + 1]] - sw) - top);
+    light[j] = sum;
+    x += nx;
+    y += ny;
   }
 }
 

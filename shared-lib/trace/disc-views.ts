@@ -64,11 +64,13 @@ export function viewOf(image: GreyImage, ring: Rim, frame: number, room?: Uint8A
 /**
  * The same from a larger piece of the picture, to the pixel; null where the piece does not hold it.
  * @param picture the size of the whole picture
+ * @param room where its pixels go, if they fit
  */
 export function viewWithin(
   piece: DiscView,
   picture: { width: number; height: number },
   ring: Rim,
+  room?: Uint8Array,
 ): DiscView | null {
   const box = boxRound(picture, ring);
   const { x0Px, y0Px, image } = piece;
@@ -77,7 +79,7 @@ export function viewWithin(
     box.y0Px >= y0Px &&
     box.x0Px + box.width <= x0Px + image.width &&
     box.y0Px + box.height <= y0Px + image.height;
-  return isHeld ? cutOut(image, x0Px, y0Px, box, ring, piece.frame) : null;
+  return isHeld ? cutOut(image, x0Px, y0Px, box, ring, piece.frame, room) : null;
 }
 
 interface CutBox {
