@@ -85,11 +85,10 @@ export function concentric(
       shown[bin + 1] += weight[i] * (at - bin);
     }
   };
-  const smoothed = (k: number): number => (shown[k - 1] + 2 * shown[k] + shown[k + 1]) / 4;
   const sharpness = (shiftRight: number, shiftDown: number): number => {
     count(shiftRight, shiftDown);
     let sum = 0;
-    for (let k = 1; k < bins; k++) sum += smoothed(k) ** 2;
+    for (let k = 1; k < bins; k++) sum += ((shown[k - 1] + 2 * shown[k] + shown[k + 1]) / 4) ** 2;
     return sum;
   };
 

@@ -136,7 +136,14 @@ function step(
   const right = outlineAt(xPx + h, yPx);
   const below = outlineAt(xPx, yPx + h);
   const matches = matchEdges(edges, here, kernelPx);
-  let [xx, xy, yy, bx, by, squares, weights, shown] = [0, 0, 0, 0, 0, 0, 0, 0];
+  let xx = 0;
+  let xy = 0;
+  let yy = 0;
+  let bx = 0;
+  let by = 0;
+  let squares = 0;
+  let weights = 0;
+  let shown = 0;
   const shownIn = new Array<number>(sectors).fill(0);
   let ray = 0;
   for (const match of matches) {

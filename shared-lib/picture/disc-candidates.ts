@@ -185,7 +185,9 @@ function votedCentres(
   const smooth = boxSum(votes, width, height, 2);
   const centres: { x: number; y: number }[] = [];
   const apart = Math.max(3, 0.35 * minR);
-  const order = Array.from(smooth.keys()).filter((at) => smooth[at] > 0 && isPeak(smooth, width, height, at));
+  const order: number[] = [];
+  for (let at = 0; at < smooth.length; at++)
+    if (smooth[at] > 0 && isPeak(smooth, width, height, at)) order.push(at);
   order.sort((a, b) => smooth[b] - smooth[a]);
   for (const at of order) {
     const x = at % width;

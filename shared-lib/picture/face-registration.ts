@@ -67,8 +67,10 @@ export function faceTemplate(image: GreyImage, rim: Rim): FaceTemplate {
       // Math.hypot is slow, and differs from the root by rounding: it decides only where that may matter.
       const square = u * u + v * v;
       if (square < 0.99 * innerShare * innerShare || square > 1.01 * outerShare * outerShare) continue;
-      const level = Math.hypot(u, v);
-      if (level < innerShare || level > outerShare) continue;
+      if (square < 1.01 * innerShare * innerShare || square > 0.99 * outerShare * outerShare) {
+        const level = Math.hypot(u, v);
+        if (level < innerShare || level > outerShare) continue;
+      }
       const at = y * side + x;
       const gx = (d[at + 1] - d[at - 1]) / 2;
       const gy = (d[at + side] - d[at - side]) / 2;
@@ -124,7 +126,6 @@ export function registerFace(
   let gain = 1;
   let offset = 0;
   let sigma = 30;
-  const h = new Float64Array(sectors * sumsPerSector);
   let inliers = 0;
   const { width, data } = crop.image;
   const last = width - 1.001;
@@ -199,14 +200,13 @@ export function registerFace(
     if (inliers < 0.3 * n) return null;
     if (!solvedTogether(h)) return null;
     // The residual's gradient shift is the template moved the other way: compose with the inverse.
-    const [du, dv, dTurn, dGain, dOffset] = solution;
-    const stepX = mxu * du + mxv * dv;
-    const stepY = myu * du + myv * dv;
+    const stepX = mxu * solution[0] + mxv * solution[1];
+    const stepY = myu * solution[0] + myv * solution[1];
     tx -= stepX;
     ty -= stepY;
-    turn -= dTurn;
-    gain += dGain;
-    offset += dOffset;
+    turn -= solution[2];
+    gain += solution[3];
+    offset += solution[4];
     sigma = Math.max(1.5, Math.min(sigma, 1.3 * Math.sqrt(sumR2 / sumW)));
     if (Math.hypot(tx, ty) > 0.35 * reducedRadiusPx || gain < 0.2 || gain > 5) return null;
     if (iteration > 1 && Math.hypot(stepX, stepY) < 0.005) break;
@@ -239,6 +239,11 @@ export function registerFace(
 /** Work space, for one registration after the other; never shared between workers. */
 const matrix = new Float64Array(unknowns * unknowns);
 const solution = new Float64Array(unknowns);
+const h = new Float64Array(sectors * sumsPerSector);
+const groups: NormalEquations[] = Array.from({ length: sectors }, () => ({
+  matrix: new Float64Array(unknowns * unknowns),
+  right: new Float64Array(unknowns),
+}));
 
 /** Solves the equations of all sectors together into `solution`; false where they determine none. */
 function solvedTogether(sums: Float64Array): boolean {
@@ -258,18 +263,19 @@ function overSectors(sums: Float64Array, at: number): number {
 
 const noPrior = new Array<number>(unknowns).fill(0);
 
-function unpacked(sums: Float64Array): NormalEquations[] {
-  return Array.from({ length: sectors }, (_, sector) => {
-    const matrix = new Float64Array(unknowns * unknowns);
-    let at = sector * sumsPerSector;
+/** The equations of each sector by itself, in work space. */
+function unpacked(sums: Float64Array): readonly NormalEquations[] {
+  let at = 0;
+  for (const { matrix, right } of groups) {
     for (let a = 0; a < unknowns; a++) {
       for (let b = a; b < unknowns; b++) {
         matrix[a * unknowns + b] = sums[at];
         matrix[b * unknowns + a] = sums[at++];
       }
     }
-    return { matrix, right: sums.slice(at, at + unknowns) };
-  });
+    for (let a = 0; a < unknowns; a++) right[a] = sums[at++];
+  }
+  return groups;
 }
 
 function correlation(one: ArrayLike<number>, other: ArrayLike<number>): number {

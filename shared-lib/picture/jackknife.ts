@@ -43,13 +43,14 @@ export function jackknifeCovariance(
   const n = prior.length;
   const { matrix, right } = together(groups, prior);
   const others = new Float64Array(n * n);
+  const solution = new Float64Array(n);
   const left = new Float64Array(groups.length * n);
   const mean = new Float64Array(n);
   for (let g = 0; g < groups.length; g++) {
-    const solution = left.subarray(g * n, (g + 1) * n);
     for (let k = 0; k < n * n; k++) others[k] = matrix[k] - groups[g].matrix[k];
     for (let i = 0; i < n; i++) solution[i] = right[i] - groups[g].right[i];
     if (!solveInPlace(others, solution)) return null;
+    left.set(solution, g * n);
     for (let i = 0; i < n; i++) mean[i] += solution[i] / groups.length;
   }
   const covariance = new Float64Array(n * n);

@@ -99,13 +99,16 @@ interface Shaped {
 
 /** For each radius of the longer axis the shape and shift that most edges agree with. */
 function bestShapes(near: Float32Array): Shaped[] {
-  const none: Shaped = { score: 0, rim: (aPx) => ({ xPx: 0, yPx: 0, aPx, bPx: aPx, thetaRad: Math.PI / 2 }) };
-  const best = Array.from({ length: polarRadii }, () => none);
+  // What is best so far changes a hundred thousand times: as numbers, and made into outlines once.
+  const tried: Rim[] = [{ xPx: 0, yPx: 0, aPx: 1, bPx: 1, thetaRad: Math.PI / 2 }];
+  const best = new Uint16Array(polarRadii);
+  const bestScore = new Float64Array(polarRadii);
   const scores = new Float32Array(polarRadii);
   for (const [ratio, lean] of shapes) {
     for (const dx of shifts) {
       for (const dy of shifts) {
         const unit: Rim = { xPx: dx, yPx: dy, aPx: 1, bPx: ratio, thetaRad: Math.PI / 2 + lean };
+        tried.push(unit);
         scores.fill(0);
         for (let i = 0; i < polarAngles; i += 2) {
           const offset = Math.round(Math.log(reachOf(unit, i)) / polarStep);
@@ -118,17 +121,20 @@ function bestShapes(near: Float32Array): Shaped[] {
         const price = 1 - (0.03 * (1 - ratio)) / 0.1 - (0.02 * Math.hypot(dx, dy)) / 0.04;
         for (let k = 0; k < polarRadii; k++) {
           const score = (price * scores[k]) / (polarAngles / 2);
-          if (score > best[k].score) {
-            best[k] = {
-              score,
-              rim: (aPx) => ({ ...unit, xPx: dx * aPx, yPx: dy * aPx, aPx, bPx: ratio * aPx }),
-            };
-          }
+          if (!(score > bestScore[k])) continue;
+          bestScore[k] = score;
+          best[k] = tried.length - 1;
         }
       }
     }
   }
-  return best;
+  return Array.from(best, (which, k) => {
+    const { xPx, yPx, bPx, thetaRad } = tried[which];
+    return {
+      score: bestScore[k],
+      rim: (aPx) => ({ xPx: xPx * aPx, yPx: yPx * aPx, aPx, bPx: bPx * aPx, thetaRad }),
+    };
+  });
 }
 
 /** Distance from the origin to an ellipse round it along ray `i`. */

@@ -81,7 +81,6 @@ function refineShift(
   let shift: ShiftValues = { dxPx: start.dx, dyPx: start.dy, dScale: 0, stretch: [0, 0] };
   let gate = kernelPx;
   const chosen = new Int32Array(rays).fill(-1);
-  const groups = emptyGroups();
   const effects = effectsOf(edges);
   let prior: number[] = [];
   let sumW = 0;
@@ -208,11 +207,11 @@ function effectsOf({ rays, nx, ny, xPx, yPx, centre }: RimEdges): Float64Array {
   return effects;
 }
 
-const emptyGroups = (): NormalEquations[] =>
-  Array.from({ length: arcs }, () => ({
-    matrix: new Float64Array(unknowns * unknowns),
-    right: new Float64Array(unknowns),
-  }));
+/** Work space, for one fit after the other; never shared between workers. */
+const groups: readonly NormalEquations[] = Array.from({ length: arcs }, () => ({
+  matrix: new Float64Array(unknowns * unknowns),
+  right: new Float64Array(unknowns),
+}));
 
 function mirrored({ matrix }: NormalEquations): void {
   for (let r = 1; r < unknowns; r++)
