@@ -1,4 +1,5 @@
 import { readFileSync } from 'node:fs';
+import { useFaceKernel } from '../../shared-lib/picture/face-pass.ts';
 import { usePatchKernel } from '../../shared-lib/picture/patch-registration.ts';
 import { useShapeVoteKernel } from '../../shared-lib/picture/shape-vote.ts';
 import { builtFile } from '../built-file.ts';
@@ -27,6 +28,7 @@ export function loadKernels(pictureBytes: number, pictures: number): Uint8Array<
   const missing = first + pictures * each - memory.buffer.byteLength;
   // Growing replaces the buffer: before anything looks at it.
   if (missing > 0) memory.grow(Math.ceil(missing / pageBytes));
+  useFaceKernel(exports);
   usePatchKernel(exports);
   useShapeVoteKernel(exports);
   return Array.from(

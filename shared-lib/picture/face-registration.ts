@@ -1,5 +1,6 @@
 import type { Rim } from '../contract/trace.ts';
 import { cropDisc, toCrop } from './disc-crop.ts';
+import { facePass, sectors, sumsPerSector } from './face-pass.ts';
 import type { GreyImage } from './grey-image.ts';
 import { jackknifeCovariance, type NormalEquations } from './jackknife.ts';
 import { solveInPlace } from './small-solve.ts';
@@ -37,11 +38,7 @@ export interface FaceRegistration {
 const reducedRadiusPx = 40;
 const innerShare = 0.3;
 const outerShare = 0.9;
-/** Sectors that the face's points are grouped into for the covariance. */
-const sectors = 12;
 const unknowns = 5;
-/** Sums kept for each sector: the upper triangle of the normal matrix, then the right-hand side. */
-const sumsPerSector = 20;
 /** Registration is not trusted beyond this, reduced pixels, one sigma: interpolation and blur differ from the template's. */
 const floorPx = 0.03;
 
@@ -113,13 +110,13 @@ export function registerFace(
   expected: Rim,
   turnRad: number,
 ): FaceRegistration | null {
-  const { factor, u, v, grey, gu, gv, sector } = template;
+  const { factor, grey } = template;
   const crop = cropDisc(image, expected.xPx, expected.yPx, halfSide(expected, factor), factor);
   const x0 = toCrop(expected.xPx, crop.leftPx, factor);
   const y0 = toCrop(expected.yPx, crop.topPx, factor);
   const shape = shapeOf(expected, factor);
-  const n = u.length;
-  const seen = new Float64Array(n);
+  const n = grey.length;
+  const { pass, seen, sums, totals } = facePass(template, crop.image);
   let tx = 0;
   let ty = 0;
   let turn = turnRad;
@@ -127,8 +124,6 @@ export function registerFace(
   let offset = 0;
   let sigma = 30;
   let inliers = 0;
-  const { width, data } = crop.image;
-  const last = width - 1.001;
   for (let iteration = 0; iteration < 8; iteration++) {
     const c = Math.cos(turn);
     const s = Math.sin(turn);
@@ -138,67 +133,10 @@ export function registerFace(
     const mxv = shape.xy * c - shape.xx * s;
     const myu = shape.xy * c + shape.yy * s;
     const myv = shape.yy * c - shape.xy * s;
-    h.fill(0);
-    const gate = 1 / (4.685 * sigma);
-    let sumR2 = 0;
-    let sumW = 0;
-    inliers = 0;
-    for (let i = 0; i < n; i++) {
-      const du = u[i];
-      const dv = v[i];
-      // sampleBilinear written out: this loop is where following spends its time.
-      let x = ox + mxu * du + mxv * dv;
-      let y = oy + myu * du + myv * dv;
-      x = x < 0 ? 0 : x > last ? last : x;
-      y = y < 0 ? 0 : y > last ? last : y;
-      const xi = x | 0;
-      const yi = y | 0;
-      const fx = x - xi;
-      const at = yi * width + xi;
-      const top = data[at] + fx * (data[at + 1] - data[at]);
-      const value =
-        top + (y - yi) * (data[at + width] + fx * (data[at + width + 1] - data[at + width]) - top);
-      seen[i] = value;
-      const g = grey[i];
-      const r = value - (gain * g + offset);
-      const k = r * gate;
-      if (k > 1 || k < -1) continue;
-      const w = (1 - k * k) * (1 - k * k);
-      inliers++;
-      // Shift of the picture in the template's own axes; gain scales the gradients.
-      const j0 = gain * gu[i];
-      const j1 = gain * gv[i];
-      const j2 = j1 * du - j0 * dv;
-      const w0 = w * j0;
-      const w1 = w * j1;
-      const w2 = w * j2;
-      const wg = w * g;
-      const to = sector[i] * sumsPerSector;
-      h[to] += w0 * j0;
-      h[to + 1] += w0 * j1;
-      h[to + 2] += w0 * j2;
-      h[to + 3] += w0 * g;
-      h[to + 4] += w0;
-      h[to + 5] += w1 * j1;
-      h[to + 6] += w1 * j2;
-      h[to + 7] += w1 * g;
-      h[to + 8] += w1;
-      h[to + 9] += w2 * j2;
-      h[to + 10] += w2 * g;
-      h[to + 11] += w2;
-      h[to + 12] += wg * g;
-      h[to + 13] += wg;
-      h[to + 14] += w;
-      h[to + 15] += w0 * r;
-      h[to + 16] += w1 * r;
-      h[to + 17] += w2 * r;
-      h[to + 18] += wg * r;
-      h[to + 19] += w * r;
-      sumR2 += w * r * r;
-      sumW += w;
-    }
+    pass(ox, oy, mxu, mxv, myu, myv, gain, offset, 1 / (4.685 * sigma));
+    inliers = totals[0];
     if (inliers < 0.3 * n) return null;
-    if (!solvedTogether(h)) return null;
+    if (!solvedTogether(sums)) return null;
     // The residual's gradient shift is the template moved the other way: compose with the inverse.
     const stepX = mxu * solution[0] + mxv * solution[1];
     const stepY = myu * solution[0] + myv * solution[1];
@@ -207,11 +145,11 @@ export function registerFace(
     turn -= solution[2];
     gain += solution[3];
     offset += solution[4];
-    sigma = Math.max(1.5, Math.min(sigma, 1.3 * Math.sqrt(sumR2 / sumW)));
+    sigma = Math.max(1.5, Math.min(sigma, 1.3 * Math.sqrt(totals[1] / totals[2])));
     if (Math.hypot(tx, ty) > 0.35 * reducedRadiusPx || gain < 0.2 || gain > 5) return null;
     if (iteration > 1 && Math.hypot(stepX, stepY) < 0.005) break;
   }
-  const covariance = jackknifeCovariance(unpacked(h), noPrior);
+  const covariance = jackknifeCovariance(unpacked(sums), noPrior);
   if (!covariance) return null;
   const c = Math.cos(turn);
   const s = Math.sin(turn);
@@ -239,7 +177,6 @@ export function registerFace(
 /** Work space, for one registration after the other; never shared between workers. */
 const matrix = new Float64Array(unknowns * unknowns);
 const solution = new Float64Array(unknowns);
-const h = new Float64Array(sectors * sumsPerSector);
 const groups: NormalEquations[] = Array.from({ length: sectors }, () => ({
   matrix: new Float64Array(unknowns * unknowns),
   right: new Float64Array(unknowns),
