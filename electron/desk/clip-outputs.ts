@@ -11,7 +11,7 @@ import type { OutputFolder } from './output-folder.ts';
 import type { RepsOfClip } from './clip-reps.ts';
 import type { Job } from './follow-clip.ts';
 import { parts, sideBySide } from './jobs.ts';
-import { measuresOnThread, velocityLossOnThread } from './rep-on-thread.ts';
+import { measuresOnThread, velocityLossOnThreads } from './rep-on-thread.ts';
 
 export const clipFiles = ['clip.json', 'trace.csv', 'reps.json'] as const;
 
@@ -73,7 +73,7 @@ async function setCourseOf(
   const values = entries.map(({ measures }) => mapValues(measures));
   return {
     reps: entries.length,
-    velocityLoss: await velocityLossOnThread(
+    velocityLoss: await velocityLossOnThreads(
       measured,
       values.map((rep) => rep.mean_drive_mps ?? null),
       { signal },

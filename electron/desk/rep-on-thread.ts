@@ -1,15 +1,18 @@
 import type { MeasuredClip } from '../../shared-lib/pair/measured-clip.ts';
 import type { SetCourse } from '../../shared-lib/contract/set.ts';
+import type { Quarter } from '../../shared-lib/pair/joint-draws.ts';
 import { measureWithUncertainty } from '../../shared-lib/pair/uncertainty.ts';
-import { velocityLoss } from '../../shared-lib/pair/velocity-loss.ts';
+import { drawLoss, lossOf, type MeanDrives } from '../../shared-lib/pair/velocity-loss.ts';
 import { drawnWays, type DrawnWays } from '../../shared-lib/wished-path/drawn-ways.ts';
 import { onKeptThread } from '../kept-threads.ts';
 import type { ThreadCaller } from '../threads.ts';
+import type { Job } from './follow-clip.ts';
+import { sideBySide } from './jobs.ts';
 
 /** What a measuring thread is given: reps of a clip, from 0, and what is wanted of each, or of all as a set. */
 export type RepInput = { measured: MeasuredClip } & (
   | { wanted: 'measures' | 'ways'; indexes: readonly number[] }
-  | { wanted: 'velocity loss'; meanDriveMps: Parameters<typeof velocityLoss>[1] }
+  | { wanted: 'velocity loss'; meanDriveMps: MeanDrives; which: readonly Quarter[] }
 );
 
 type Measures = ReturnType<typeof measureWithUncertainty>;
@@ -36,21 +39,28 @@ export async function waysOnThread(
   return ways;
 }
 
-/** How much slower a set's last rep is, likewise. @param meanDriveMps as `velocityLoss` has it */
-export const velocityLossOnThread = (
+/** How much slower a set's last rep is, each half of the draws on a thread of its own. @param meanDriveMps as `velocityLoss` has it */
+export async function velocityLossOnThreads(
   measured: MeasuredClip,
-  meanDriveMps: Parameters<typeof velocityLoss>[1],
-  job: ThreadCaller,
-): Promise<SetCourse['velocityLoss']> =>
-  onKeptThread(thread, { measured, wanted: 'velocity loss', meanDriveMps } satisfies RepInput, job);
+  meanDriveMps: MeanDrives,
+  job: Pick<Job, 'signal'>,
+): Promise<SetCourse['velocityLoss']> {
+  const half = (which: readonly Quarter[]) => (signal: AbortSignal) =>
+    onKeptThread<Float64Array | null>(
+      thread,
+      { measured, wanted: 'velocity loss', meanDriveMps, which } satisfies RepInput,
+      { signal },
+    );
+  return lossOf(meanDriveMps, ...(await sideBySide(job, half([0, 1]), half([2, 3]))));
+}
 
 /** What the thread does. */
 export function drawReps(
   input: RepInput,
   onProgress: (share: number) => void,
-): (Measures | DrawnWays)[] | SetCourse['velocityLoss'] {
+): (Measures | DrawnWays)[] | Float64Array | null {
   const { measured } = input;
-  if (input.wanted === 'velocity loss') return velocityLoss(measured, input.meanDriveMps);
+  if (input.wanted === 'velocity loss') return drawLoss(measured, input.meanDriveMps, {}, input.which);
   const { indexes, wanted } = input;
   return indexes.map((index, i) => {
     onProgress(i / indexes.length);

@@ -4,7 +4,7 @@ import { suite } from '../../../demo-data/suite.ts';
 import { eventsOf } from '../../../demo-data/truth/events.ts';
 import { measuresOf } from '../../../demo-data/truth/measures.ts';
 import { seededRandom } from '../../../shared-lib/motion/random.ts';
-import { velocityLoss } from '../../../shared-lib/pair/velocity-loss.ts';
+import { drawLoss, lossOf, velocityLoss } from '../../../shared-lib/pair/velocity-loss.ts';
 import { measureRep } from '../../../shared-lib/rep/measures.ts';
 import { smoothTrace } from '../../../shared-lib/motion/smoother.ts';
 import { calibration } from './clips.ts';
@@ -78,5 +78,18 @@ describe('velocity loss over a set', () => {
     const { clip } = filmed(1);
     expect(velocityLoss(clip, [0.5, null, null])).toBeNull();
     expect(velocityLoss(clip, [0.5, 0.6])).toBeNull();
+  });
+
+  it('is the same drawn in parts', () => {
+    const { clip, meanDrive } = filmed(1);
+    const options = { draws: 40 };
+    const [some, rest] = (
+      [
+        [0, 2],
+        [1, 3],
+      ] as const
+    ).map((which) => drawLoss(clip, meanDrive, options, which)!);
+    expect(some.filter(Number.isFinite).length).toBeLessThan(40);
+    expect(lossOf(meanDrive, some, rest)).toEqual(velocityLoss(clip, meanDrive, options));
   });
 });
