@@ -3,6 +3,8 @@ import {
   type SettledCentre,
   type SettleOptions,
 } from '../../shared-lib/camera/settle-by-pose.ts';
+import { joinFace } from '../../shared-lib/camera/join-face.ts';
+import { faceSeen, type FaceSeen } from '../../shared-lib/camera/place-face.ts';
 import { showsDisc, usuallyShown } from '../../shared-lib/camera/usually-shown.ts';
 import type { CameraPose, Rim, Trace } from '../../shared-lib/contract/trace.ts';
 import { steadied, viewOf, viewWithin, type DiscView } from '../../shared-lib/trace/disc-views.ts';
@@ -39,6 +41,7 @@ const joinWithin = 60;
  *
  * @param measurements one per frame, as followed
  * @param trace the same, assembled
+ * @param views in which the disc moves least, as the first frame's camera would have them
  * @returns the measurements with their places settled, or null where the pictures do not agree with the pose
  */
 export async function settleClip(
@@ -47,12 +50,14 @@ export async function settleClip(
   source: PieceSource,
   measurements: readonly DiscMeasurement[],
   trace: Trace,
-  pose: CameraPose,
+  { pose, views }: { pose: CameraPose; views: readonly DiscView[] },
   assistant: Assistant,
   onProgress: (share: number) => void,
 ): Promise<DiscMeasurement[] | null> {
   const picture = { widthPx: decoding.width, heightPx: decoding.height };
   const repeats = new Set(trace.repeated);
+  const turns = heldTurns(measurements);
+  const face = plainestFace(views, pose, turns, { picture, bow: trace.lens });
   const found = new Map<number, SettledCentre | null>();
   const missing: number[] = [];
   const handedOver: { cuts: typeof waiting; answer: ReturnType<Assistant['settle']> }[] = [];
@@ -100,6 +105,12 @@ export async function settleClip(
     const there = found.get(i);
     return there ? !showsDisc(there.shownIn, usual) : false;
   };
+  const settledAt = [...found].flatMap(([i, there]) => (there ? [{ i, there }] : []));
+  const joined = joinFace(
+    settledAt.map(({ i, there }) => ({ settled: there, yPx: placeAt(i).yPx, movedPx: movedAt(i) })),
+    trace.rim.aPx,
+  );
+  settledAt.forEach(({ i }, k) => found.set(i, joined[k]));
   const places = new Map([...found].map(([i, there]) => [i, isOther(i) ? null : placed(i, there)]));
   const settled: DiscMeasurement[] = [];
   for (const [i, measured] of measurements.entries()) {
@@ -124,6 +135,11 @@ export async function settleClip(
     waiting = [];
   }
 
+  function movedAt(i: number): number {
+    const { x, y } = movedPx(trace, i);
+    return Math.hypot(x, y);
+  }
+
   function placeAt(i: number): { xPx: number; yPx: number } {
     return measurements[i].confidence > 0 ? measurements[i] : trace.samples[i];
   }
@@ -136,7 +152,15 @@ export async function settleClip(
   function toSettle(i: number, cut: DiscView): { view: DiscView; options: SettleOptions } {
     const [view] = steadied([cut], trace, 1);
     const { x, y } = movedPx(trace, i);
-    return { view, options: { picture, bow: trace.lens, smearXPx: x, smearYPx: y } };
+    const options = {
+      picture,
+      bow: trace.lens,
+      smearXPx: x,
+      smearYPx: y,
+      face: face ?? undefined,
+      turnRad: turns[i],
+    };
+    return { view, options };
   }
 
   function placed(i: number, there: SettledCentre | null): DiscMeasurement | null {
@@ -154,6 +178,30 @@ export async function settleClip(
       confidence: isMeasured ? measured.confidence : there.shown,
     };
   }
+}
+
+/** How far the disc has turned by each picture: as it was last seen to. */
+function heldTurns(measurements: readonly DiscMeasurement[]): number[] {
+  let turnRad = 0;
+  return measurements.map((m) => (turnRad = Number.isFinite(m.turnRad) ? m.turnRad : turnRad));
+}
+
+/** The face as the view shows it in which most of the disc's outline shows: there the least passes before it. */
+function plainestFace(
+  views: readonly DiscView[],
+  pose: CameraPose,
+  turns: readonly number[],
+  seen: Pick<SettleOptions, 'picture' | 'bow'>,
+): FaceSeen | null {
+  const facing = views
+    .flatMap((view) => {
+      const there = settleByPose(view, pose, { ...seen, smearXPx: 0, smearYPx: 0 });
+      if (!there) return [];
+      const centre = { xPx: view.ring.xPx + there.dxPx, yPx: view.ring.yPx + there.dyPx };
+      return [{ view, centre, turnRad: turns[view.frame], shown: there.shown }];
+    })
+    .sort((a, b) => b.shown - a.shown);
+  return facing.length > 0 ? faceSeen(facing[0], facing.slice(1), pose, seen) : null;
 }
 
 /** First and last frames of the stretches to be decoded again. */

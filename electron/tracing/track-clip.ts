@@ -1,6 +1,6 @@
 import { availableParallelism } from 'node:os';
 import { Failure } from '../../shared-lib/contract/errors.ts';
-import { fitCameraPose } from '../../shared-lib/camera/camera-pose.ts';
+import { fewestViews, fitCameraPose } from '../../shared-lib/camera/camera-pose.ts';
 import { lensBow, unbent } from '../../shared-lib/camera/lens-bow.ts';
 import { readOutOf } from '../../shared-lib/camera/read-out.ts';
 import { rimOfPose } from '../../shared-lib/camera/rim-of-pose.ts';
@@ -16,7 +16,12 @@ import { nearDisc } from '../../shared-lib/trace/near-disc.ts';
 import { CameraMotionEstimator, type CameraEstimate } from '../../shared-lib/trace/camera-motion.ts';
 import { RestingCamera } from '../../shared-lib/trace/resting-camera.ts';
 
-import { chooseDisc, grownDisc, sureEnough } from '../../shared-lib/trace/choose-trace.ts';
+import {
+  chooseDisc,
+  grownDisc,
+  sureEnough,
+  surenessUnexplained,
+} from '../../shared-lib/trace/choose-trace.ts';
 import { discAt, SeedCollector, seedsIn, type Seed } from '../../shared-lib/trace/find-seeds.ts';
 import { steadied } from '../../shared-lib/trace/disc-views.ts';
 import {
@@ -180,7 +185,8 @@ async function trackWith(
   const followed = assembled(measurements);
   // A ring that was moved outward may have been taken to the far side of a thick disc: both sizes are tried.
   const sizeDoubt = Math.min(mostSizeDoubt, Math.log(disc.rimMultiple) / 2);
-  const pose = fitCameraPose(steadied(disc.views, followed, disc.rimMultiple * Math.exp(-sizeDoubt)), media, {
+  const views = steadied(disc.views, followed, disc.rimMultiple * Math.exp(-sizeDoubt));
+  const pose = fitCameraPose(views, media, {
     bow: lens ?? undefined,
     sizeDoubt,
   });
@@ -188,10 +194,12 @@ async function trackWith(
   const source = { piece: (frame: number) => pieces.piece(disc.seed, frame), ptsS };
   const places =
     pose &&
-    (await settleClip(file, decoding, source, measurements, followed, pose, assistant, (share) =>
+    (await settleClip(file, decoding, source, measurements, followed, { pose, views }, assistant, (share) =>
       options.onProgress?.(done + (1 - done) * share),
     ));
   options.onProgress?.(1);
+  const isExplained = pose !== null || views.length < fewestViews;
+  const sureness = isExplained ? choice.sureness : Math.min(choice.sureness, surenessUnexplained);
   const { ptsS: seedPtsS, rim } = disc.seed;
   // A pose that the pictures do not agree with is none: the rim's own shape and size are the better ruler.
   const trace = pose && places ? posed(assembled(places), pose, media) : followed;
@@ -200,7 +208,7 @@ async function trackWith(
     trace: shutter ? { ...trace, shutter } : trace,
     seed: request.seed
       ? { ...request.seed, source: 'user' }
-      : { ptsS: seedPtsS, xPx: rim.xPx, yPx: rim.yPx, source: 'found', sureness: choice.sureness },
+      : { ptsS: seedPtsS, xPx: rim.xPx, yPx: rim.yPx, source: 'found', sureness },
   };
 
   /** The bar's disc in the pictures of a schedule; null where it casts doubt on what the schedule leaves out. */

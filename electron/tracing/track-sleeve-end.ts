@@ -99,5 +99,6 @@ function measured(tS: number, { xPx, yPx, sigmaPx, confidence }: PointMeasuremen
     rimShare: 0,
     tall: NaN,
     skew: NaN,
+    turnRad: NaN,
   };
 }

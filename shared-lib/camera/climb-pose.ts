@@ -32,6 +32,27 @@ const sameFit = [0.1, 0.7 * rad, 0.7 * rad, 0.003, 0.015] as const;
 export const isSame = (a: PoseFit, b: PoseFit): boolean =>
   sameFit.every((within, k) => Math.abs(a.p[k] - b.p[k]) < within);
 
+/** Fits this near to each other in all but focal length climb to one place mostly (set by judgement on rendered clips). */
+const alike = [Infinity, 4 * rad, 4 * rad, 0.015, 0.03] as const;
+export const isAlike = (a: PoseFit, b: PoseFit): boolean =>
+  alike.every((within, k) => Math.abs(a.p[k] - b.p[k]) < within);
+
+/**
+ * Changes to try with the far rim left in place: of the thickness in metres, of the tilt as a multiple. What is seen of a thick
+ * disc's side and of a tilted thin one's is much the same, and no change of one alone leads from one to the other. Set by judgement
+ * on rendered clips.
+ */
+const thickerBy = [-0.03, 0.03, 0.06];
+const tiltedBy = [0.85, 1, 1.2];
+const leastThicknessM = 0.005;
+
+function withFarKept(problem: PoseProblem, here: PoseFit): Pick<PoseFit, 'p' | 'views'>[] {
+  return thickerBy
+    .map((thicker) => here.p[4] + thicker)
+    .filter((thicknessM) => thicknessM > leastThicknessM)
+    .flatMap((thicknessM) => tiltedBy.map((tilts) => problem.withFarKept(here, tilts, thicknessM)));
+}
+
 /** Lips and bevels begin about here, as a share of the radius (measured on rendered clips). */
 const lipShare = 0.967;
 const leastLipShare = 0.945;
@@ -57,17 +78,17 @@ function asLip(p: PoseParameters): PoseParameters {
  * it. With broad kernels a rim may settle between a lip and the true rim, on one of them here and on the other there: by
  * the narrow ones no edge speaks for such a place, and one step of the lip's breadth further many do.
  *
- * @param rival another fit to the same views: what lies far below it is left as it is, and so is what has come to it
+ * @param rivals other fits to the same views: what lies far below one is left as it is, and so is what has come to one
  */
 export function climbed(
   problem: PoseProblem,
   views: readonly DiscView[],
   from: PoseFit,
-  rival: PoseFit | null = null,
+  rivals: readonly PoseFit[] = [],
 ): PoseFit {
   let here = problem.fit(views, from.p, kernels, steps, from);
-  if (rival && here.score < rival.score - hopelessBy) return here;
-  for (let round = 0; round < mostRounds && !(rival && isSame(here, rival)); round++) {
+  if (rivals.some((rival) => here.score < rival.score - hopelessBy)) return here;
+  for (let round = 0; round < mostRounds && !rivals.some((rival) => isSame(here, rival)); round++) {
     const next = moves
       .flatMap(([growth, yawRad, pitchRad, thicknessM]) => {
         const [focal, yaw, pitch, size, thickness] = here.p;
@@ -82,6 +103,11 @@ export function climbed(
           .thicknessesShown(here)
           .filter((thicknessM) => Math.abs(thicknessM - here.p[4]) > sameFit[4])
           .map((thicknessM) => problem.fit(views, here.p.with(4, thicknessM), kernels, steps, here)),
+      )
+      .concat(
+        withFarKept(problem, here).map((start) =>
+          problem.fit(views, problem.withRings({ ...here, ...start }, mostRings), kernels, steps, start),
+        ),
       )
       .concat(
         problem

@@ -28,6 +28,7 @@ import {
   rimOfConic,
   type Lens,
   type Plane,
+  type Vec3,
 } from './pinhole.ts';
 
 export interface Place {
@@ -272,12 +273,9 @@ export class PoseProblem {
     const q = turned(turn);
     const plane = this.plane(q);
     const [right, down] = axesOf(plane);
-    const moved = views.map((view) => {
-      const at = onPlane(lens, plane, view.centre.xPx, view.centre.yPx);
-      const centre = along(along(at, right, shift[0] * this.radiusM), down, shift[1] * this.radiusM);
-      const [xPx, yPx] = projectPoint(lens, centre);
-      return { ...view, centre: { xPx, yPx } };
-    });
+    const moved = this.#withCentres(q, views, (at) =>
+      along(along(at, right, shift[0] * this.radiusM), down, shift[1] * this.radiusM),
+    );
     return circles
       .filter(({ share }) => share > leastRimShare)
       .slice(0, mostRims)
@@ -290,6 +288,48 @@ export class PoseProblem {
           .flatMap(({ share }) => [share, 0]);
         return { p: [...q.with(3, q[3] + Math.log(rim.share)), ...within], views: moved };
       });
+  }
+
+  /** The fit with the disc turned over: its near and its far rim change places in the picture, which looks much the same. */
+  turnedOver({ p, views }: PoseFit): Pick<PoseFit, 'p' | 'views'> {
+    const turned = p.slice(0, common).with(1, -p[1]).with(2, -p[2]);
+    return {
+      p: turned,
+      views: this.#withCentres(p, views, (near, { normal }) => along(near, normal, -p[4])),
+    };
+  }
+
+  /**
+   * The fit with its tilt a multiple of what it was and another thickness, the far rim left where it is seen: what was taken for the
+   * near rim may partly be the far one's.
+   */
+  withFarKept({ p, views }: PoseFit, tilts: number, thicknessM: number): Pick<PoseFit, 'p' | 'views'> {
+    const turned = p
+      .slice(0, common)
+      .with(1, tilts * p[1])
+      .with(2, tilts * p[2])
+      .with(4, thicknessM);
+    const after = this.plane(turned);
+    const moved = this.#withCentres(p, views, (near, before) =>
+      along(along(near, before.normal, -p[4]), after.normal, thicknessM),
+    );
+    return { p: turned, views: moved };
+  }
+
+  /** Views with their near faces' centres elsewhere in space. */
+  #withCentres(
+    p: PoseParameters,
+    views: readonly PlacedView[],
+    to: (near: Vec3, plane: Plane) => Vec3,
+  ): PlacedView[] {
+    const [lens, plane] = [this.lens(p), this.plane(p)];
+    return views.map((view) => {
+      const [xPx, yPx] = projectPoint(
+        lens,
+        to(onPlane(lens, plane, view.centre.xPx, view.centre.yPx), plane),
+      );
+      return { ...view, centre: { xPx, yPx } };
+    });
   }
 
   /** The rim by what moves with the disc, as a share of the fitted one; null where the views do not tell. */

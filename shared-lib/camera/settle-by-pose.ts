@@ -12,6 +12,7 @@ import {
 } from './disc-outline.ts';
 import { straightened } from './lens-bow.ts';
 import { distanceFrom, rimOfConic, type Plane } from './pinhole.ts';
+import { placeFace, type FaceSeen, type PlacedByFace } from './place-face.ts';
 
 /** Where the near face's centre lies in one view. */
 export interface SettledCentre {
@@ -25,6 +26,8 @@ export interface SettledCentre {
   shown: number;
   /** How much of the outline and the rings shows in each eighth of the disc, from the right clockwise: edges per ray, each by how well it lies on its curve. */
   shownIn: readonly number[];
+  /** The same by the face, in the same unit, where a face was given and is seen. */
+  face?: PlacedByFace | null;
 }
 
 /** Eighths of a disc: what passes before it leaves a few of them whole. */
@@ -36,6 +39,9 @@ export interface SettleOptions {
   /** How far the picture is smeared by motion during the exposure, at most. */
   smearXPx: number;
   smearYPx: number;
+  /** The face to be found as well, and how far the disc has turned in this view. */
+  face?: FaceSeen | undefined;
+  turnRad?: number | undefined;
 }
 
 /** Narrower and narrower kernels, as shares of the radius; steps with each. */
@@ -96,14 +102,20 @@ export function settleByPose(view: DiscView, pose: CameraPose, options: SettleOp
   const away = Math.hypot(x - ringX - pose.offset.dxPx, y - ringY - pose.offset.dyPx);
   if (away > furthest * radiusPx) return null;
   const { varX, varY, cov, shown, shownIn } = found;
+  const [dxPx, dyPx] = [x - ringX, y - ringY];
+  const centre = { xPx: view.ring.xPx + dxPx, yPx: view.ring.yPx + dyPx };
+  const face = options.face
+    ? placeFace(view, pose, centre, options.face, options.turnRad ?? 0, options)
+    : null;
   return {
-    dxPx: x - ringX,
-    dyPx: y - ringY,
+    dxPx,
+    dyPx,
     varXPx2: varX + floorPx * floorPx,
     varYPx2: varY + floorPx * floorPx,
     covXYPx2: cov,
     shown,
     shownIn,
+    face: face && { ...face, xPx: face.xPx - view.ring.xPx, yPx: face.yPx - view.ring.yPx },
   };
 
   /** Edges as a straight lens shows them, from rays across the near rim about a centre. */

@@ -3,6 +3,7 @@ import { cropDisc, toCrop } from './disc-crop.ts';
 import { facePass, sectors, sumsPerSector } from './face-pass.ts';
 import type { GreyImage } from './grey-image.ts';
 import { jackknifeCovariance, type NormalEquations } from './jackknife.ts';
+import { sampleBilinear } from './grey-image.ts';
 import { solveInPlace } from './small-solve.ts';
 
 /**
@@ -31,6 +32,8 @@ export interface FaceRegistration {
   covXYPx2: number;
   /** Weighted correlation between template and picture after registration. */
   correlation: number;
+  /** The same of the points that agree, whatever passes before the others. */
+  agreement: number;
   /** Share of face points that agree, 0 to 1. */
   inlierShare: number;
 }
@@ -82,6 +85,31 @@ export function faceTemplate(image: GreyImage, rim: Rim): FaceTemplate {
   }
   const [u, v, grey, gu, gv] = columns.map((column) => column.slice(0, n));
   return { factor, u, v, grey, gu, gv, sector: sector.slice(0, n) };
+}
+
+/** Grey levels of a picture at the template's points, with the disc's rim at a place and the disc turned. */
+export function faceIn(
+  image: GreyImage,
+  { factor, u, v }: FaceTemplate,
+  rim: Rim,
+  turnRad: number,
+): Float32Array {
+  const crop = cropDisc(image, rim.xPx, rim.yPx, halfSide(rim, factor), factor);
+  const [x0, y0] = [toCrop(rim.xPx, crop.leftPx, factor), toCrop(rim.yPx, crop.topPx, factor)];
+  const shape = shapeOf(rim, factor);
+  const [c, s] = [Math.cos(turnRad), Math.sin(turnRad)];
+  return u.map((du, i) => {
+    const [a, b] = [c * du - s * v[i], s * du + c * v[i]];
+    return sampleBilinear(crop.image, x0 + shape.xx * a + shape.xy * b, y0 + shape.xy * a + shape.yy * b);
+  });
+}
+
+/** The template with only those of its points that pass. */
+export function facePoints(template: FaceTemplate, passes: (point: number) => boolean): FaceTemplate {
+  const { factor, sector } = template;
+  const of = (column: Float32Array): Float32Array => column.filter((_, i) => passes(i));
+  const [u, v, grey, gu, gv] = [template.u, template.v, template.grey, template.gu, template.gv].map(of);
+  return { factor, u, v, grey, gu, gv, sector: sector.filter((_, i) => passes(i)) };
 }
 
 const halfSide = (rim: Rim, factor: number): number => rim.aPx * 1.05 + 2 * factor;
@@ -170,8 +198,26 @@ export function registerFace(
     varYPx2: f2 * (myu * myu * vuu + 2 * myu * myv * vuv + myv * myv * vvv + floor),
     covXYPx2: f2 * (mxu * myu * vuu + (mxu * myv + mxv * myu) * vuv + mxv * myv * vvv),
     correlation: correlation(seen, grey),
+    agreement: correlation(...agreeing(seen, grey, gain, offset, 4.685 * sigma)),
     inlierShare: inliers / n,
   };
+}
+
+/** Both levels of the points that differ by less than a bound. */
+function agreeing(
+  seen: Float64Array,
+  grey: Float32Array,
+  gain: number,
+  offset: number,
+  bound: number,
+): [number[], number[]] {
+  const [one, other]: [number[], number[]] = [[], []];
+  for (let i = 0; i < grey.length; i++) {
+    if (Math.abs(seen[i] - gain * grey[i] - offset) >= bound) continue;
+    one.push(seen[i]);
+    other.push(grey[i]);
+  }
+  return [one, other];
 }
 
 /** Work space, for one registration after the other; never shared between workers. */

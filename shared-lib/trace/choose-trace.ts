@@ -39,6 +39,8 @@ export interface DiscChoice<Disc> {
 
 /** Set by judgement on rendered clips. */
 export const sureEnough = 0.6;
+/** At most, where no disc of whatever size and angle explains the edges of what was chosen (set by judgement). */
+export const surenessUnexplained = 0.5;
 /** What speaks for a disc that nobody has seen. */
 const unseenRival = 0.2;
 

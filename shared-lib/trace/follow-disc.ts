@@ -35,6 +35,8 @@ export interface DiscMeasurement {
    */
   tall: number;
   skew: number;
+  /** How far the disc has turned since it was found, radians; NaN where no face told it. */
+  turnRad: number;
 }
 
 /** Everything the follower carries from one picture to the next. */
@@ -49,6 +51,9 @@ export interface FollowState {
   face: TurnedFace;
   /** The face a few pictures ago, for when light, turn or angle have changed it beyond the first. */
   recent: TurnedFace;
+  /** How far the disc had turned when that was taken, and has by now. */
+  recentTurnRad: number;
+  turnRad: number;
   sinceRecent: number;
   memory: RayMemory;
   picture: DiscPicture;
@@ -77,6 +82,8 @@ export function startFollowing(image: GreyImage, rim: Rim, tS: number): FollowSt
     shapeVar: foundShapeSigma ** 2,
     face,
     recent: face,
+    recentTurnRad: 0,
+    turnRad: 0,
     sinceRecent: 0,
     memory: emptyMemory(rays),
     picture: discPicture(image, rim),
@@ -248,6 +255,7 @@ function accept(
     rim: shift && sharp ? freeRim(state, evidence.edges, shift) : null,
     rimShare: shift?.inlierShare ?? 0,
     ...(shift ? uprightness(stretched(state.rim, shift.dScale, shift.stretch)) : { tall: NaN, skew: NaN }),
+    turnRad: face ? next.turnRad : NaN,
   };
   return { state: next, measurement, judged };
 }
@@ -258,19 +266,23 @@ function nextFaces(
   image: GreyImage,
   { face, position, rim }: JudgedDisc,
   smearPx: number,
-): Pick<FollowState, 'face' | 'recent' | 'sinceRecent'> {
+): Pick<FollowState, 'face' | 'recent' | 'recentTurnRad' | 'turnRad' | 'sinceRecent'> {
   const turned = (which: TurnedFace, by: 'first' | 'recent'): TurnedFace =>
     face?.by === by ? { ...which, turnRad: face.face.turnRad } : which;
+  const before = face?.by === 'recent' ? state.recentTurnRad : 0;
   const kept = {
     face: turned(state.face, 'first'),
     recent: turned(state.recent, 'recent'),
+    recentTurnRad: state.recentTurnRad,
+    turnRad: face ? before + face.face.turnRad : state.turnRad,
     sinceRecent: state.sinceRecent + 1,
   };
   // A template of what is before the disc would follow that.
   const shows = rim !== null && isWhole(rim) && !isPartlyHidden(rim);
   if (kept.sinceRecent < renewEvery || !shows || smearPx > 0.2 * state.rim.aPx) return kept;
   const here = { ...state.rim, xPx: position.xPx, yPx: position.yPx };
-  return { ...kept, recent: { template: faceTemplate(image, here), turnRad: 0 }, sinceRecent: 0 };
+  const recent = { template: faceTemplate(image, here), turnRad: 0 };
+  return { ...kept, recent, recentTurnRad: kept.turnRad, sinceRecent: 0 };
 }
 
 /** What a found rim's size and stretch are uncertain by, relative. */
@@ -336,4 +348,5 @@ export const notMeasured = (tS: number): DiscMeasurement => ({
   rimShare: 0,
   tall: NaN,
   skew: NaN,
+  turnRad: NaN,
 });

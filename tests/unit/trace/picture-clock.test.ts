@@ -147,7 +147,7 @@ describe('a converted film in the bar plane', () => {
     const rim = { xPx: 100, yPx: 0, aPx: 60, bPx: 60, thetaRad: 0 };
     const measurements = film(ptsS, taken).map(({ ptsS: tS, xPx, yPx, varXPx2, varYPx2, covXYPx2 }) => ({
       ...{ tS, xPx, yPx, varXPx2, varYPx2, covXYPx2 },
-      ...{ confidence: 1, radiusPx: 60, rim: null, rimShare: 1, tall: 0, skew: 0 },
+      ...{ confidence: 1, radiusPx: 60, rim: null, rimShare: 1, tall: 0, skew: 0, turnRad: 0 },
     }));
     const trace = assembleTrace(measurements, rim);
     expect(trace.repeated).toEqual(repeatsOf(taken));

@@ -107,6 +107,7 @@ describe('assembleTrace', () => {
       rimShare: 1,
       tall: 0,
       skew: 0,
+      turnRad: 0,
     }));
     const trace = assembleTrace(measurements, rim);
     expect(trace.repeated).toEqual([3]);
@@ -131,6 +132,7 @@ describe('chooseDisc', () => {
       rimShare,
       tall: 0,
       skew: 0,
+      turnRad: 0,
     })),
   });
 
