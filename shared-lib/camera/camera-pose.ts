@@ -190,9 +190,12 @@ function sized(
   first: PoseFit,
 ): { fit: PoseFit; sizeSigma: number } {
   const moving = problem.movingRim(first);
-  const sigma = moving && Math.hypot(movingSigma, moving.sigma);
-  if (!moving || !sigma || moving.share - 1 < significant * sigma)
-    return { fit: first, sizeSigma: edgesSigma };
+  if (!moving) return { fit: first, sizeSigma: edgesSigma };
+  const sigma = Math.hypot(movingSigma, moving.sigma);
+  const beyond = moving.share - 1;
+  // What is too little to go by is enough to doubt.
+  if (beyond < significant * sigma)
+    return { fit: first, sizeSigma: beyond > sigma ? Math.hypot(edgesSigma, beyond) : edgesSigma };
   const [focal, yaw, pitch, size, thickness, ...rings] = first.p;
   // What was fitted is a ring within the rim: concentric and parallel, so that the angles that it tells are the rim's.
   const within = [1, 0, ...rings].map((v, a) => (a % 2 === 0 ? v / moving.share : v));

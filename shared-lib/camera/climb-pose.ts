@@ -37,22 +37,6 @@ const alike = [Infinity, 4 * rad, 4 * rad, 0.015, 0.03] as const;
 export const isAlike = (a: PoseFit, b: PoseFit): boolean =>
   alike.every((within, k) => Math.abs(a.p[k] - b.p[k]) < within);
 
-/**
- * Changes to try with the far rim left in place: of the thickness in metres, of the tilt as a multiple. What is seen of a thick
- * disc's side and of a tilted thin one's is much the same, and no change of one alone leads from one to the other. Set by judgement
- * on rendered clips.
- */
-const thickerBy = [-0.03, 0.03, 0.06];
-const tiltedBy = [0.85, 1, 1.2];
-const leastThicknessM = 0.005;
-
-function withFarKept(problem: PoseProblem, here: PoseFit): Pick<PoseFit, 'p' | 'views'>[] {
-  return thickerBy
-    .map((thicker) => here.p[4] + thicker)
-    .filter((thicknessM) => thicknessM > leastThicknessM)
-    .flatMap((thicknessM) => tiltedBy.map((tilts) => problem.withFarKept(here, tilts, thicknessM)));
-}
-
 /** Lips and bevels begin about here, as a share of the radius (measured on rendered clips). */
 const lipShare = 0.967;
 const leastLipShare = 0.945;
@@ -89,34 +73,52 @@ export function climbed(
   let here = problem.fit(views, from.p, kernels, steps, from);
   if (rivals.some((rival) => here.score < rival.score - hopelessBy)) return here;
   for (let round = 0; round < mostRounds && !rivals.some((rival) => isSame(here, rival)); round++) {
-    const next = moves
-      .flatMap(([growth, yawRad, pitchRad, thicknessM]) => {
-        const [focal, yaw, pitch, size, thickness] = here.p;
-        const p = [focal, yaw + yawRad, pitch + pitchRad, size + growth, thickness + thicknessM];
-        const rings = problem.withRings({ ...here, p }, mostRings);
-        const starts = pitchRad === 0 && thicknessM === 0 ? [rings, ...withLip(problem, rings)] : [rings];
-        return starts.map((start) => problem.fit(views, start, kernels, steps, here));
-      })
-      .concat(problem.fit(views, asLip(here.p), kernels, steps, here))
-      .concat(
-        problem
-          .thicknessesShown(here)
-          .filter((thicknessM) => Math.abs(thicknessM - here.p[4]) > sameFit[4])
-          .map((thicknessM) => problem.fit(views, here.p.with(4, thicknessM), kernels, steps, here)),
-      )
-      .concat(
-        withFarKept(problem, here).map((start) =>
-          problem.fit(views, problem.withRings({ ...here, ...start }, mostRings), kernels, steps, start),
-        ),
-      )
-      .concat(
-        problem
-          .withConcentric(here, mostRings)
-          .map((start) => problem.fit(views, start.p, kernels, steps, start)),
-      )
-      .reduce((a, b) => (b.score > a.score ? b : a));
+    let next = highest(smallChanges(problem, views, here));
+    if (next.score < here.score + leastGain) next = highest(farKept(problem, views, here));
     if (next.score < here.score + leastGain) break;
     here = next;
   }
   return here;
+}
+
+const highest = (fits: readonly PoseFit[]): PoseFit => fits.reduce((a, b) => (b.score > a.score ? b : a));
+
+function smallChanges(problem: PoseProblem, views: readonly DiscView[], here: PoseFit): PoseFit[] {
+  const fitted = (p: PoseParameters, near: Pick<PoseFit, 'views'> = here): PoseFit =>
+    problem.fit(views, p, kernels, steps, near);
+  const moved = moves.flatMap(([growth, yawRad, pitchRad, thicknessM]) => {
+    const [focal, yaw, pitch, size, thickness] = here.p;
+    const p = [focal, yaw + yawRad, pitch + pitchRad, size + growth, thickness + thicknessM];
+    const rings = problem.withRings({ ...here, p }, mostRings);
+    return pitchRad === 0 && thicknessM === 0 ? [rings, ...withLip(problem, rings)] : [rings];
+  });
+  const thicker = problem
+    .thicknessesShown(here)
+    .filter((thicknessM) => Math.abs(thicknessM - here.p[4]) > sameFit[4])
+    .map((thicknessM) => here.p.with(4, thicknessM));
+  return [
+    ...[...moved, asLip(here.p), ...thicker].map((p) => fitted(p)),
+    ...problem.withConcentric(here, mostRings).map((start) => fitted(start.p, start)),
+  ];
+}
+
+/**
+ * Changes to try with the far rim left in place: of the thickness in metres, of the tilt as a multiple. What is seen of a thick
+ * disc's side and of a tilted thin one's is much the same, and no change of one alone leads from one to the other. Set by judgement
+ * on rendered clips.
+ */
+const thickerBy = [-0.03, 0.03, 0.06];
+const tiltedBy = [0.85, 1, 1.2];
+const leastThicknessM = 0.005;
+
+function farKept(problem: PoseProblem, views: readonly DiscView[], here: PoseFit): PoseFit[] {
+  const thicknesses = thickerBy
+    .map((by) => here.p[4] + by)
+    .filter((thicknessM) => thicknessM > leastThicknessM);
+  return thicknesses.flatMap((thicknessM) =>
+    tiltedBy.map((tilts) => {
+      const start = problem.withFarKept(here, tilts, thicknessM);
+      return problem.fit(views, problem.withRings({ ...here, ...start }, mostRings), kernels, steps, start);
+    }),
+  );
 }

@@ -1,4 +1,5 @@
-import { mean, median, rollup } from 'd3-array';
+import { median, rollup } from 'd3-array';
+import { sigmaPerMedian, weightedMedian } from '../motion/statistics.ts';
 import { fusePositions, misfit } from '../trace/fuse-positions.ts';
 import type { SettledCentre } from './settle-by-pose.ts';
 
@@ -37,9 +38,8 @@ export function joinFace(pictures: readonly SettledPicture[], radiusPx: number):
   );
   const differences = [...byHeight.values()];
   if (differences.length < leastHeights) return alone;
-  const [shiftX, shiftY] = [mean(differences, (d) => d.x)!, mean(differences, (d) => d.y)!];
-  const varX = mean(differences, (d) => (d.x - shiftX) ** 2)!;
-  const varY = mean(differences, (d) => (d.y - shiftY) ** 2)!;
+  const { middle: shiftX, variance: varX } = spreadOf(differences.map(({ x }) => x));
+  const { middle: shiftY, variance: varY } = spreadOf(differences.map(({ y }) => y));
   return alone.map((settled) => {
     if (!settled.face) return settled;
     const { xPx, yPx, varXPx2, varYPx2, covXYPx2 } = settled.face;
@@ -64,13 +64,31 @@ export function joinFace(pictures: readonly SettledPicture[], radiusPx: number):
   });
 }
 
+interface Difference {
+  px: number;
+  /** What the outline's part of it is uncertain by, squared pixels. */
+  variance: number;
+}
+
 /** By how much the outline's centre lies off the face's in the slowest of some pictures. */
-function differenceOfSlowest(pictures: readonly SettledPicture[]): { x: number; y: number } {
+function differenceOfSlowest(pictures: readonly SettledPicture[]): { x: Difference; y: Difference } {
   const slow = [...pictures]
     .sort((a, b) => a.movedPx - b.movedPx)
     .slice(0, Math.ceil(slowest * pictures.length));
+  const middle = (of: (picture: SettledCentre) => number): number => median(slow, (p) => of(p.settled))!;
   return {
-    x: median(slow, ({ settled }) => settled.dxPx - settled.face!.xPx)!,
-    y: median(slow, ({ settled }) => settled.dyPx - settled.face!.yPx)!,
+    x: { px: middle((s) => s.dxPx - s.face!.xPx), variance: middle((s) => s.varXPx2) },
+    y: { px: middle((s) => s.dyPx - s.face!.yPx), variance: middle((s) => s.varYPx2) },
   };
+}
+
+/**
+ * Middle and variance over the heights, robustly; one that is only ever passed fast counts less, as the outline is drawn out there,
+ * and such heights are a minority.
+ */
+function spreadOf(differences: readonly Difference[]): { middle: number; variance: number } {
+  const weighted = (of: (px: number) => number): number =>
+    weightedMedian(differences.map(({ px, variance }) => ({ value: of(px), weight: 1 / variance })));
+  const middle = weighted((px) => px);
+  return { middle, variance: (sigmaPerMedian * weighted((px) => Math.abs(px - middle))) ** 2 };
 }

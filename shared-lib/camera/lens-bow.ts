@@ -1,3 +1,4 @@
+import { weightedMedian } from '../motion/statistics.ts';
 import type { LensBow, UprightEdge } from '../contract/trace.ts';
 
 /** Bows of lines in walls and racks themselves, and of edges that are not one line, px, one sigma (measured on rendered clips). */
@@ -31,7 +32,11 @@ export function lensBow(edges: readonly UprightEdge[], picture: Picture): LensBo
     sigma: Math.hypot(e.bowSigmaPx, ownBowPx),
   }));
   // To begin with, what the middle edge says, each counting by how much it can tell.
-  let kappa = weightedMedian(lines);
+  let kappa = weightedMedian(
+    lines
+      .filter((l) => l.lever !== 0)
+      .map((l) => ({ value: l.bow / l.lever, weight: Math.abs(l.lever) / l.sigma })),
+  );
   let kept = lines.filter((l) => Math.abs(l.bow - kappa * l.lever) < 2 * outlying * l.sigma);
   let sigma = Infinity;
   for (let round = 0; round < 4; round++) {
@@ -44,17 +49,6 @@ export function lensBow(edges: readonly UprightEdge[], picture: Picture): LensBo
     kept = lines.filter((l) => Math.abs(l.bow - kappa * l.lever) < outlying * l.sigma);
   }
   return Math.abs(kappa) > Math.max(leastKappa, significant * sigma) ? { kappa, sigma } : null;
-}
-
-function weightedMedian(lines: readonly { bow: number; lever: number; sigma: number }[]): number {
-  const each = lines
-    .filter((l) => l.lever !== 0)
-    .map((l) => ({ kappa: l.bow / l.lever, weight: Math.abs(l.lever) / l.sigma }))
-    .sort((a, b) => a.kappa - b.kappa);
-  const half = each.reduce((s, e) => s + e.weight, 0) / 2;
-  let below = 0;
-  for (const { kappa, weight } of each) if ((below += weight) >= half) return kappa;
-  return 0;
 }
 
 /** Where a pinhole without distortion would show what the lens shows at a place, displayed px. */

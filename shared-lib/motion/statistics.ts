@@ -6,8 +6,19 @@ export function median(values: ArrayLike<number>): number {
   return n % 2 === 1 ? sorted[(n - 1) / 2] : (sorted[n / 2 - 1] + sorted[n / 2]) / 2;
 }
 
+/** The value with half of the weight below it; 0 where there is none. */
+export function weightedMedian(each: readonly { value: number; weight: number }[]): number {
+  const sorted = [...each].sort((a, b) => a.value - b.value);
+  const half = sorted.reduce((s, { weight }) => s + weight, 0) / 2;
+  let below = 0;
+  for (const { value, weight } of sorted) if ((below += weight) >= half) return value;
+  return 0;
+}
+
+/** Of a normal distribution: its standard deviation over its median magnitude, 1 / its upper quartile. */
+export const sigmaPerMedian = 1.4826;
+
 /** Standard deviation about zero from the median of magnitudes; half of the values may be anything. */
 export function robustSigma(values: ArrayLike<number>): number {
-  // 1.4826 = 1 / the normal distribution's upper quartile.
-  return 1.4826 * median(Float64Array.from(values, Math.abs));
+  return sigmaPerMedian * median(Float64Array.from(values, Math.abs));
 }

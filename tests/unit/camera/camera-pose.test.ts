@@ -1,7 +1,12 @@
 import { describe, expect, it } from 'vitest';
 import { fitCameraPose, spreadOfOffSquare, spreadOfYaw } from '../../../shared-lib/camera/camera-pose.ts';
+import { rimOfPose } from '../../../shared-lib/camera/rim-of-pose.ts';
 import { toBarPlane, type BarPlaneOptions } from '../../../shared-lib/camera/rectify.ts';
+import { seededRandom } from '../../../shared-lib/motion/random.ts';
+import { usualDiscRadiusM } from '../../../shared-lib/norms/discs.ts';
+import { drawRenderedPair } from '../../bench/pairs/draw-pair.ts';
 import { discView, type Look } from './disc-pictures.ts';
+import { paintedViews } from './painted-views.ts';
 import { filmPath, pathError, type Camera } from './pinhole.ts';
 
 const picture = { widthPx: 1920, heightPx: 1080 };
@@ -81,6 +86,37 @@ describe('fitCameraPose', () => {
     const { pose, calibration } = filmed(near, 0.05);
     expect(pose.sigma.logFocal).toBeGreaterThan(0.3);
     expect(calibration.camera!.distanceSigmaM).toBeGreaterThan(0.5);
+  });
+
+  it('finds a thick disc turned away and down where a thin, squarer one had looked likely', () => {
+    const spec = drawRenderedPair(206).specs[0];
+    const size = { widthPx: spec.film.widthPx, heightPx: spec.film.heightPx };
+    const { views, frames } = paintedViews(spec, 8);
+    const pose = fitCameraPose(views, size)!;
+    const { px, py, rim } = frames[4];
+    const { aPx, bPx } = rimOfPose(pose, { xPx: px, yPx: py }, size);
+    expect(Math.abs(aPx / rim.a_px - 1)).toBeLessThan(0.005);
+    expect(Math.abs(bPx / aPx - rim.b_px / rim.a_px)).toBeLessThan(0.005);
+    // 10.5 degrees and 1 cm where near and far rim were not let go together.
+    expect(Math.abs((Math.acos(-pose.normal[2]) * 180) / Math.PI - 21.5)).toBeLessThan(1);
+    expect(pose.thicknessRadii * usualDiscRadiusM).toBeGreaterThan(0.08);
+  });
+
+  it('gives no pose where edges lie about by chance', () => {
+    for (const seed of [1, 2, 3]) {
+      const random = seededRandom(seed);
+      const light = Array.from({ length: 4096 }, () => 60 + 120 * random.uniform());
+      const clutter = path.map(([x, y], frame) => {
+        const { image, ...view } = discView(near, 0.05, x, y, frame);
+        const { width } = image;
+        const data = image.data.map((_, i) => {
+          const [u, v] = [Math.floor((i % width) / 9), Math.floor((Math.floor(i / width) + 3 * frame) / 9)];
+          return light[(u + 61 * v) % light.length];
+        });
+        return { ...view, image: { ...image, data } };
+      });
+      expect(fitCameraPose(clutter, picture)).toBeNull();
+    }
   });
 
   it('gives no pose for too few views, or where no rim shows', () => {
