@@ -197,27 +197,10 @@ export function registerFace(
     varXPx2: f2 * (mxu * mxu * vuu + 2 * mxu * mxv * vuv + mxv * mxv * vvv + floor),
     varYPx2: f2 * (myu * myu * vuu + 2 * myu * myv * vuv + myv * myv * vvv + floor),
     covXYPx2: f2 * (mxu * myu * vuu + (mxu * myv + mxv * myu) * vuv + mxv * myv * vvv),
-    correlation: correlation(seen, grey),
-    agreement: correlation(...agreeing(seen, grey, gain, offset, 4.685 * sigma)),
+    correlation: correlation(seen, grey, gain, offset, Infinity),
+    agreement: correlation(seen, grey, gain, offset, 4.685 * sigma),
     inlierShare: inliers / n,
   };
-}
-
-/** Both levels of the points that differ by less than a bound. */
-function agreeing(
-  seen: Float64Array,
-  grey: Float32Array,
-  gain: number,
-  offset: number,
-  bound: number,
-): [number[], number[]] {
-  const [one, other]: [number[], number[]] = [[], []];
-  for (let i = 0; i < grey.length; i++) {
-    if (Math.abs(seen[i] - gain * grey[i] - offset) >= bound) continue;
-    one.push(seen[i]);
-    other.push(grey[i]);
-  }
-  return [one, other];
 }
 
 /** Work space, for one registration after the other; never shared between workers. */
@@ -261,21 +244,33 @@ function unpacked(sums: Float64Array): readonly NormalEquations[] {
   return groups;
 }
 
-function correlation(one: ArrayLike<number>, other: ArrayLike<number>): number {
-  const n = one.length;
+/** Of the points whose level differs from the template's by less than a bound. */
+function correlation(
+  seen: ArrayLike<number>,
+  grey: ArrayLike<number>,
+  gain: number,
+  offset: number,
+  within: number,
+): number {
+  let n = 0;
   let m1 = 0;
   let m2 = 0;
-  for (let i = 0; i < n; i++) {
-    m1 += one[i] / n;
-    m2 += other[i] / n;
+  for (let i = 0; i < grey.length; i++) {
+    if (Math.abs(seen[i] - gain * grey[i] - offset) >= within) continue;
+    n++;
+    m1 += seen[i];
+    m2 += grey[i];
   }
+  m1 /= n;
+  m2 /= n;
   let s11 = 0;
   let s22 = 0;
   let s12 = 0;
-  for (let i = 0; i < n; i++) {
-    s11 += (one[i] - m1) ** 2;
-    s22 += (other[i] - m2) ** 2;
-    s12 += (one[i] - m1) * (other[i] - m2);
+  for (let i = 0; i < grey.length; i++) {
+    if (Math.abs(seen[i] - gain * grey[i] - offset) >= within) continue;
+    s11 += (seen[i] - m1) ** 2;
+    s22 += (grey[i] - m2) ** 2;
+    s12 += (seen[i] - m1) * (grey[i] - m2);
   }
   return s11 > 0 && s22 > 0 ? s12 / Math.sqrt(s11 * s22) : 0;
 }
