@@ -7,6 +7,9 @@ export const mostRings = 5;
 export const finestKernel = 0.006;
 const kernels = [2 * finestKernel, finestKernel] as const;
 const steps = 4;
+/** Steps with the first kernel, and how many of the fits that come of them go on with the second (set by judgement: more find no better poses on rendered clips). */
+const roughSteps = 3;
+const mostFine = 6;
 const mostRounds = 4;
 /** No fit to these few views has made up for more than half of this (measured on rendered clips). */
 const hopelessBy = 90;
@@ -73,19 +76,27 @@ export function climbed(
   let here = problem.fit(views, from.p, kernels, steps, from);
   if (rivals.some((rival) => here.score < rival.score - hopelessBy)) return here;
   for (let round = 0; round < mostRounds && !rivals.some((rival) => isSame(here, rival)); round++) {
-    let next = highest(smallChanges(problem, views, here));
-    if (next.score < here.score + leastGain) next = highest(farKept(problem, views, here));
+    let next = highest(problem, views, smallChanges(problem, here));
+    if (next.score < here.score + leastGain) next = highest(problem, views, farKept(problem, here));
     if (next.score < here.score + leastGain) break;
     here = next;
   }
   return here;
 }
 
-const highest = (fits: readonly PoseFit[]): PoseFit => fits.reduce((a, b) => (b.score > a.score ? b : a));
+type Start = Pick<PoseFit, 'p' | 'views'>;
 
-function smallChanges(problem: PoseProblem, views: readonly DiscView[], here: PoseFit): PoseFit[] {
-  const fitted = (p: PoseParameters, near: Pick<PoseFit, 'views'> = here): PoseFit =>
-    problem.fit(views, p, kernels, steps, near);
+/** The best of the fits from some places: all are drawn in roughly, and only the likeliest of them finely. */
+function highest(problem: PoseProblem, views: readonly DiscView[], starts: readonly Start[]): PoseFit {
+  return starts
+    .map((start) => problem.fit(views, start.p, kernels.slice(0, 1), roughSteps, start))
+    .sort((a, b) => b.score - a.score)
+    .slice(0, mostFine)
+    .map((rough) => problem.fit(views, rough.p, kernels.slice(1), steps, rough))
+    .reduce((a, b) => (b.score > a.score ? b : a));
+}
+
+function smallChanges(problem: PoseProblem, here: PoseFit): Start[] {
   const moved = moves.flatMap(([growth, yawRad, pitchRad, thicknessM]) => {
     const [focal, yaw, pitch, size, thickness] = here.p;
     const p = [focal, yaw + yawRad, pitch + pitchRad, size + growth, thickness + thicknessM];
@@ -97,8 +108,8 @@ function smallChanges(problem: PoseProblem, views: readonly DiscView[], here: Po
     .filter((thicknessM) => Math.abs(thicknessM - here.p[4]) > sameFit[4])
     .map((thicknessM) => here.p.with(4, thicknessM));
   return [
-    ...[...moved, asLip(here.p), ...thicker].map((p) => fitted(p)),
-    ...problem.withConcentric(here, mostRings).map((start) => fitted(start.p, start)),
+    ...[...moved, asLip(here.p), ...thicker].map((p) => ({ p, views: here.views })),
+    ...problem.withConcentric(here, mostRings),
   ];
 }
 
@@ -111,14 +122,14 @@ const thickerBy = [-0.03, 0.03, 0.06];
 const tiltedBy = [0.85, 1, 1.2];
 const leastThicknessM = 0.005;
 
-function farKept(problem: PoseProblem, views: readonly DiscView[], here: PoseFit): PoseFit[] {
+function farKept(problem: PoseProblem, here: PoseFit): Start[] {
   const thicknesses = thickerBy
     .map((by) => here.p[4] + by)
     .filter((thicknessM) => thicknessM > leastThicknessM);
   return thicknesses.flatMap((thicknessM) =>
     tiltedBy.map((tilts) => {
       const start = problem.withFarKept(here, tilts, thicknessM);
-      return problem.fit(views, problem.withRings({ ...here, ...start }, mostRings), kernels, steps, start);
+      return { ...start, p: problem.withRings({ ...here, ...start }, mostRings) };
     }),
   );
 }
