@@ -39,7 +39,7 @@ export async function waysOnThread(
   return ways;
 }
 
-/** How much slower a set's last rep is, each half of the draws on a thread of its own. @param meanDriveMps as `velocityLoss` has it */
+/** How much slower a set's last rep is, each half of the draws on a thread of its own. */
 export async function velocityLossOnThreads(
   measured: MeasuredClip,
   meanDriveMps: MeanDrives,

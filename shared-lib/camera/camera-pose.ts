@@ -81,19 +81,16 @@ export function fitCameraPose(
     const turned = problem.turnedOver(fit);
     return problem.fit(chosen, problem.withRings({ ...fit, ...turned }, mostRings), [0.03, 0.012], 4, turned);
   };
-  const unlike = best(
-    [...finals, ...[...best(finals, 0, Infinity, isAlike), ...found].map(over)],
-    0,
-    Infinity,
-    isAlike,
-  );
-  for (const from of unlike)
+  const turnedOver = [...unlike(finals, isAlike), ...found].map(over);
+  for (const from of unlike([...finals, ...turnedOver], isAlike))
     if (found.length < climbers && ![rough, ...found].some((other) => isAlike(from, other)))
       found.push(climbed(problem, climbing, from, found));
-  const fine = found.map((fit) => finished(problem, chosen, fit));
-  const first = fine.reduce((a, b) => (evidenceOf(b) > evidenceOf(a) ? b : a));
-  if (evidenceOf(first) < leastEvidence) return null;
-  const judged = fine.map((fit) => ({ p: fit.p, score: evidenceOf(fit) - evidenceOf(first) }));
+  const fine = found
+    .map((fit) => finished(problem, chosen, fit))
+    .map((fit) => ({ fit, evidence: evidenceOf(fit) }));
+  const { fit: first, evidence } = fine.reduce((a, b) => (b.evidence > a.evidence ? b : a));
+  if (evidence < leastEvidence) return null;
+  const judged = fine.map(({ fit, evidence: its }) => ({ p: fit.p, score: its - evidence }));
   const isOther = ({ p }: Scored): boolean => p[1] * first.p[1] <= 0 && p !== first.p;
   const climbedOthers = judged.filter(isOther).map(({ score }) => -score);
   const others = finals.filter(isOther).map(({ score }) => first.score - score);
@@ -239,11 +236,17 @@ function poseOf(
 }
 
 /** The fits that score highest among those with the tilt to a side, each unlike the others; 0 takes any side. */
-function best(fits: readonly PoseFit[], side: number, most: number, isOne = isSame): PoseFit[] {
+const best = (fits: readonly PoseFit[], side: number, most: number): PoseFit[] =>
+  unlike(
+    fits.filter((fit) => fit.p[1] * side >= 0),
+    isSame,
+  ).slice(0, most);
+
+/** The fits, highest score first, without those that are one with a higher. */
+function unlike(fits: readonly PoseFit[], isOne: typeof isSame): PoseFit[] {
   const kept: PoseFit[] = [];
   for (const fit of [...fits].sort((a, b) => b.score - a.score))
-    if (kept.length < most && fit.p[1] * side >= 0 && !kept.some((other) => isOne(fit, other)))
-      kept.push(fit);
+    if (!kept.some((other) => isOne(fit, other))) kept.push(fit);
   return kept;
 }
 

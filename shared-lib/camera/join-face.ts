@@ -12,11 +12,11 @@ export interface SettledPicture {
   movedPx: number;
 }
 
-/** Heights at which the two are held together lie so far apart, as a share of the radius. */
+/** Heights at which the two are held together lie so far apart, as a share of the radius: as views of the disc are kept (trace/disc-views.ts). */
 const heightStep = 0.35;
-/** With fewer heights nothing tells how far the face is to be trusted. */
+/** With fewer heights nothing tells how far the face is to be trusted (set by judgement). */
 const leastHeights = 3;
-/** Of the pictures at one height the slowest share shows both the rim and the face sharply. */
+/** Of the pictures at one height the slowest share shows both the rim and the face sharply (set by judgement). */
 const slowest = 1 / 3;
 /** Both state too little where they are farther apart than this, squared sigmas (chi-square of two degrees of freedom: 1 in 90). */
 const mostMisfit = 9;

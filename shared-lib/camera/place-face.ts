@@ -27,7 +27,7 @@ interface Seen {
   bow?: LensBow | undefined;
 }
 
-/** A face less like its template than this, or that agrees on less of its points, is no evidence. */
+/** A face less like its template than this, or that agrees on less of its points, is no evidence (set by judgement on rendered clips). */
 const leastLikeness = 0.8;
 const leastShare = 0.45;
 
@@ -40,7 +40,7 @@ export interface FacingView {
 
 /** A point of the face looks the same in most views up to this, grey levels; else something stands before it in the picture taken for the template, or light changes there. Set by judgement. */
 const sameGrey = 8;
-/** A face of which less is the same in most views is none to go by. */
+/** A face of which less is the same in most views is none to go by (set by judgement). */
 const leastSame = 0.4;
 
 /**

@@ -8,22 +8,11 @@ import { withInterval, type DrawOptions } from './uncertainty.ts';
 export type MeanDrives = readonly (number | null)[];
 
 /**
- * How much slower the last completed rep of a set is than its fastest, mean drive velocity, percent of the fastest (common
+ * Draws of how much slower the last completed rep of a set is than its fastest, mean drive velocity, percent of the fastest (common
  * practice). Both are drawn together, as filmed by one camera with one disc: what that does to both cancels.
  *
- * @returns null for fewer than two completed reps, and where the last is the fastest
- */
-export const velocityLoss = (
-  clip: MeasuredClip,
-  meanDriveMps: MeanDrives,
-  options: DrawOptions = {},
-): SetCourse['velocityLoss'] => lossOf(meanDriveMps, drawLoss(clip, meanDriveMps, options));
-
-/**
- * Draws of the loss, percent.
- *
  * @param which the quarters that are drawn, as in `drawBoth`; in the others is NaN
- * @returns null where there is no loss to be drawn
+ * @returns null for fewer than two completed reps, and where the last is the fastest
  */
 export function drawLoss(
   clip: MeasuredClip,

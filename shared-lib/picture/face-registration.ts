@@ -1,9 +1,8 @@
 import type { Rim } from '../contract/trace.ts';
 import { cropDisc, toCrop } from './disc-crop.ts';
 import { facePass, sectors, sumsPerSector } from './face-pass.ts';
-import type { GreyImage } from './grey-image.ts';
+import { sampleBilinear, type GreyImage } from './grey-image.ts';
 import { jackknifeCovariance, type NormalEquations } from './jackknife.ts';
-import { sampleBilinear } from './grey-image.ts';
 import { solveInPlace } from './small-solve.ts';
 
 /**
@@ -96,12 +95,8 @@ export function faceIn(
 ): Float32Array {
   const crop = cropDisc(image, rim.xPx, rim.yPx, halfSide(rim, factor), factor);
   const [x0, y0] = [toCrop(rim.xPx, crop.leftPx, factor), toCrop(rim.yPx, crop.topPx, factor)];
-  const shape = shapeOf(rim, factor);
-  const [c, s] = [Math.cos(turnRad), Math.sin(turnRad)];
-  return u.map((du, i) => {
-    const [a, b] = [c * du - s * v[i], s * du + c * v[i]];
-    return sampleBilinear(crop.image, x0 + shape.xx * a + shape.xy * b, y0 + shape.xy * a + shape.yy * b);
-  });
+  const { mxu, mxv, myu, myv } = turnedAxes(shapeOf(rim, factor), turnRad);
+  return u.map((du, i) => sampleBilinear(crop.image, x0 + mxu * du + mxv * v[i], y0 + myu * du + myv * v[i]));
 }
 
 /** The template with only those of its points that pass. */
@@ -124,6 +119,13 @@ function shapeOf(rim: Rim, factor: number): { xx: number; xy: number; yy: number
   const a = rim.aPx / factor;
   const b = rim.bPx / factor;
   return { xx: a * c * c + b * s * s, xy: (a - b) * c * s, yy: a * s * s + b * c * c };
+}
+
+/** The face's own axes u and v in the picture, reduced pixels, with the disc turned. */
+function turnedAxes({ xx, xy, yy }: ReturnType<typeof shapeOf>, turnRad: number) {
+  const c = Math.cos(turnRad);
+  const s = Math.sin(turnRad);
+  return { mxu: xx * c + xy * s, mxv: xy * c - xx * s, myu: xy * c + yy * s, myv: yy * c - xy * s };
 }
 
 /**
@@ -153,15 +155,8 @@ export function registerFace(
   let sigma = 30;
   let inliers = 0;
   for (let iteration = 0; iteration < 8; iteration++) {
-    const c = Math.cos(turn);
-    const s = Math.sin(turn);
-    const ox = x0 + tx;
-    const oy = y0 + ty;
-    const mxu = shape.xx * c + shape.xy * s;
-    const mxv = shape.xy * c - shape.xx * s;
-    const myu = shape.xy * c + shape.yy * s;
-    const myv = shape.yy * c - shape.xy * s;
-    pass(ox, oy, mxu, mxv, myu, myv, gain, offset, 1 / (4.685 * sigma));
+    const { mxu, mxv, myu, myv } = turnedAxes(shape, turn);
+    pass(x0 + tx, y0 + ty, mxu, mxv, myu, myv, gain, offset, 1 / (4.685 * sigma));
     inliers = totals[0];
     if (inliers < 0.3 * n) return null;
     if (!solvedTogether(sums)) return null;
@@ -179,12 +174,7 @@ export function registerFace(
   }
   const covariance = jackknifeCovariance(unpacked(sums), noPrior);
   if (!covariance) return null;
-  const c = Math.cos(turn);
-  const s = Math.sin(turn);
-  const mxu = shape.xx * c + shape.xy * s;
-  const mxv = shape.xy * c - shape.xx * s;
-  const myu = shape.xy * c + shape.yy * s;
-  const myv = shape.yy * c - shape.xy * s;
+  const { mxu, mxv, myu, myv } = turnedAxes(shape, turn);
   const vuu = covariance[0];
   const vvv = covariance[unknowns + 1];
   const vuv = covariance[1];

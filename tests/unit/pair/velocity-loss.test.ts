@@ -4,11 +4,17 @@ import { suite } from '../../../demo-data/suite.ts';
 import { eventsOf } from '../../../demo-data/truth/events.ts';
 import { measuresOf } from '../../../demo-data/truth/measures.ts';
 import { seededRandom } from '../../../shared-lib/motion/random.ts';
-import { drawLoss, lossOf, velocityLoss } from '../../../shared-lib/pair/velocity-loss.ts';
+import type { MeasuredClip } from '../../../shared-lib/pair/measured-clip.ts';
+import type { DrawOptions } from '../../../shared-lib/pair/uncertainty.ts';
+import { drawLoss, lossOf, type MeanDrives } from '../../../shared-lib/pair/velocity-loss.ts';
 import { measureRep } from '../../../shared-lib/rep/measures.ts';
 import { smoothTrace } from '../../../shared-lib/motion/smoother.ts';
 import { calibration } from './clips.ts';
 import { clipOf } from './simulate.ts';
+
+/** All quarters drawn at once. */
+const velocityLoss = (clip: MeasuredClip, meanDrives: MeanDrives, options: DrawOptions = {}) =>
+  lossOf(meanDrives, drawLoss(clip, meanDrives, options));
 
 const { spec: plain } = suite.find(({ name }) => name === 'bench-set')!;
 /** A set whose reps slow down by a tenth each. */
