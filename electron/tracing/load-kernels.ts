@@ -1,4 +1,5 @@
 import { readFileSync } from 'node:fs';
+import { usePoseKernel } from '../../shared-lib/camera/view-sums.ts';
 import { useFaceKernel } from '../../shared-lib/picture/face-pass.ts';
 import { usePatchKernel } from '../../shared-lib/picture/patch-registration.ts';
 import { useShapeVoteKernel } from '../../shared-lib/picture/shape-vote.ts';
@@ -21,7 +22,7 @@ export function loadKernels(pictureBytes: number, pictures: number): Uint8Array<
   code ??= readCode();
   if (!code)
     return Array.from({ length: pictures }, () => new Uint8Array(new SharedArrayBuffer(pictureBytes)));
-  const exports = new WebAssembly.Instance(code).exports as Exports;
+  const exports = new WebAssembly.Instance(code, { engine: Math }).exports as Exports;
   const { memory } = exports;
   const each = Math.ceil(pictureBytes / 16) * 16;
   const first = exports.picturesAt();
@@ -29,6 +30,7 @@ export function loadKernels(pictureBytes: number, pictures: number): Uint8Array<
   // Growing replaces the buffer: before anything looks at it.
   if (missing > 0) memory.grow(Math.ceil(missing / pageBytes));
   useFaceKernel(exports);
+  usePoseKernel(exports);
   usePatchKernel(exports);
   useShapeVoteKernel(exports);
   return Array.from(

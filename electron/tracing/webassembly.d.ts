@@ -4,7 +4,7 @@ declare namespace WebAssembly {
     constructor(code: Uint8Array);
   }
   class Instance {
-    constructor(module: Module);
+    constructor(module: Module, imports?: Record<string, object>);
     readonly exports: unknown;
   }
 }

@@ -1,11 +1,12 @@
 import { sum } from 'd3-array';
-import { determinant, inverse } from 'ml-matrix';
+import { determinant, inverse, Matrix } from 'ml-matrix';
 import type { CameraPose, LensBow } from '../contract/trace.ts';
 import { straightened } from './lens-bow.ts';
 import { usualDiscRadiusM } from '../norms/discs.ts';
 import type { DiscView } from '../trace/disc-views.ts';
 import { climbed, finestKernel, isAlike, isSame, mostRings } from './climb-pose.ts';
 import { offsetOf, PoseProblem, type PoseFit } from './disc-pose.ts';
+import { common } from './view-sums.ts';
 
 const rad = Math.PI / 180;
 const mostViews = 16;
@@ -105,17 +106,19 @@ export function fitCameraPose(
   });
 }
 
-/** What is sought of the camera and the disc, but for the rings on its face. */
-const sought = 5;
-
 /**
  * Log of a fit's evidence, up to what all fits share: its score and how much room there is about it (Laplace's approximation;
  * MacKay 2003, Information Theory, Inference, and Learning Algorithms, chapter 28, from memory). An angle to a side and a
  * thickness that just bring out the edges of a disc seen squarely score a little more, and nearly every other angle less.
  */
 function evidenceOf({ score, information }: PoseFit): number {
-  const spread = inverse(information).subMatrix(0, sought - 1, 0, sought - 1);
+  const spread = covarianceOf(information).subMatrix(0, common - 1, 0, common - 1);
   return score + Math.log(determinant(spread)) / 2;
+}
+
+function covarianceOf(information: Float64Array): Matrix {
+  const n = Math.sqrt(information.length);
+  return inverse(Matrix.from1DArray(n, n, information));
 }
 
 /** A fit to all views from one to a few. */
@@ -214,7 +217,7 @@ function poseOf(
 ): CameraPose {
   const { p } = fit;
   const { normal, distanceM } = problem.plane(p);
-  const covariance = inverse(fit.information);
+  const covariance = covarianceOf(fit.information);
   const sigma = (a: number): number => Math.sqrt(covariance.get(a, a));
   const { xPx, yPx } = offsetOf(fit);
   return {

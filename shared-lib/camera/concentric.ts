@@ -58,7 +58,12 @@ export function concentric(
 ): Concentric {
   const size = views.reduce((sum, { edges }) => sum + edges.xPx.length, 0);
   const [right, down] = [new Float64Array(size), new Float64Array(size)];
-  const weight = Float64Array.from(views.flatMap(({ edges }) => edges.weight));
+  const weight = new Float64Array(size);
+  let from = 0;
+  for (const { edges } of views) {
+    weight.set(edges.weight, from);
+    from += edges.weight.length;
+  }
   const place = (turn: Turn): void => {
     const plane = planeOf(turn);
     const [e1, e2] = axesOf(plane);

@@ -5,11 +5,11 @@ import { along, circlesFacing, distanceFrom, onPlane, type Conic, type Lens, typ
 
 /** Edge points on rays from the disc's middle outward, displayed pixels; ray i's points are first[i] to first[i + 1]. */
 export interface DiscEdges {
-  xPx: number[];
-  yPx: number[];
+  xPx: Float64Array;
+  yPx: Float64Array;
   /** 0 to 1: how plain the step is. */
-  weight: number[];
-  first: number[];
+  weight: Float64Array;
+  first: Int32Array;
   /** Points per pixel of a ray, on average. */
   densityPerPx: number;
 }
@@ -27,22 +27,24 @@ export interface DiscOutline {
   rings: Conic[];
 }
 
-export function outlineOf(
+/** A disc's curves as they are seen, for any centre of its near face. */
+export function outlinesOn(
   lens: Lens,
   plane: Plane,
-  centre: { xPx: number; yPx: number },
   radiusM: number,
   thicknessM: number,
   rings: readonly FaceRing[],
-): DiscOutline {
-  const at = onPlane(lens, plane, centre.xPx, centre.yPx);
+): (centre: { xPx: number; yPx: number }) => DiscOutline {
   const conicOf = circlesFacing(lens, plane.normal);
-  const circle = (outM: number, share: number): Conic =>
-    conicOf(along(at, plane.normal, outM), share * radiusM);
-  return {
-    near: circle(0, 1),
-    far: circle(-thicknessM, 1),
-    rings: rings.map((ring) => circle(ring.outM, ring.share)),
+  return ({ xPx, yPx }) => {
+    const at = onPlane(lens, plane, xPx, yPx);
+    const circle = (outM: number, share: number): Conic =>
+      conicOf(along(at, plane.normal, outM), share * radiusM);
+    return {
+      near: circle(0, 1),
+      far: circle(-thicknessM, 1),
+      rings: rings.map((ring) => circle(ring.outM, ring.share)),
+    };
   };
 }
 
@@ -74,21 +76,24 @@ export function edgesOf(
       { rays, searchPx, ...smear, minStep },
     ),
   );
-  const edges: DiscEdges = { xPx: [], yPx: [], weight: [], first: [], densityPerPx: 1 };
+  const most = rays * looked.length * candidatesPerRay;
+  const [xPx, yPx, weight] = [new Float64Array(most), new Float64Array(most), new Float64Array(most)];
+  const first = new Int32Array(rays + 1);
+  let count = 0;
   for (let i = 0; i < rays; i++) {
-    edges.first.push(edges.xPx.length);
     for (const band of found)
       for (let k = i * candidatesPerRay; k < (i + 1) * candidatesPerRay; k++) {
         const offset = band.offsetPx[k];
         if (Number.isNaN(offset)) continue;
-        edges.xPx.push(band.xPx[i] + offset * band.nx[i] + view.x0Px);
-        edges.yPx.push(band.yPx[i] + offset * band.ny[i] + view.y0Px);
-        edges.weight.push(Math.min(1, Math.abs(band.step[k]) / fullStep));
+        xPx[count] = band.xPx[i] + offset * band.nx[i] + view.x0Px;
+        yPx[count] = band.yPx[i] + offset * band.ny[i] + view.y0Px;
+        weight[count++] = Math.min(1, Math.abs(band.step[k]) / fullStep);
       }
+    first[i + 1] = count;
   }
-  edges.first.push(edges.xPx.length);
-  edges.densityPerPx = Math.max(1, edges.xPx.length) / (rays * looked.length * 2 * searchPx);
-  return edges;
+  const densityPerPx = Math.max(1, count) / (rays * looked.length * 2 * searchPx);
+  const [x, y, w] = [xPx.slice(0, count), yPx.slice(0, count), weight.slice(0, count)];
+  return { xPx: x, yPx: y, weight: w, first, densityPerPx };
 }
 
 /** Which curve of the outline a point was matched to: the near rim, the far rim, or a ring by its number from 0. */

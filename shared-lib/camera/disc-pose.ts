@@ -1,22 +1,20 @@
 import { usualFocalLength, usualFocalSigma } from '../norms/phones.ts';
 import { median, sum } from 'd3-array';
-import { inverse, Matrix, solve } from 'ml-matrix';
+import { Matrix, solve } from 'ml-matrix';
 import type { Rim } from '../contract/trace.ts';
 import type { DiscView } from '../trace/disc-views.ts';
 import {
   edgesOf,
-  matchEdges,
-  outlineOf,
+  outlinesOn,
   rays,
   type DiscEdges,
   type DiscOutline,
   type FaceRing,
-  type Match,
 } from './disc-outline.ts';
 import { axesOf, concentric } from './concentric.ts';
 import { movingRim } from './moving-rim.ts';
 import { shownThicknesses } from './shown-thickness.ts';
-import { addRows, edgesPerIndependent, fineKernel, scoreOf, weightOf, type Rows } from './pose-equations.ts';
+import { centreMove, commonEquations, edgesPerIndependent, fineKernel } from './pose-equations.ts';
 import {
   along,
   distanceFrom,
@@ -30,6 +28,15 @@ import {
   type Plane,
   type Vec3,
 } from './pinhole.ts';
+import {
+  centreStepPx,
+  common,
+  difference,
+  ofAllCurves,
+  ringStep,
+  viewSums,
+  type ChangedOutlines,
+} from './view-sums.ts';
 
 export interface Place {
   xPx: number;
@@ -42,9 +49,6 @@ export interface Place {
  * the disc's radius and how far it stands out, m.
  */
 export type PoseParameters = number[];
-const common = 5;
-/** The first of them move every curve. */
-const ofAllCurves = 4;
 
 const rad = Math.PI / 180;
 /**
@@ -73,8 +77,8 @@ export interface PoseFit {
   views: PlacedView[];
   /** Log likelihood ratio against edges that lie anywhere along the rays; an outline that does not show counts against. */
   score: number;
-  /** Inverse covariance of the parameters. */
-  information: Matrix;
+  /** Inverse covariance of the parameters, row by row. */
+  information: Float64Array;
   /** Share of the rays on which the outline shows. */
   shown: number;
 }
@@ -146,7 +150,7 @@ export class PoseProblem {
       const centre = known.get(view) ?? { xPx: ring.xPx + offset.xPx, yPx: ring.yPx + offset.yPx };
       return { view, edges: noEdges, ring, centre };
     });
-    let last = { score: -Infinity, information: Matrix.eye(p.length), shown: 0 };
+    let last = { score: -Infinity, information: new Float64Array(p.length ** 2), shown: 0 };
     for (const kernel of kernels) {
       const kernelPx = Math.max(0.8, kernel * radiusPx);
       const edges = (v: PlacedView): DiscEdges =>
@@ -349,55 +353,75 @@ export class PoseProblem {
   }
 
   #outline(p: PoseParameters, centre: Place): DiscOutline {
-    return outlineOf(this.lens(p), this.plane(p), centre, this.radiusM, Math.max(0, p[4]), this.ringsIn(p));
+    return this.#outlines(p)(centre);
+  }
+
+  /** The disc under the parameters, for any centre of its near face. */
+  #outlines(p: PoseParameters): (centre: Place) => DiscOutline {
+    return outlinesOn(this.lens(p), this.plane(p), this.radiusM, Math.max(0, p[4]), this.ringsIn(p));
+  }
+
+  /** The disc under the parameters and under those changed a little. */
+  #changedOutlines(p: PoseParameters): (centre: Place) => ChangedOutlines {
+    const here = this.#outlines(p);
+    const by = difference.slice(0, ofAllCurves).map((step, a) => this.#outlines(p.with(a, p[a] + step)));
+    // Thickness moves the far rim alone, and a ring's share and height itself alone: one step for all of a kind.
+    const [first, second] = [0, 1].map((which) =>
+      this.#outlines(
+        p.map((value, a) => {
+          if (a < ofAllCurves) return value;
+          if (a < common) return value + difference[a];
+          return (a - common) % 2 === which ? value + ringStep : value;
+        }),
+      ),
+    );
+    return (centre) => ({
+      here: here(centre),
+      by: by.map((outline) => outline(centre)),
+      right: here({ ...centre, xPx: centre.xPx + centreStepPx }),
+      down: here({ ...centre, yPx: centre.yPx + centreStepPx }),
+      first: first(centre),
+      second: second(centre),
+    });
   }
 
   #step(p: PoseParameters, start: PoseParameters, views: readonly PlacedView[], kernelPx: number) {
     const n = p.length;
-    const normal = Matrix.zeros(n, n);
-    const right = Matrix.zeros(n, 1);
-    let score = 0;
-    let shown = 0;
-    const owns = views.map((v) => {
-      const matches = matchEdges(v.edges, this.#outline(p, v.centre), kernelPx);
-      shown += matches.reduce((s, m) => s + (m.isOutline && m.point >= 0 ? 1 : 0), 0);
-      const rows = this.#linearise(p, v, matches, kernelPx);
-      score += scoreOf(v.edges, matches, rows, kernelPx);
-      return addRows(rows, normal, right, { ...v, radiusPx: v.view.ring.aPx }, kernelPx);
+    const outlines = this.#changedOutlines(p);
+    const seen = views.map((v) => {
+      const radiusPx = v.view.ring.aPx;
+      const isFine = kernelPx < fineKernel * radiusPx;
+      return { ...v, radiusPx, ...viewSums(v.edges, outlines(v.centre), kernelPx, isFine) };
     });
-    for (const { own, ownRight, mixed } of owns) {
-      const through = mixed.mmul(inverse(own));
-      normal.sub(through.mmul(mixed.transpose()));
-      right.sub(through.mmul(ownRight));
-    }
+    let score = 0;
+    for (const view of seen) score += view.score / edgesPerIndependent;
+    const { normal, right, owns } = commonEquations(n, seen, kernelPx);
     // In units of edges: what is known beforehand counts against edges of one kernel's spread, thinned for what they share.
     const unit = edgesPerIndependent * kernelPx * kernelPx;
     p.forEach((value, a) => {
       const [mean, sigma] = this.#known(a, start);
       const weight = unit / sigma ** 2;
-      normal.set(a, a, normal.get(a, a) + weight);
-      right.set(a, 0, right.get(a, 0) + weight * (mean - value));
+      normal[a * n + a] += weight;
+      right[a] += weight * (mean - value);
       score -= ((value - mean) / sigma) ** 2 / 2;
     });
-    const damped = normal.clone();
+    const damped = Matrix.from1DArray(n, n, normal);
     for (let a = 0; a < n; a++) damped.set(a, a, damped.get(a, a) * 1.01);
-    const delta = solve(damped, right);
+    const delta = solve(damped, Matrix.columnVector(right)).to1DArray();
     const next = p.map((v, a) =>
       a < common
-        ? v + clamp(delta.get(a, 0), mostStep[a])
-        : start[a] + clamp(v + delta.get(a, 0) - start[a], (a - common) % 2 === 0 ? mostShare : mostOutM),
+        ? v + clamp(delta[a], mostStep[a])
+        : start[a] + clamp(v + delta[a] - start[a], (a - common) % 2 === 0 ? mostShare : mostOutM),
     );
     next[4] = Math.max(0, next[4]);
-    const centres = owns.map(({ own, ownRight, mixed }, i) => {
-      const moved = solve(own, Matrix.sub(ownRight, mixed.transpose().mmul(delta)));
+    const centres = owns.map((own, i) => {
       const { centre, view } = views[i];
       const most = 0.1 * view.ring.aPx;
-      return {
-        xPx: centre.xPx + clamp(moved.get(0, 0), most),
-        yPx: centre.yPx + clamp(moved.get(1, 0), most),
-      };
+      const [dx, dy] = centreMove(own, delta);
+      return { xPx: centre.xPx + clamp(dx, most), yPx: centre.yPx + clamp(dy, most) };
     });
-    return { next, centres, information: normal.mul(1 / unit), score, shown: shown / (rays * views.length) };
+    const shown = seen.reduce((sum, view) => sum + view.shown, 0) / (rays * views.length);
+    return { next, centres, information: normal.map((value) => value * (1 / unit)), score, shown };
   }
 
   #known(a: number, start: PoseParameters): readonly [mean: number, sigma: number] {
@@ -405,65 +429,6 @@ export class PoseProblem {
     if (a === 3) return [this.#mean[a], this.#sizeSigma];
     if (a < common) return [this.#mean[a], prior.sigma[a]];
     return (a - common) % 2 === 0 ? [start[a], prior.ring.shareSigma] : [0, prior.ring.outSigmaM];
-  }
-
-  /** Residuals with their derivatives by the parameters and by the view's centre. */
-  #linearise(p: PoseParameters, v: PlacedView, matches: readonly Match[], kernelPx: number): Rows {
-    const isFine = kernelPx < fineKernel * v.view.ring.aPx;
-    const found = matches.filter((m) => m.point >= 0);
-    const width = p.length + 3;
-    const values = new Float64Array(found.length * width);
-    const last = width - 1;
-    const centreAt = p.length;
-    const { xPx, yPx } = v.edges;
-    const residuals = (outline: DiscOutline, column: number): void => {
-      for (let i = 0, to = column; i < found.length; i++, to += width) {
-        const { point, curve } = found[i];
-        const conic = typeof curve === 'number' ? outline.rings[curve] : outline[curve];
-        values[to] = distanceFrom(conic, xPx[point], yPx[point]);
-      }
-    };
-    /** By how much they change with one step, from what a column holds after it. */
-    const changes = (column: number, step: number): void => {
-      for (let row = 0; row < values.length; row += width)
-        values[row + column] = (values[row + column] - values[row + last]) / step;
-    };
-    residuals(this.#outline(p, v.centre), last);
-    for (let a = 0; a < ofAllCurves; a++) {
-      const q = [...p];
-      q[a] += difference[a];
-      residuals(this.#outline(q, v.centre), a);
-      changes(a, difference[a]);
-    }
-    const h = 0.1;
-    residuals(this.#outline(p, { ...v.centre, xPx: v.centre.xPx + h }), centreAt);
-    residuals(this.#outline(p, { ...v.centre, yPx: v.centre.yPx + h }), centreAt + 1);
-    changes(centreAt, h);
-    changes(centreAt + 1, h);
-    // Thickness moves the far rim alone, and a ring's share and height itself alone: one step for all of a kind.
-    const stepped = (isOut: number) =>
-      p.map(
-        (value, a) =>
-          value +
-          (a < ofAllCurves ? 0 : a < common ? difference[a] : (a - common) % 2 === isOut ? ringStep : 0),
-      );
-    const [byShare, byOut] = [0, 1].map((isOut) => this.#outline(stepped(isOut), v.centre));
-    for (let i = 0, row = 0; i < found.length; i++, row += width) {
-      const { point, curve } = found[i];
-      if (curve === 'near') continue;
-      const [x, y, here] = [xPx[point], yPx[point], values[row + last]];
-      if (curve === 'far')
-        values[row + ofAllCurves] = (distanceFrom(byShare.far, x, y) - here) / difference[ofAllCurves];
-      else {
-        const at = row + common + 2 * curve;
-        values[at] = (distanceFrom(byShare.rings[curve], x, y) - here) / ringStep;
-        values[at + 1] = (distanceFrom(byOut.rings[curve], x, y) - here) / ringStep;
-      }
-    }
-    const weight = new Float64Array(found.length);
-    for (let i = 0; i < found.length; i++)
-      weight[i] = weightOf(v.edges, found[i], values[i * width + last], kernelPx, isFine);
-    return { width, values, weight };
   }
 }
 
@@ -492,9 +457,8 @@ const leastOuterShown = 0.35;
 const leastRimShare = 0.93;
 const mostRims = 3;
 
-const noEdges: DiscEdges = { xPx: [], yPx: [], weight: [], first: [], densityPerPx: 1 };
-const difference = [1e-3, 1e-4, 1e-4, 1e-5, 1e-4] as const;
-const ringStep = 1e-4;
+const none = new Float64Array(0);
+const noEdges: DiscEdges = { xPx: none, yPx: none, weight: none, first: new Int32Array(0), densityPerPx: 1 };
 const mostStep = [0.1, 0.1, 0.1, 0.1, 0.02] as const;
 /** A ring stays one and the same, and printed rings and grooves lie nearly in the face. */
 const mostShare = 0.02;

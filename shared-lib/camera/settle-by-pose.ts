@@ -4,7 +4,7 @@ import {
   edgesOf,
   likeness,
   matchEdges,
-  outlineOf,
+  outlinesOn,
   rays,
   type DiscEdges,
   type DiscOutline,
@@ -75,8 +75,8 @@ export function settleByPose(view: DiscView, pose: CameraPose, options: SettleOp
   const [ringX, ringY] = straightened(bow, picture, view.ring.xPx, view.ring.yPx);
   const plane: Plane = { normal: pose.normal, distanceM: pose.distanceRadii };
   const rings = pose.rings.map(({ share, outRadii }) => ({ share, outM: outRadii }));
-  const outlineAt = (xPx: number, yPx: number): DiscOutline =>
-    outlineOf(pose, plane, { xPx, yPx }, 1, pose.thicknessRadii, rings);
+  const outlines = outlinesOn(pose, plane, 1, pose.thicknessRadii, rings);
+  const outlineAt = (xPx: number, yPx: number): DiscOutline => outlines({ xPx, yPx });
   let x = ringX + pose.offset.dxPx;
   let y = ringY + pose.offset.dyPx;
   const radiusPx = view.ring.aPx;

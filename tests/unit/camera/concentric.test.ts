@@ -32,9 +32,9 @@ function edgesOn(
   const at = onPlane(lens, plane, centre.xPx, centre.yPx);
   const right = unit(cross(plane.normal, [0, 1, 0]));
   const down = cross(plane.normal, right);
-  const edges: DiscEdges = { xPx: [], yPx: [], weight: [], first: [], densityPerPx: 0.02 };
+  const [xPx, yPx, first]: number[][] = [[], [], []];
   for (let i = 0; i < rays; i++) {
-    edges.first.push(edges.xPx.length);
+    first.push(xPx.length);
     const phi = (2 * Math.PI * i) / rays;
     for (const { share, depthM = 0, shows } of circles) {
       if (shows && !shows(i)) continue;
@@ -44,13 +44,18 @@ function edgesOn(
         lens,
         along(along(behind, right, r * Math.cos(phi)), down, r * Math.sin(phi)),
       );
-      edges.xPx.push(x);
-      edges.yPx.push(y);
-      edges.weight.push(1);
+      xPx.push(x);
+      yPx.push(y);
     }
   }
-  edges.first.push(edges.xPx.length);
-  return edges;
+  first.push(xPx.length);
+  return {
+    xPx: Float64Array.from(xPx),
+    yPx: Float64Array.from(yPx),
+    weight: new Float64Array(xPx.length).fill(1),
+    first: Int32Array.from(first),
+    densityPerPx: 0.02,
+  };
 }
 
 describe('concentric', () => {

@@ -20,7 +20,8 @@ export async function compiledKernels(): Promise<unknown> {
     // As a program: the types of the compiler's module change those of every array.
     const compiler = path.join(root, 'node_modules/assemblyscript/bin/asc.js');
     await promisify(execFile)(process.execPath, [compiler, ...args, '--baseDir', root], { cwd: root });
-    return new WebAssembly.Instance(new WebAssembly.Module(await readFile(outFile))).exports;
+    const code = new WebAssembly.Module(await readFile(outFile));
+    return new WebAssembly.Instance(code, { engine: Math }).exports;
   } finally {
     await rm(folder, { recursive: true, force: true });
   }
