@@ -39,6 +39,8 @@ const likeliest = memory.data(72 * 20 * 8, 16);
 const pointAt = memory.data(72 * 20 * 4, 16);
 const outlineIsFar = memory.data(72, 16);
 const sideSeen = memory.data(72, 16);
+const likeAt = memory.data(72 * 20 * 8, 16);
+const matchLike = memory.data(72 * 20 * 8, 16);
 const matchPoint = memory.data(72 * 20 * 4, 16);
 const matchCurve = memory.data(72 * 20, 16);
 const matchInner = memory.data(72 * 20, 16);
@@ -78,9 +80,11 @@ function consider(row: i32, ray: i32, k: i32, distance: f64, kernelPx: f64): boo
   const most = load<f64>(likeliest + (at << 3));
   if (weight <= most) return false;
   const away = distance / kernelPx;
-  const likely = weight * exp(-0.5 * (away * away));
+  const like = exp(-0.5 * (away * away));
+  const likely = weight * like;
   if (!(likely > most)) return false;
   store<f64>(likeliest + (at << 3), likely);
+  store<f64>(likeAt + (at << 3), like);
   store<i32>(pointAt + (at << 2), k);
   return true;
 }
@@ -174,24 +178,27 @@ function match(points: i32, rings: i32, kernelPx: f64): i32 {
   let count = 0;
   for (let ray = 0; ray < rays; ray++) {
     const begin = count;
-    put(count++, load<i32>(pointAt + (ray << 2)), load<u8>(outlineIsFar + ray), 0);
-    if (load<u8>(sideSeen + ray)) putUntaken(begin, count++, load<i32>(pointAt + ((rays + ray) << 2)), 0);
-    for (let r = 0; r < rings; r++)
-      putUntaken(begin, count++, load<i32>(pointAt + (((r + 2) * rays + ray) << 2)), <u8>(r + 2));
+    put(count++, ray, load<u8>(outlineIsFar + ray), 0, load<i32>(pointAt + (ray << 2)));
+    if (load<u8>(sideSeen + ray)) putUntaken(begin, count++, rays + ray, 0);
+    for (let r = 2; r < rows; r++) putUntaken(begin, count++, r * rays + ray, <u8>r);
   }
   return count;
 }
 
-function put(at: i32, point: i32, curve: u8, isInner: u8): void {
-  store<i32>(matchPoint + (at << 2), point);
-  store<u8>(matchCurve + at, curve);
-  store<u8>(matchInner + at, isInner);
+/** @param from where the point and how alike it is to the curve were kept */
+function put(to: i32, from: i32, curve: u8, isInner: u8, point: i32): void {
+  store<i32>(matchPoint + (to << 2), point);
+  store<u8>(matchCurve + to, curve);
+  store<u8>(matchInner + to, isInner);
+  store<f64>(matchLike + (to << 3), load<f64>(likeAt + (from << 3)));
 }
 
-function putUntaken(begin: i32, at: i32, point: i32, curve: u8): void {
+/** A point is evidence for one curve only. */
+function putUntaken(begin: i32, to: i32, from: i32, curve: u8): void {
+  const point = load<i32>(pointAt + (from << 2));
   let free = point;
-  for (let m = begin; m < at; m++) if (load<i32>(matchPoint + (m << 2)) == point) free = -1;
-  put(at, free, curve, 1);
+  for (let m = begin; m < to; m++) if (load<i32>(matchPoint + (m << 2)) == point) free = -1;
+  put(to, from, curve, 1, free);
 }
 
 /** Distances of one point from a pair of conics. */
@@ -233,8 +240,16 @@ function addOwn(at: usize, its: v128, weighted: v128, w0: v128, w1: v128, d2: v1
 /**
  * @param peak of the likelihood of an edge on its curve, against one anywhere along its ray
  * @param isFine whether edges weigh by how surely they are their curve's
+ * @param isScored whether the likelihood is asked
  */
-export function poseSums(points: i32, rings: i32, kernelPx: f64, peak: f64, isFine: bool): void {
+export function poseSums(
+  points: i32,
+  rings: i32,
+  kernelPx: f64,
+  peak: f64,
+  isFine: bool,
+  isScored: bool,
+): void {
   memory.fill(sums, 0, commonBytes + (rings + 2) * ownBytes);
   const count = match(points, rings, kernelPx);
   const s0 = v128.load(steps);
@@ -242,6 +257,8 @@ export function poseSums(points: i32, rings: i32, kernelPx: f64, peak: f64, isFi
   const s2 = v128.load(steps + 32);
   const ownSteps = v128.load(steps + 64);
   const farSteps = v128.load(steps + 48);
+  const innerMissing = log(1 - innerShare);
+  const outlineMissing = log(1 - outlineShare);
   let score: f64 = 0;
   let shown: f64 = 0;
   for (let m = 0; m < count; m++) {
@@ -249,7 +266,7 @@ export function poseSums(points: i32, rings: i32, kernelPx: f64, peak: f64, isFi
     const isInner = load<u8>(matchInner + m) != 0;
     const share = isInner ? innerShare : outlineShare;
     if (point < 0) {
-      score += log(1 - share);
+      if (isScored) score += isInner ? innerMissing : outlineMissing;
       continue;
     }
     if (!isInner) shown++;
@@ -259,15 +276,13 @@ export function poseSums(points: i32, rings: i32, kernelPx: f64, peak: f64, isFi
     const y = v128.load_splat<f64>(ys + (point << 3));
     const plain = load<f64>(weights + (point << 3));
     const here = pairOf(conics + itself, x, y);
-    const residual = f64x2.extract_lane(here, 0);
     const d0 = f64x2.div(f64x2.sub(pairOf(conics, x, y), here), s0);
     const d1 = f64x2.div(f64x2.sub(pairOf(conics + pairBytes, x, y), here), s1);
     const d2 = f64x2.div(f64x2.sub(pairOf(conics + 2 * pairBytes, x, y), here), s2);
     const d3 = f64x2.replace_lane(here, 1, 0);
-    const away = residual / kernelPx;
-    const like = exp(-0.5 * (away * away));
+    const like = load<f64>(matchLike + (m << 3));
     const edge = share * peak * plain * like;
-    score += log(1 - share + edge);
+    if (isScored) score += log(1 - share + edge);
     const weight = isFine ? edge / (1 - share + edge) : (plain * like) / (like + background);
     const w = f64x2.splat(weight);
     const w0 = f64x2.mul(w, d0);

@@ -1,7 +1,9 @@
 import { readFileSync } from 'node:fs';
+import { useRingKernel } from '../../shared-lib/camera/ring-count.ts';
 import { usePoseKernel } from '../../shared-lib/camera/view-sums.ts';
 import { useFaceKernel } from '../../shared-lib/picture/face-pass.ts';
 import { usePatchKernel } from '../../shared-lib/picture/patch-registration.ts';
+import { useRimKernel } from '../../shared-lib/picture/rim-edges.ts';
 import { useShapeVoteKernel } from '../../shared-lib/picture/shape-vote.ts';
 import { builtFile } from '../built-file.ts';
 
@@ -32,6 +34,8 @@ export function loadKernels(pictureBytes: number, pictures: number): Uint8Array<
   useFaceKernel(exports);
   usePoseKernel(exports);
   usePatchKernel(exports);
+  useRimKernel(exports);
+  useRingKernel(exports);
   useShapeVoteKernel(exports);
   return Array.from(
     { length: pictures },

@@ -1,7 +1,6 @@
 import { sum } from 'd3-array';
 import { determinant, inverse, Matrix } from 'ml-matrix';
 import type { CameraPose, LensBow } from '../contract/trace.ts';
-import { straightened } from './lens-bow.ts';
 import { usualDiscRadiusM } from '../norms/discs.ts';
 import type { DiscView } from '../trace/disc-views.ts';
 import { climbed, finestKernel, isAlike, isSame, mostRings } from './climb-pose.ts';
@@ -49,13 +48,7 @@ export function fitCameraPose(
 ): CameraPose | null {
   const chosen = spread(views, mostViews);
   if (chosen.length < fewestViews) return null;
-  const problem = new PoseProblem(
-    picture,
-    usualDiscRadiusM,
-    chosen,
-    (xPx, yPx) => straightened(bow, picture, xPx, yPx),
-    sizeDoubt,
-  );
+  const problem = new PoseProblem(picture, usualDiscRadiusM, chosen, bow, sizeDoubt);
   const few = spread(chosen, 5);
   const growths = sizeDoubt > 0 ? [-sizeDoubt, sizeDoubt] : [0];
   const starts = growths.flatMap((growth) =>

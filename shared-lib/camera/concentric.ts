@@ -1,5 +1,6 @@
 import type { DiscEdges } from './disc-outline.ts';
-import { cross, dot, onPlane, unit, type Lens, type Plane, type Vec3 } from './pinhole.ts';
+import { cross, onPlane, unit, type Lens, type Plane, type Vec3 } from './pinhole.ts';
+import { ringCounter } from './ring-count.ts';
 
 /** A view's edges and where its near face's centre is taken to be, as a straight lens shows them, px. */
 export interface EdgesAbout {
@@ -30,6 +31,9 @@ const bins = Math.ceil((mostShare - leastShare) / binShare);
 /** What is tried at first, and how far steps shrink: turns, and shifts as shares of the radius (set by judgement on rendered clips). */
 const firstTurns = [-4, -2, 0, 2, 4].map((degrees) => degrees * rad);
 const firstShifts = [-0.02, -0.01, 0, 0.01, 0.02];
+const farthestShift = Math.SQRT2 * Math.max(...firstShifts);
+/** What a sum of squares may be off by. */
+const ofRounding = 1e-9;
 const lastTurnRad = 0.25 * rad;
 /** A circle shows on at least this share of the rays of all views. */
 const leastShown = 0.12;
@@ -56,54 +60,55 @@ export function concentric(
   radiusM: number,
   raysOf: number,
 ): Concentric {
-  const size = views.reduce((sum, { edges }) => sum + edges.xPx.length, 0);
-  const [right, down] = [new Float64Array(size), new Float64Array(size)];
-  const weight = new Float64Array(size);
-  let from = 0;
-  for (const { edges } of views) {
-    weight.set(edges.weight, from);
-    from += edges.weight.length;
-  }
-  const place = (turn: Turn): void => {
+  const most = views.reduce((sum, { edges }) => sum + edges.xPx.length, 0);
+  const { right, down, weight, count } = ringCounter(most, { least: leastShare, binShare, bins });
+  /** Sets down the edges that may lie on a circle about centres as far as this from the one that is taken. @returns how many */
+  const place = (turn: Turn, reach: number): number => {
     const plane = planeOf(turn);
-    const [e1, e2] = axesOf(plane);
-    let i = 0;
+    const [[rx, ry, rz], [dx, dy, dz]] = axesOf(plane);
+    const [nx, ny, nz] = plane.normal;
+    const nearest = Math.max(0, leastShare - reach) ** 2;
+    const farthest = (leastShare + bins * binShare + reach) ** 2;
+    let size = 0;
     for (const { edges, centre } of views) {
-      const at = onPlane(lens, plane, centre.xPx, centre.yPx);
-      for (let k = 0; k < edges.xPx.length; k++, i++) {
-        const q = onPlane(lens, plane, edges.xPx[k], edges.yPx[k]);
-        const from: Vec3 = [q[0] - at[0], q[1] - at[1], q[2] - at[2]];
-        right[i] = dot(from, e1) / radiusM;
-        down[i] = dot(from, e2) / radiusM;
+      const { xPx, yPx } = edges;
+      const [ax, ay, az] = onPlane(lens, plane, centre.xPx, centre.yPx);
+      for (let k = 0; k < xPx.length; k++) {
+        // As `onPlane` has it, written out: poses are fitted with millions of edges.
+        const x = (xPx[k] - lens.cxPx) / lens.focalPx;
+        const y = (yPx[k] - lens.cyPx) / lens.focalPx;
+        const depth = -plane.distanceM / (nx * x + ny * y + nz);
+        const [fx, fy, fz] = [x * depth - ax, y * depth - ay, depth - az];
+        const alongRight = (fx * rx + fy * ry + fz * rz) / radiusM;
+        const alongDown = (fx * dx + fy * dy + fz * dz) / radiusM;
+        const square = alongRight * alongRight + alongDown * alongDown;
+        if (square < nearest || square > farthest) continue;
+        right[size] = alongRight;
+        down[size] = alongDown;
+        weight[size++] = edges.weight[k];
       }
     }
+    return size;
   };
-  const shown = new Float64Array(bins + 1);
-  const count = (shiftRight: number, shiftDown: number): void => {
-    shown.fill(0);
-    for (let i = 0; i < size; i++) {
-      const [x, y] = [right[i] - shiftRight, down[i] - shiftDown];
-      const at = (Math.sqrt(x * x + y * y) - leastShare) / binShare;
-      if (!(at >= 0 && at < bins)) continue;
-      const bin = at | 0;
-      shown[bin] += weight[i] * (bin + 1 - at);
-      shown[bin + 1] += weight[i] * (at - bin);
-    }
-  };
-  const sharpness = (shiftRight: number, shiftDown: number): number => {
-    count(shiftRight, shiftDown);
+  const sharpness = (size: number, shiftRight: number, shiftDown: number): number => {
+    const shown = count(size, shiftRight, shiftDown);
     let sum = 0;
-    for (let k = 1; k < bins; k++) sum += ((shown[k - 1] + 2 * shown[k] + shown[k + 1]) / 4) ** 2;
+    for (let k = 1; k < bins; k++) {
+      const about = (shown[k - 1] + 2 * shown[k] + shown[k + 1]) / 4;
+      sum += about * about;
+    }
     return sum;
   };
+  const placed = ([yawRad, pitchRad, x, y]: readonly number[]): number =>
+    place({ yawRad, pitchRad }, Math.hypot(x, y) + ofRounding);
 
   let best = { sharp: -1, at: [0, 0, 0, 0] };
   for (const yawRad of firstTurns)
     for (const pitchRad of firstTurns) {
-      place({ yawRad, pitchRad });
+      const size = place({ yawRad, pitchRad }, farthestShift + ofRounding);
       for (const x of firstShifts)
         for (const y of firstShifts) {
-          const sharp = sharpness(x, y);
+          const sharp = sharpness(size, x, y);
           if (sharp > best.sharp) best = { sharp, at: [yawRad, pitchRad, x, y] };
         }
     }
@@ -114,8 +119,7 @@ export function concentric(
     for (let a = 0; a < 4; a++)
       for (const sign of [1, -1]) {
         const at = best.at.with(a, best.at[a] + sign * step[a]);
-        place({ yawRad: at[0], pitchRad: at[1] });
-        const sharp = sharpness(at[2], at[3]);
+        const sharp = sharpness(placed(at), at[2], at[3]);
         if (sharp <= best.sharp) continue;
         best = { sharp, at };
         moved = true;
@@ -123,8 +127,7 @@ export function concentric(
     if (!moved) step.forEach((s, a) => (step[a] = s / 2));
   }
   const [yawRad, pitchRad, x, y] = best.at;
-  place({ yawRad, pitchRad });
-  count(x, y);
+  const shown = count(placed(best.at), x, y);
   const circles: Concentric['circles'] = [];
   for (let k = bins - 2; k > 1; k--) {
     const here = shown[k - 1] + shown[k] + shown[k + 1];

@@ -1,4 +1,4 @@
-import { candidatesPerRay, findRimEdges } from '../picture/rim-edges.ts';
+import { candidatesPerRay, findRimEdges, type RimEdges } from '../picture/rim-edges.ts';
 import type { Rim } from '../contract/trace.ts';
 import type { DiscView } from '../trace/disc-views.ts';
 import { along, circlesFacing, distanceFrom, onPlane, type Conic, type Lens, type Plane } from './pinhole.ts';
@@ -55,6 +55,15 @@ const fullStep = 16;
 const bands = [0.38, 0.62, 0.86, 1.06, 1.3] as const;
 const halfBand = 0.12;
 
+/** Work space, for one view after the other; never shared between workers. */
+const bandRoom: RimEdges[] = [];
+const mostEdges = rays * bands.length * candidatesPerRay;
+const edgeRoom = [
+  new Float64Array(mostEdges),
+  new Float64Array(mostEdges),
+  new Float64Array(mostEdges),
+] as const;
+
 /**
  * Edges on the face and round the rim of one view: in bands, so that plain markings do not take the places of others.
  *
@@ -69,15 +78,16 @@ export function edgesOf(
   const local = { ...rim, xPx: rim.xPx - view.x0Px, yPx: rim.yPx - view.y0Px };
   const searchPx = halfBand * rim.aPx;
   const looked = bands.filter((band) => band < 1 || band - halfBand < reach);
-  const found = looked.map((band) =>
-    findRimEdges(
-      view.image,
-      { ...local, aPx: band * rim.aPx, bPx: band * rim.bPx },
-      { rays, searchPx, ...smear, minStep },
-    ),
+  const found = looked.map(
+    (band, k) =>
+      (bandRoom[k] = findRimEdges(
+        view.image,
+        { ...local, aPx: band * rim.aPx, bPx: band * rim.bPx },
+        { rays, searchPx, ...smear, minStep },
+        bandRoom[k],
+      )),
   );
-  const most = rays * looked.length * candidatesPerRay;
-  const [xPx, yPx, weight] = [new Float64Array(most), new Float64Array(most), new Float64Array(most)];
+  const [xPx, yPx, weight] = edgeRoom;
   const first = new Int32Array(rays + 1);
   let count = 0;
   for (let i = 0; i < rays; i++) {

@@ -1,7 +1,9 @@
 import { usualFocalLength, usualFocalSigma } from '../norms/phones.ts';
 import { median, sum } from 'd3-array';
 import { Matrix, solve } from 'ml-matrix';
-import type { Rim } from '../contract/trace.ts';
+import type { LensBow, Rim } from '../contract/trace.ts';
+import type { GreyImage } from '../picture/grey-image.ts';
+import { withinReach } from '../picture/rim-edges.ts';
 import type { DiscView } from '../trace/disc-views.ts';
 import {
   edgesOf,
@@ -12,6 +14,7 @@ import {
   type FaceRing,
 } from './disc-outline.ts';
 import { axesOf, concentric } from './concentric.ts';
+import { straightenAll, straightened } from './lens-bow.ts';
 import { movingRim } from './moving-rim.ts';
 import { shownThicknesses } from './shown-thickness.ts';
 import { centreMove, commonEquations, edgesPerIndependent, fineKernel } from './pose-equations.ts';
@@ -83,23 +86,29 @@ export interface PoseFit {
   shown: number;
 }
 
-/** Fits a pinhole's place, and the disc seen through it, to the edges of several views. */
+/** Fits a pinhole's place, and the disc seen through it, to the edges of several views; one problem at a time. */
 export class PoseProblem {
   readonly #mean: PoseParameters;
   readonly #middle: Place;
   readonly #sizeSigma: number;
   #held: { p: PoseParameters; sigma: number } | null = null;
   readonly #rough = new Map<DiscView, DiscEdges>();
+  readonly #images: ReadonlyMap<DiscView, GreyImage>;
+  readonly #lastEdges = new Map<DiscView, { across: Rim; edges: DiscEdges }[]>();
 
   constructor(
     private readonly picture: { widthPx: number; heightPx: number },
     private readonly radiusM: number,
     views: readonly DiscView[],
-    private readonly straighten: (xPx: number, yPx: number) => readonly [xPx: number, yPx: number],
+    private readonly bow: LensBow | undefined,
     sizeDoubt: number,
   ) {
+    const images = withinReach(views.map(({ image }) => image));
+    this.#images = new Map(views.map((view, i) => [view, images[i]]));
     const mid = (of: (v: DiscView) => number): number => median(views, of)!;
-    const [xPx, yPx] = straighten(
+    const [xPx, yPx] = straightened(
+      bow,
+      picture,
       mid((v) => v.ring.xPx),
       mid((v) => v.ring.yPx),
     );
@@ -151,15 +160,16 @@ export class PoseProblem {
       return { view, edges: noEdges, ring, centre };
     });
     let last = { score: -Infinity, information: new Float64Array(p.length ** 2), shown: 0 };
-    for (const kernel of kernels) {
+    for (const [k, kernel] of kernels.entries()) {
       const kernelPx = Math.max(0.8, kernel * radiusPx);
       const edges = (v: PlacedView): DiscEdges =>
         kernel < fineKernel
-          ? this.#edges(v.view, rimOfConic(this.#outline(p, v.centre).near), v.ring)
+          ? this.#edgesAcross(v.view, rimOfConic(this.#outline(p, v.centre).near), v.ring)
           : this.#roughEdges(v.view);
       placed = placed.map((v) => ({ ...v, edges: edges(v) }));
       for (let step = 0; step < steps; step++) {
-        const { next, centres, ...figures } = this.#step(p, start, placed, kernelPx);
+        const isLast = k === kernels.length - 1 && step === steps - 1;
+        const { next, centres, ...figures } = this.#step(p, start, placed, kernelPx, isLast);
         p = next;
         placed = placed.map((v, i) => ({ ...v, centre: centres[i] }));
         last = figures;
@@ -170,17 +180,27 @@ export class PoseProblem {
 
   /** Where the ring was followed, as a straight lens shows it. */
   #ringOf({ ring }: DiscView): Place {
-    const [xPx, yPx] = this.straighten(ring.xPx, ring.yPx);
+    const [xPx, yPx] = straightened(this.bow, this.picture, ring.xPx, ring.yPx);
     return { xPx, yPx };
   }
 
   /** Edges as a straight lens shows them, from rays across a rim that is given about the ring's place `ring`. */
   #edges(view: DiscView, rim: Rim, ring: Place): DiscEdges {
     const [dx, dy] = [view.ring.xPx - ring.xPx, view.ring.yPx - ring.yPx];
-    const edges = edgesOf(view, { ...rim, xPx: rim.xPx + dx, yPx: rim.yPx + dy });
-    edges.xPx.forEach((x, k) => {
-      [edges.xPx[k], edges.yPx[k]] = this.straighten(x, edges.yPx[k]);
-    });
+    const image = this.#images.get(view) ?? view.image;
+    const edges = edgesOf({ ...view, image }, { ...rim, xPx: rim.xPx + dx, yPx: rim.yPx + dy });
+    straightenAll(this.bow, this.picture, edges);
+    return edges;
+  }
+
+  /** The same, found once for the many fits that start from one rim and are otherwise unlike. */
+  #edgesAcross(view: DiscView, rim: Rim, ring: Place): DiscEdges {
+    const last = this.#lastEdges.get(view) ?? [];
+    this.#lastEdges.set(view, last);
+    const known = last.find(({ across }) => isSameRim(across, rim));
+    const edges = known?.edges ?? this.#edges(view, rim, ring);
+    if (!known) last.push({ across: rim, edges });
+    if (last.length > mostKept) last.shift();
     return edges;
   }
 
@@ -195,13 +215,11 @@ export class PoseProblem {
   withRings({ p, views }: PoseFit, most: number): PoseParameters {
     const bins = new Float64Array(100);
     const [lens, plane] = [this.lens(p), this.plane(p)];
+    const many = rays * views.length;
     for (const { edges, centre } of views) {
-      const at = onPlane(lens, plane, centre.xPx, centre.yPx);
-      edges.xPx.forEach((x, k) => {
-        const q = onPlane(lens, plane, x, edges.yPx[k]);
-        const share = Math.hypot(q[0] - at[0], q[1] - at[1], q[2] - at[2]) / this.radiusM;
-        if (share < mostRingShare) bins[Math.floor(100 * share)] += edges.weight[k] / (rays * views.length);
-      });
+      const shares = sharesOf(edges, centre, lens, plane, this.radiusM);
+      for (let k = 0; k < shares.length; k++)
+        if (shares[k] < mostRingShare) bins[Math.floor(100 * shares[k])] += edges.weight[k] / many;
     }
     const rings: number[] = [];
     for (let n = 0; n < most; n++) {
@@ -223,7 +241,7 @@ export class PoseProblem {
     let looked = 0;
     for (const { edges, centre } of views) {
       const { near, far } = this.#outline(p, centre);
-      const at = onPlane(lens, plane, centre.xPx, centre.yPx);
+      const shares = sharesOf(edges, centre, lens, plane, this.radiusM);
       for (let i = 0; i < rays; i++) {
         const points = Array.from(
           { length: edges.first[i + 1] - edges.first[i] },
@@ -234,9 +252,7 @@ export class PoseProblem {
         if (isSide || points.length === 0) continue;
         looked++;
         for (const k of points) {
-          const q = onPlane(lens, plane, x[k], y[k]);
-          const share = Math.hypot(q[0] - at[0], q[1] - at[1], q[2] - at[2]) / this.radiusM;
-          const bin = Math.floor((share - 1) / outerBin);
+          const bin = Math.floor((shares[k] - 1) / outerBin);
           if (bin >= 0 && bin < outerBins) bins[bin]++;
         }
       }
@@ -385,13 +401,19 @@ export class PoseProblem {
     });
   }
 
-  #step(p: PoseParameters, start: PoseParameters, views: readonly PlacedView[], kernelPx: number) {
+  #step(
+    p: PoseParameters,
+    start: PoseParameters,
+    views: readonly PlacedView[],
+    kernelPx: number,
+    isLast: boolean,
+  ) {
     const n = p.length;
     const outlines = this.#changedOutlines(p);
     const seen = views.map((v) => {
       const radiusPx = v.view.ring.aPx;
       const isFine = kernelPx < fineKernel * radiusPx;
-      return { ...v, radiusPx, ...viewSums(v.edges, outlines(v.centre), kernelPx, isFine) };
+      return { ...v, radiusPx, ...viewSums(v.edges, outlines(v.centre), kernelPx, isFine, isLast) };
     });
     let score = 0;
     for (const view of seen) score += view.score / edgesPerIndependent;
@@ -432,6 +454,22 @@ export class PoseProblem {
   }
 }
 
+/** How far edges lie from a centre on the face, as shares of the disc's radius; `onPlane` written out: poses are fitted with millions. */
+function sharesOf(edges: DiscEdges, centre: Place, lens: Lens, plane: Plane, radiusM: number): Float64Array {
+  const [ax, ay, az] = onPlane(lens, plane, centre.xPx, centre.yPx);
+  const [nx, ny, nz] = plane.normal;
+  const { xPx, yPx } = edges;
+  const shares = new Float64Array(xPx.length);
+  for (let k = 0; k < shares.length; k++) {
+    const x = (xPx[k] - lens.cxPx) / lens.focalPx;
+    const y = (yPx[k] - lens.cyPx) / lens.focalPx;
+    const depth = -plane.distanceM / (nx * x + ny * y + nz);
+    const [dx, dy, dz] = [x * depth - ax, y * depth - ay, depth - az];
+    shares[k] = Math.sqrt(dx * dx + dy * dy + dz * dz) / radiusM;
+  }
+  return shares;
+}
+
 /** From where the disc was followed to the near face's centre, in the middle of a fit's views. */
 export function offsetOf({ views }: Pick<PoseFit, 'views'>): Place {
   return {
@@ -456,6 +494,11 @@ const leastOuterShown = 0.35;
 /** Circles nearer to the centre than this, as a share of what was taken for the radius, are no rims; so many are asked. */
 const leastRimShare = 0.93;
 const mostRims = 3;
+
+/** A view's edges across so many rims are kept: a step of a climb begins from about as many places. */
+const mostKept = 24;
+const isSameRim = (a: Rim, b: Rim): boolean =>
+  a.xPx === b.xPx && a.yPx === b.yPx && a.aPx === b.aPx && a.bPx === b.bPx && a.thetaRad === b.thetaRad;
 
 const none = new Float64Array(0);
 const noEdges: DiscEdges = { xPx: none, yPx: none, weight: none, first: new Int32Array(0), densityPerPx: 1 };

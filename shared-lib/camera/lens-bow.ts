@@ -68,6 +68,16 @@ export function straightened(
   return [(picture.widthPx - 1) / 2 + k * x * unit, (picture.heightPx - 1) / 2 + k * y * unit];
 }
 
+/** Moves places where a pinhole without distortion would show what the lens shows there, displayed px. */
+export function straightenAll(
+  bow: LensBow | undefined,
+  picture: Picture,
+  { xPx, yPx }: { xPx: Float64Array; yPx: Float64Array },
+): void {
+  if (!bow) return;
+  for (let k = 0; k < xPx.length; k++) [xPx[k], yPx[k]] = straightened(bow, picture, xPx[k], yPx[k]);
+}
+
 /** An upright edge as a straight lens shows it. */
 export function unbent(edge: UprightEdge, bow: LensBow, picture: Picture): UprightEdge {
   const at = (along: number): readonly [number, number] => {

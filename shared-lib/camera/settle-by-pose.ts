@@ -1,4 +1,5 @@
 import type { CameraPose, LensBow } from '../contract/trace.ts';
+import { withinReach } from '../picture/rim-edges.ts';
 import type { DiscView } from '../trace/disc-views.ts';
 import {
   edgesOf,
@@ -10,7 +11,7 @@ import {
   type DiscOutline,
   type Match,
 } from './disc-outline.ts';
-import { straightened } from './lens-bow.ts';
+import { straightenAll, straightened } from './lens-bow.ts';
 import { distanceFrom, rimOfConic, type Plane } from './pinhole.ts';
 import { placeFace, type FaceSeen, type PlacedByFace } from './place-face.ts';
 
@@ -77,6 +78,7 @@ export function settleByPose(view: DiscView, pose: CameraPose, options: SettleOp
   const rings = pose.rings.map(({ share, outRadii }) => ({ share, outM: outRadii }));
   const outlines = outlinesOn(pose, plane, 1, pose.thicknessRadii, rings);
   const outlineAt = (xPx: number, yPx: number): DiscOutline => outlines({ xPx, yPx });
+  const [image] = withinReach([view.image]);
   let x = ringX + pose.offset.dxPx;
   let y = ringY + pose.offset.dyPx;
   const radiusPx = view.ring.aPx;
@@ -125,12 +127,8 @@ export function settleByPose(view: DiscView, pose: CameraPose, options: SettleOp
     const side = rimOfConic(far);
     const reach = (Math.hypot(side.xPx - rim.xPx, side.yPx - rim.yPx) + side.aPx) / rim.aPx;
     const bent = { ...rim, xPx: rim.xPx + view.ring.xPx - ringX, yPx: rim.yPx + view.ring.yPx - ringY };
-    const edges = edgesOf(view, bent, { smearXPx, smearYPx }, reach);
-    if (bow) {
-      edges.xPx.forEach((ex, k) => {
-        [edges.xPx[k], edges.yPx[k]] = straightened(bow, picture, ex, edges.yPx[k]);
-      });
-    }
+    const edges = edgesOf({ ...view, image }, bent, { smearXPx, smearYPx }, reach);
+    straightenAll(bow, picture, edges);
     return edges;
   }
 }

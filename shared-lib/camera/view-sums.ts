@@ -49,7 +49,14 @@ interface PoseExports {
   poseSumsAt(): number;
   mostPosePoints(): number;
   mostPoseCurves(): number;
-  poseSums(points: number, rings: number, kernelPx: number, peak: number, isFine: boolean): void;
+  poseSums(
+    points: number,
+    rings: number,
+    kernelPx: number,
+    peak: number,
+    isFine: boolean,
+    isScored: boolean,
+  ): void;
 }
 
 type SumsOfView = (
@@ -57,6 +64,7 @@ type SumsOfView = (
   outlines: ChangedOutlines,
   kernelPx: number,
   isFine: boolean,
+  isScored: boolean,
 ) => ViewSums | null;
 
 let compiled: SumsOfView | null = null;
@@ -72,6 +80,7 @@ export function usePoseKernel(exports: unknown): void {
  *
  * @param kernelPx how far edges lie from their curve, one sigma
  * @param isFine whether an edge weighs by how surely it is its curve's; else nearly alike, to be drawn in from afar
+ * @param isScored whether the likelihood is asked; else it is 0
  */
 export const viewSums = (...of: Parameters<SumsOfView>): ViewSums => compiled?.(...of) ?? sumsPlainly(...of);
 
@@ -124,7 +133,7 @@ function sumsCompiled(wasm: PoseExports): SumsOfView {
     pair(4, first, second);
   };
 
-  return (edges, outlines, kernelPx, isFine) => {
+  return (edges, outlines, kernelPx, isFine, isScored) => {
     const points = edges.xPx.length;
     const rings = outlines.here.rings.length;
     if (points > most || rings + 2 > mostCurves) return null;
@@ -135,7 +144,7 @@ function sumsCompiled(wasm: PoseExports): SumsOfView {
     writeCurve('near', 0, outlines);
     writeCurve('far', 1, outlines);
     for (let r = 0; r < rings; r++) writeCurve(r, r + 2, outlines);
-    wasm.poseSums(points, rings, kernelPx, peakOf(edges, kernelPx), isFine);
+    wasm.poseSums(points, rings, kernelPx, peakOf(edges, kernelPx), isFine, isScored);
     return { sums: spreadOut(sums, rings), score: sums[totals], shown: sums[totals + 1] };
   };
 }
@@ -179,6 +188,7 @@ function sumsPlainly(
   { here, by, right, down, first, second }: ChangedOutlines,
   kernelPx: number,
   isFine: boolean,
+  isScored: boolean,
 ): ViewSums {
   const matches = matchEdges(edges, here, kernelPx);
   const peak = peakOf(edges, kernelPx);
@@ -193,7 +203,7 @@ function sumsPlainly(
   for (const { point, curve, isOutline } of matches) {
     const share = isOutline ? outlineShare : innerShare;
     if (point < 0) {
-      score += Math.log(1 - share);
+      if (isScored) score += Math.log(1 - share);
       continue;
     }
     if (isOutline) shown++;
@@ -221,7 +231,7 @@ function sumsPlainly(
     moving[count++] = n + 1;
     const like = likeness(residual, kernelPx);
     const edge = share * peak * edges.weight[point] * like;
-    score += Math.log(1 - share + edge);
+    if (isScored) score += Math.log(1 - share + edge);
     const weight = isFine ? edge / (1 - share + edge) : (edges.weight[point] * like) / (like + background);
     for (let k = 0; k < count; k++) {
       const to = moving[k] * width;

@@ -42,52 +42,174 @@ export interface RimEdgeOptions {
  * stretch inside; the stretch is as long as the smear along that ray may be, so that the edge of a
  * motion-blurred rim is found at the middle of its ramp, where the rim was at mid-exposure. Edges are told
  * from noise in luma, where noise is about even, and placed in light.
+ *
+ * @param edges of as many rays, where they go
  */
-export function findRimEdges(image: GreyImage, rim: Rim, options: RimEdgeOptions): RimEdges {
+export function findRimEdges(
+  image: GreyImage,
+  rim: Rim,
+  options: RimEdgeOptions,
+  edges: RimEdges = noRimEdges(options.rays),
+): RimEdges {
   const { rays, searchPx } = options;
-  const edges: RimEdges = {
-    rays,
-    centre: { xPx: rim.xPx, yPx: rim.yPx },
-    xPx: new Float64Array(rays),
-    yPx: new Float64Array(rays),
-    nx: new Float64Array(rays),
-    ny: new Float64Array(rays),
-    offsetPx: new Float64Array(rays * candidatesPerRay).fill(NaN),
-    step: new Float64Array(rays * candidatesPerRay),
-    inner: new Float64Array(rays * candidatesPerRay),
-    inside: new Uint8Array(rays),
-    insideCount: 0,
-  };
+  edges.centre = { xPx: rim.xPx, yPx: rim.yPx };
   const cosT = Math.cos(rim.thetaRad);
   const sinT = Math.sin(rim.thetaRad);
   const widest = Math.max(2, Math.round(0.25 * rim.bPx));
-  const reach = Math.ceil(searchPx);
-  makeRoom(2 * (reach + widest) + 5);
-
+  const { cos, sin, halves } = directionsOf(rays, rim.thetaRad);
   for (let i = 0; i < rays; i++) {
-    // A ray keeps its direction in the picture, whichever way the axes of a nearly round rim point.
-    const phi = (2 * Math.PI * i) / rays - rim.thetaRad;
-    const c = Math.cos(phi);
-    const s = Math.sin(phi);
+    const c = cos[i];
+    const s = sin[i];
     const ex = rim.aPx * c;
     const ey = rim.bPx * s;
-    const px = rim.xPx + cosT * ex - sinT * ey;
-    const py = rim.yPx + sinT * ex + cosT * ey;
     const gx = rim.bPx * c;
     const gy = rim.aPx * s;
     const norm = Math.sqrt(gx * gx + gy * gy);
-    const nx = (cosT * gx - sinT * gy) / norm;
-    const ny = (sinT * gx + cosT * gy) / norm;
-    edges.xPx[i] = px;
-    edges.yPx[i] = py;
-    edges.nx[i] = nx;
-    edges.ny[i] = ny;
-
-    const smear = Math.abs(nx * options.smearXPx + ny * options.smearYPx);
-    const half = Math.min(widest, Math.max(2, Math.round(0.6 * smear)));
-    edgesOnRay(image, px, py, nx, ny, reach, half, options.minStep, edges, i);
+    edges.xPx[i] = rim.xPx + cosT * ex - sinT * ey;
+    edges.yPx[i] = rim.yPx + sinT * ex + cosT * ey;
+    edges.nx[i] = (cosT * gx - sinT * gy) / norm;
+    edges.ny[i] = (sinT * gx + cosT * gy) / norm;
+    const smear = Math.abs(edges.nx[i] * options.smearXPx + edges.ny[i] * options.smearYPx);
+    halves[i] = Math.min(widest, Math.max(2, Math.round(0.6 * smear)));
+  }
+  const reach = Math.ceil(searchPx);
+  const most = 2 * (reach + widest) + 5;
+  if (compiled?.look(image, edges, halves, reach, most, options.minStep)) return edges;
+  makeRoom(most);
+  edges.offsetPx.fill(NaN);
+  for (const of of [edges.step, edges.inner, edges.inside]) of.fill(0);
+  edges.insideCount = 0;
+  for (let i = 0; i < rays; i++) {
+    const { xPx, yPx, nx, ny } = edges;
+    edgesOnRay(image, xPx[i], yPx[i], nx[i], ny[i], reach, halves[i], options.minStep, edges, i);
   }
   return edges;
+}
+
+const noRimEdges = (rays: number): RimEdges => ({
+  rays,
+  centre: { xPx: NaN, yPx: NaN },
+  xPx: new Float64Array(rays),
+  yPx: new Float64Array(rays),
+  nx: new Float64Array(rays),
+  ny: new Float64Array(rays),
+  offsetPx: new Float64Array(rays * candidatesPerRay).fill(NaN),
+  step: new Float64Array(rays * candidatesPerRay),
+  inner: new Float64Array(rays * candidatesPerRay),
+  inside: new Uint8Array(rays),
+  insideCount: 0,
+});
+
+interface Directions {
+  thetaRad: number;
+  cos: Float64Array;
+  sin: Float64Array;
+  /** Room for over how many samples each ray takes a step. */
+  halves: Float64Array;
+}
+
+/** The last of each number of rays: several rims in a row are turned the same way. */
+const lastDirections = new Map<number, Directions>();
+
+/** Of rays about a rim whose axes are turned. A ray keeps its direction in the picture, whichever way the axes of a nearly round rim point. */
+function directionsOf(rays: number, thetaRad: number): Directions {
+  const last = lastDirections.get(rays);
+  if (last?.thetaRad === thetaRad) return last;
+  const [cos, sin, halves] = last
+    ? [last.cos, last.sin, last.halves]
+    : [new Float64Array(rays), new Float64Array(rays), new Float64Array(rays)];
+  for (let i = 0; i < rays; i++) {
+    const phi = (2 * Math.PI * i) / rays - thetaRad;
+    cos[i] = Math.cos(phi);
+    sin[i] = Math.sin(phi);
+  }
+  const directions = { thetaRad, cos, sin, halves };
+  lastDirections.set(rays, directions);
+  return directions;
+}
+
+/** What kernels/rim-edges.ts exports, as WebAssembly sees it. */
+interface RimExports {
+  memory: { buffer: ArrayBuffer };
+  rimRaysAt(): number;
+  rimEdgesAt(): number;
+  rimImageAt(): number;
+  mostRimRays(): number;
+  mostRimSamples(): number;
+  mostRimImageBytes(): number;
+  rimEdges(data: number, width: number, height: number, rays: number, reach: number, minStep: number): number;
+}
+
+interface CompiledEdges {
+  /** Fills in the edges; false where it cannot. @param samples along one ray, at most */
+  look: (
+    image: GreyImage,
+    edges: RimEdges,
+    halves: Float64Array,
+    reach: number,
+    samples: number,
+    minStep: number,
+  ) => boolean;
+  withinReach: (images: readonly GreyImage[]) => GreyImage[];
+}
+
+let compiled: CompiledEdges | null = null;
+
+/** Has compiled code look for edges from now on, with the same result to the bit; the plain code again with null. */
+export function useRimKernel(exports: unknown): void {
+  const wasm = exports as RimExports | null;
+  compiled = wasm && lookCompiled(wasm);
+}
+
+/** Pictures where compiled code sees them, until the next are asked for; as they are where there is no such code or no room. */
+export const withinReach = (images: readonly GreyImage[]): readonly GreyImage[] =>
+  compiled?.withinReach(images) ?? images;
+
+function lookCompiled(wasm: RimExports): CompiledEdges {
+  const { buffer } = wasm.memory;
+  const most = wasm.mostRimRays();
+  const samplesAtMost = wasm.mostRimSamples();
+  const ofRays = Array.from(
+    { length: 5 },
+    (_, k) => new Float64Array(buffer, wasm.rimRaysAt() + 8 * k * most, most),
+  );
+  const perEach = most * candidatesPerRay;
+  const found = Array.from(
+    { length: 3 },
+    (_, k) => new Float64Array(buffer, wasm.rimEdgesAt() + 8 * k * perEach, perEach),
+  );
+  const inside = new Uint8Array(buffer, wasm.rimEdgesAt() + 8 * found.length * perEach, most);
+  const room = new Uint8Array(buffer, wasm.rimImageAt(), wasm.mostRimImageBytes());
+  return {
+    look(image, edges, halves, reach, samples, minStep) {
+      const { data, width, height } = image;
+      const { rays } = edges;
+      if (data.buffer !== buffer || rays > most || samples > samplesAtMost) return false;
+      ofRays[0].set(edges.xPx);
+      ofRays[1].set(edges.yPx);
+      ofRays[2].set(edges.nx);
+      ofRays[3].set(edges.ny);
+      ofRays[4].set(halves);
+      edges.insideCount = wasm.rimEdges(data.byteOffset, width, height, rays, reach, minStep);
+      const candidates = rays * candidatesPerRay;
+      edges.offsetPx.set(found[0].subarray(0, candidates));
+      edges.step.set(found[1].subarray(0, candidates));
+      edges.inner.set(found[2].subarray(0, candidates));
+      edges.inside.set(inside.subarray(0, rays));
+      return true;
+    },
+    withinReach(images) {
+      let at = 0;
+      return images.map((image) => {
+        const bytes = image.data.length;
+        if (image.data.buffer === buffer || at + bytes > room.length) return image;
+        const data = room.subarray(at, at + bytes);
+        data.set(image.data);
+        at += bytes;
+        return { ...image, data };
+      });
+    },
+  };
 }
 
 /** Work space, for one ray after the other; never shared between workers. */
@@ -122,17 +244,16 @@ function edgesOnRay(
   const farY = py - from * ny;
   const maxX = width - 2;
   const maxY = height - 2;
-  if (
-    endX < 0 ||
-    endX > maxX ||
-    farX < 0 ||
-    farX > maxX ||
-    endY < 0 ||
-    endY > maxY ||
-    farY < 0 ||
-    farY > maxY
-  )
-    return;
+  const isInside =
+    endX >= 0 &&
+    endX <= maxX &&
+    farX >= 0 &&
+    farX <= maxX &&
+    endY >= 0 &&
+    endY <= maxY &&
+    farY >= 0 &&
+    farY <= maxY;
+  if (!isInside) return;
   edges.inside[ray] = 1;
   edges.insideCount++;
 

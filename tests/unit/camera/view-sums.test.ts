@@ -70,14 +70,16 @@ it('gives in compiled code what the plain code gives, to the bit', async () => {
       fc.array(between(0.3, 0.97), { maxLength: 8 }),
       between(0.8, 8),
       fc.boolean(),
+      fc.boolean(),
       fc.integer(),
-      (pose, shares, kernelPx, isFine, seed) => {
+      (pose, shares, kernelPx, isFine, isScored, seed) => {
         const edges = edgesAnywhere(seed, (0.225 * pose[2]) / pose[3]);
         const outlines = changed(pose, shares);
         usePoseKernel(null);
-        const plain = viewSums(edges, outlines, kernelPx, isFine);
+        const plain = viewSums(edges, outlines, kernelPx, isFine, isScored);
         usePoseKernel(compiled);
-        expect(viewSums(edges, outlines, kernelPx, isFine)).toEqual(plain);
+        expect(viewSums(edges, outlines, kernelPx, isFine, isScored)).toEqual(plain);
+        expect(plain.score !== 0).toBe(isScored);
         expect(plain.shown).toBeGreaterThan(0);
         expect(plain.sums.some((sum) => sum !== 0)).toBe(true);
       },
@@ -90,7 +92,7 @@ it('goes over views by the plain code that have more curves than the compiled co
   const shares = Array.from({ length: 30 }, (_, k) => 0.35 + 0.02 * k);
   const outlines = changed([0.2, 0.1, 1200, 3, 0.1], shares);
   usePoseKernel(null);
-  const plain = viewSums(edges, outlines, 1, true);
+  const plain = viewSums(edges, outlines, 1, true, true);
   usePoseKernel(await compiledKernels());
-  expect(viewSums(edges, outlines, 1, true)).toEqual(plain);
+  expect(viewSums(edges, outlines, 1, true, true)).toEqual(plain);
 });

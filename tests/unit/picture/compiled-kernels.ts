@@ -8,8 +8,12 @@ import { promisify } from 'node:util';
 
 const root = fileURLToPath(new URL('../../..', import.meta.url));
 
+let compiling: Promise<unknown> | null = null;
+
 /** What kernels/ exports, compiled by the very command that the build runs. */
-export async function compiledKernels(): Promise<unknown> {
+export const compiledKernels = (): Promise<unknown> => (compiling ??= compile());
+
+async function compile(): Promise<unknown> {
   const { scripts } = createRequire(import.meta.url)(path.join(root, 'package.json')) as {
     scripts: Record<string, string>;
   };
