@@ -1,6 +1,6 @@
 import { answerOnKeptThread } from '../kept-threads.ts';
-import { assist, type SearchErrand, type SettleErrand } from './assistant.ts';
+import { assist, type Errand } from './assistant.ts';
 import { loadKernels } from './load-kernels.ts';
 
 loadKernels(0, 0);
-answerOnKeptThread<SearchErrand | SettleErrand>((errand) => Promise.resolve(assist(errand)));
+answerOnKeptThread<Errand>((errand) => Promise.resolve(assist(errand)));

@@ -3,6 +3,13 @@ import {
   type SettledCentre,
   type SettleOptions,
 } from '../../shared-lib/camera/settle-by-pose.ts';
+import { PoseProblem, type PoseQuestion } from '../../shared-lib/camera/disc-pose.ts';
+import {
+  answersTo,
+  type FitAnswer,
+  type FitElsewhere,
+  type FitErrand,
+} from '../../shared-lib/camera/fit-all.ts';
 import type { CameraPose } from '../../shared-lib/contract/trace.ts';
 import type { GreyImage } from '../../shared-lib/picture/grey-image.ts';
 import type { DiscView } from '../../shared-lib/trace/disc-views.ts';
@@ -21,6 +28,14 @@ export interface SettleErrand {
   pose: CameraPose;
   views: readonly { view: DiscView; options: SettleOptions }[];
 }
+
+/** Fits to be made, and at first to what. */
+export interface FitsErrand {
+  question: PoseQuestion | null;
+  fits: FitErrand[];
+}
+
+export type Errand = SearchErrand | SettleErrand | FitsErrand;
 
 /** Only as built: what is being developed must not be mixed with what was built before. */
 const worker = import.meta.url.endsWith('.ts') ? null : builtFile('assistant-worker.js');
@@ -55,6 +70,19 @@ export class Assistant {
     });
   }
 
+  /** Half of the fits of a pose, the same question until something else is asked; null where it is not free. */
+  fitting(question: PoseQuestion): FitElsewhere | null {
+    if (!this.isFree) return null;
+    const images = this.#shared(question.views.map(({ image }) => image));
+    const views = question.views.map((view, i) => ({ ...view, image: images[i] }));
+    let untold: PoseQuestion | null = { ...question, views };
+    return (fits) => {
+      const asked = this.#ask<FitAnswer[] | null>({ question: untold, fits });
+      untold = null;
+      return asked;
+    };
+  }
+
   /** Pictures in memory that the other thread sees, until the next errand's. */
   #shared(images: readonly GreyImage[]): GreyImage[] {
     const bytes = images.reduce((sum, { data }) => sum + data.length, 0);
@@ -67,7 +95,7 @@ export class Assistant {
     });
   }
 
-  #ask<Result>(errand: SearchErrand | SettleErrand): Promise<Result> {
+  #ask<Result>(errand: Errand): Promise<Result> {
     this.#isFree = false;
     const answer = onKeptThread<Result>(worker!, errand, { signal: this.signal }).finally(() => {
       this.#isFree = true;
@@ -78,8 +106,18 @@ export class Assistant {
   }
 }
 
+/** What fits are made to, on the thread that makes them. */
+let problem: PoseProblem | null = null;
+
 /** What the thread does. */
-export const assist = (errand: SearchErrand | SettleErrand): Seed[] | (SettledCentre | null)[] =>
-  'image' in errand
+export function assist(errand: Errand): Seed[] | (SettledCentre | null)[] | FitAnswer[] | null {
+  if ('fits' in errand) {
+    // A thread that was started again has heard no question.
+    if (errand.question) problem = new PoseProblem(errand.question);
+    return problem && answersTo(problem, errand.fits);
+  }
+  problem = null;
+  return 'image' in errand
     ? seedsIn(errand.image, errand.ptsS)
     : errand.views.map(({ view, options }) => settleByPose(view, errand.pose, options));
+}

@@ -186,9 +186,10 @@ async function trackWith(
   // A ring that was moved outward may have been taken to the far side of a thick disc: both sizes are tried.
   const sizeDoubt = Math.min(mostSizeDoubt, Math.log(disc.rimMultiple) / 2);
   const views = steadied(disc.views, followed, disc.rimMultiple * Math.exp(-sizeDoubt));
-  const pose = fitCameraPose(views, media, {
+  const pose = await fitCameraPose(views, media, {
     bow: lens ?? undefined,
     sizeDoubt,
+    fitting: (question) => assistant.fitting(question),
   });
   const done = shares.look + shares.forward + shares.backward;
   const source = { piece: (frame: number) => pieces.piece(disc.seed, frame), ptsS };

@@ -4,7 +4,8 @@ import type { CameraPose, LensBow } from '../contract/trace.ts';
 import { usualDiscRadiusM } from '../norms/discs.ts';
 import type { DiscView } from '../trace/disc-views.ts';
 import { climbed, finestKernel, isAlike, isSame, mostRings } from './climb-pose.ts';
-import { offsetOf, PoseProblem, type PoseFit } from './disc-pose.ts';
+import { offsetOf, PoseProblem, type FitJob, type PoseFit, type PoseQuestion } from './disc-pose.ts';
+import { fitAll, type FitElsewhere } from './fit-all.ts';
 import { common } from './view-sums.ts';
 
 const rad = Math.PI / 180;
@@ -29,6 +30,15 @@ const leastEvidence = 0;
 /** A rim that shows on fewer rays is no rim. */
 const leastShown = 0.5;
 
+export interface PoseOptions {
+  /** The lens's distortion, which is taken out. */
+  bow?: LensBow | undefined;
+  /** By how much the rim may be larger or smaller than the rings, relative. */
+  sizeDoubt?: number | undefined;
+  /** Begins to have half of the fits made elsewhere; null where nobody is there. */
+  fitting?: ((question: PoseQuestion) => FitElsewhere | null) | undefined;
+}
+
 /**
  * The camera's place from cut-outs of the disc along its path: the near face's rim is a circle of known size in the
  * bar plane, the disc's side lies behind it and rings on its face are concentric with it, and all are seen through a
@@ -38,50 +48,86 @@ const leastShown = 0.5;
  *
  * @param views with their rings in pixels of one picture: the camera stood still, or its motion is taken out
  * @param picture displayed size
- * @param known the lens's distortion, which is taken out, and by how much the rim may be larger or smaller than the rings, relative
  * @returns null where too few views show a rim, or where no disc of whatever size and angle explains their edges
  */
-export function fitCameraPose(
+export async function fitCameraPose(
   views: readonly DiscView[],
   picture: { widthPx: number; heightPx: number },
-  { bow, sizeDoubt = 0 }: { bow?: LensBow | undefined; sizeDoubt?: number } = {},
-): CameraPose | null {
+  { bow, sizeDoubt = 0, fitting }: PoseOptions = {},
+): Promise<CameraPose | null> {
   const chosen = spread(views, mostViews);
   if (chosen.length < fewestViews) return null;
-  const problem = new PoseProblem(picture, usualDiscRadiusM, chosen, bow, sizeDoubt);
+  const question = { picture, views: chosen, bow, sizeDoubt };
+  const problem = new PoseProblem(question);
+  const elsewhere = fitting?.(question) ?? null;
+  const fitted = (jobs: readonly FitJob[]): Promise<PoseFit[]> => fitAll(problem, jobs, elsewhere);
+
   const few = spread(chosen, 5);
   const growths = sizeDoubt > 0 ? [-sizeDoubt, sizeDoubt] : [0];
-  const starts = growths.flatMap((growth) =>
-    firstGuesses.map(([yaw, pitch, thicknessM]) => {
-      const start = problem.start(yaw * rad, pitch * rad, thicknessM, growth);
-      const rough = problem.fit(few, start, [0.05, 0.03], 3);
-      return problem.fit(few, problem.withRings(rough, mostRings), [0.03, 0.02], 3, rough);
-    }),
+  const guesses = growths.flatMap((growth) =>
+    firstGuesses.map(([yaw, pitch, thicknessM]) => problem.start(yaw * rad, pitch * rad, thicknessM, growth)),
   );
-  const finals = [1, -1].flatMap((side) =>
-    best(starts, side, 3).flatMap((start) => {
-      const fit = problem.fit(chosen, start.p, [0.03, 0.012], 4, start);
-      const outer = problem.outermost(fit);
-      if (outer === fit.p) return [fit];
-      const moved = problem.fit(chosen, outer.slice(0, 5), [0.018], 3, fit);
-      return [fit, problem.fit(chosen, problem.withRings(moved, mostRings), [0.012], 5, moved)];
-    }),
+  const drawnIn = await fitted(
+    guesses.map((start) => ({ views: few, start, kernels: [0.05, 0.03], steps: 3, near: null })),
   );
+  const starts = await fitted(
+    drawnIn.map((near) => ({
+      views: few,
+      start: problem.withRings(near, mostRings),
+      kernels: [0.03, 0.02],
+      steps: 3,
+      near,
+    })),
+  );
+  const firsts = await fitted(
+    [1, -1]
+      .flatMap((side) => best(starts, side, 3))
+      .map((near) => ({ views: chosen, start: near.p, kernels: [0.03, 0.012], steps: 4, near })),
+  );
+  // The rim may be the outermost circle that shows, and not the lip that was taken for it.
+  const outers = firsts
+    .map((near) => ({ near, p: problem.outermost(near) }))
+    .filter(({ near, p }) => p !== near.p);
+  const moved = await fitted(
+    outers.map(({ near, p }) => ({
+      views: chosen,
+      start: p.slice(0, common),
+      kernels: [0.018],
+      steps: 3,
+      near,
+    })),
+  );
+  const movedFinely = await fitted(
+    moved.map((near) => ({
+      views: chosen,
+      start: problem.withRings(near, mostRings),
+      kernels: [0.012],
+      steps: 5,
+      near,
+    })),
+  );
+  const finals = firsts.flatMap((fit) => {
+    const at = outers.findIndex(({ near }) => near === fit);
+    return at < 0 ? [fit] : [fit, movedFinely[at]];
+  });
   const [rough] = best(finals, 0, 1);
   if (!rough || rough.shown < leastShown) return null;
-  const climbing = spread(chosen, climbViews);
-  const found = [climbed(problem, climbing, rough)];
-  const over = (fit: PoseFit): PoseFit => {
-    const turned = problem.turnedOver(fit);
-    return problem.fit(chosen, problem.withRings({ ...fit, ...turned }, mostRings), [0.03, 0.012], 4, turned);
-  };
-  const turnedOver = [...unlike(finals, isAlike), ...found].map(over);
+  const climb = { problem, views: spread(chosen, climbViews), elsewhere };
+  const found = [await climbed(climb, rough)];
+  const turnedOver = await fitted(
+    [...unlike(finals, isAlike), ...found].map((fit) => {
+      const turned = problem.turnedOver(fit);
+      const start = problem.withRings({ ...fit, ...turned }, mostRings);
+      return { views: chosen, start, kernels: [0.03, 0.012], steps: 4, near: turned };
+    }),
+  );
   for (const from of unlike([...finals, ...turnedOver], isAlike))
     if (found.length < climbers && ![rough, ...found].some((other) => isAlike(from, other)))
-      found.push(climbed(problem, climbing, from, found));
-  const fine = found
-    .map((fit) => finished(problem, chosen, fit))
-    .map((fit) => ({ fit, evidence: evidenceOf(fit) }));
+      found.push(await climbed(climb, from, found));
+  const fine = (await fitted(found.map((fit) => toFinish(chosen, fit)))).map((fit) => ({
+    fit,
+    evidence: evidenceOf(fit),
+  }));
   const { fit: first, evidence } = fine.reduce((a, b) => (b.evidence > a.evidence ? b : a));
   if (evidence < leastEvidence) return null;
   const judged = fine.map(({ fit, evidence: its }) => ({ p: fit.p, score: its - evidence }));
@@ -115,8 +161,13 @@ function covarianceOf(information: Float64Array): Matrix {
 }
 
 /** A fit to all views from one to a few. */
-const finished = (problem: PoseProblem, views: readonly DiscView[], fit: PoseFit): PoseFit =>
-  problem.fit(views, fit.p, [2 * finestKernel, finestKernel], 4, fit);
+const toFinish = (views: readonly DiscView[], near: PoseFit): FitJob => ({
+  views,
+  start: near.p,
+  kernels: [2 * finestKernel, finestKernel],
+  steps: 4,
+  near,
+});
 
 /**
  * Fits that score less by this are worse by a factor e: edges share flaws that the score does not know of, and a fit that
@@ -199,7 +250,7 @@ function sized(
   const p = [focal, yaw, pitch, size + Math.log(moving.share), thickness, ...within];
   problem.hold(p, heldSigma);
   const { information } = first;
-  return { fit: { ...finished(problem, views, { ...first, p }), information }, sizeSigma: sigma };
+  return { fit: { ...problem.fit(toFinish(views, { ...first, p })), information }, sizeSigma: sigma };
 }
 
 function poseOf(

@@ -1,5 +1,6 @@
 import type { DiscView } from '../trace/disc-views.ts';
 import type { PoseFit, PoseParameters, PoseProblem } from './disc-pose.ts';
+import { fitAll, type FitElsewhere } from './fit-all.ts';
 
 const rad = Math.PI / 180;
 export const mostRings = 5;
@@ -60,6 +61,13 @@ function asLip(p: PoseParameters): PoseParameters {
   return [focal, yaw, pitch, size - Math.log(lipShare), thickness, ...within];
 }
 
+/** What fits climb on: few views, for time's sake. */
+export interface Climb {
+  problem: PoseProblem;
+  views: readonly DiscView[];
+  elsewhere: FitElsewhere | null;
+}
+
 /**
  * The best fit that small changes lead to from one, each fitted again with narrow kernels and with the rings that show under
  * it. With broad kernels a rim may settle between a lip and the true rim, on one of them here and on the other there: by
@@ -67,17 +75,17 @@ function asLip(p: PoseParameters): PoseParameters {
  *
  * @param rivals other fits to the same views: what lies far below one is left as it is, and so is what has come to one
  */
-export function climbed(
-  problem: PoseProblem,
-  views: readonly DiscView[],
+export async function climbed(
+  climb: Climb,
   from: PoseFit,
   rivals: readonly PoseFit[] = [],
-): PoseFit {
-  let here = problem.fit(views, from.p, kernels, steps, from);
+): Promise<PoseFit> {
+  const { problem, views } = climb;
+  let here = problem.fit({ views, start: from.p, kernels, steps, near: from });
   if (rivals.some((rival) => here.score < rival.score - hopelessBy)) return here;
   for (let round = 0; round < mostRounds && !rivals.some((rival) => isSame(here, rival)); round++) {
-    let next = highest(problem, views, smallChanges(problem, here));
-    if (next.score < here.score + leastGain) next = highest(problem, views, farKept(problem, here));
+    let next = await highest(climb, smallChanges(problem, here));
+    if (next.score < here.score + leastGain) next = await highest(climb, farKept(problem, here));
     if (next.score < here.score + leastGain) break;
     here = next;
   }
@@ -87,13 +95,16 @@ export function climbed(
 type Start = Pick<PoseFit, 'p' | 'views'>;
 
 /** The best of the fits from some places: all are drawn in roughly, and only the likeliest of them finely. */
-function highest(problem: PoseProblem, views: readonly DiscView[], starts: readonly Start[]): PoseFit {
-  return starts
-    .map((start) => problem.fit(views, start.p, kernels.slice(0, 1), roughSteps, start))
-    .sort((a, b) => b.score - a.score)
-    .slice(0, mostFine)
-    .map((rough) => problem.fit(views, rough.p, kernels.slice(1), steps, rough))
-    .reduce((a, b) => (b.score > a.score ? b : a));
+async function highest({ problem, views, elsewhere }: Climb, starts: readonly Start[]): Promise<PoseFit> {
+  const fitted = (from: readonly Start[], kernel: number, steps: number): Promise<PoseFit[]> =>
+    fitAll(
+      problem,
+      from.map((near) => ({ views, start: near.p, kernels: [kernel], steps, near })),
+      elsewhere,
+    );
+  const rough = await fitted(starts, kernels[0], roughSteps);
+  const likeliest = rough.sort((a, b) => b.score - a.score).slice(0, mostFine);
+  return (await fitted(likeliest, kernels[1], steps)).reduce((a, b) => (b.score > a.score ? b : a));
 }
 
 function smallChanges(problem: PoseProblem, here: PoseFit): Start[] {

@@ -1,5 +1,6 @@
 import { usualFocalLength, usualFocalSigma } from '../norms/phones.ts';
 import { median, sum } from 'd3-array';
+import { usualDiscRadiusM } from '../norms/discs.ts';
 import { Matrix, solve } from 'ml-matrix';
 import type { LensBow, Rim } from '../contract/trace.ts';
 import type { GreyImage } from '../picture/grey-image.ts';
@@ -86,8 +87,33 @@ export interface PoseFit {
   shown: number;
 }
 
+/** What a pose is fitted to. */
+export interface PoseQuestion {
+  /** Displayed size. */
+  picture: { widthPx: number; heightPx: number };
+  views: readonly DiscView[];
+  bow: LensBow | undefined;
+  /** By how much the rim may be larger or smaller than the rings, relative. */
+  sizeDoubt: number;
+}
+
+/** A fit to be made: reweighted Gauss-Newton steps with narrower and narrower kernels. */
+export interface FitJob {
+  views: readonly DiscView[];
+  start: PoseParameters;
+  /** Shares of the radius. */
+  kernels: readonly number[];
+  /** With each kernel. */
+  steps: number;
+  /** A fit that tells where the near face's centres are looked for first; else where the ring was followed. */
+  near: Pick<PoseFit, 'views'> | null;
+}
+
 /** Fits a pinhole's place, and the disc seen through it, to the edges of several views; one problem at a time. */
 export class PoseProblem {
+  readonly views: readonly DiscView[];
+  readonly #picture: PoseQuestion['picture'];
+  readonly #bow: LensBow | undefined;
   readonly #mean: PoseParameters;
   readonly #middle: Place;
   readonly #sizeSigma: number;
@@ -96,13 +122,10 @@ export class PoseProblem {
   readonly #images: ReadonlyMap<DiscView, GreyImage>;
   readonly #lastEdges = new Map<DiscView, { across: Rim; edges: DiscEdges }[]>();
 
-  constructor(
-    private readonly picture: { widthPx: number; heightPx: number },
-    private readonly radiusM: number,
-    views: readonly DiscView[],
-    private readonly bow: LensBow | undefined,
-    sizeDoubt: number,
-  ) {
+  constructor({ picture, views, bow, sizeDoubt }: PoseQuestion) {
+    this.views = views;
+    this.#picture = picture;
+    this.#bow = bow;
     const images = withinReach(views.map(({ image }) => image));
     this.#images = new Map(views.map((view, i) => [view, images[i]]));
     const mid = (of: (v: DiscView) => number): number => median(views, of)!;
@@ -125,7 +148,7 @@ export class PoseProblem {
   }
 
   lens(p: PoseParameters): Lens {
-    const { widthPx, heightPx } = this.picture;
+    const { widthPx, heightPx } = this.#picture;
     const focalPx = Math.exp(p[0]) * Math.max(widthPx, heightPx);
     return { focalPx, cxPx: (widthPx - 1) / 2, cyPx: (heightPx - 1) / 2 };
   }
@@ -134,30 +157,18 @@ export class PoseProblem {
     const normal = normalOf(p[1], p[2]);
     const lens = this.lens(p);
     // The unshortened radius of a circle is seen at its centre's depth.
-    const depthM = (lens.focalPx * this.radiusM) / Math.exp(p[3]);
+    const depthM = (lens.focalPx * usualDiscRadiusM) / Math.exp(p[3]);
     return { normal, distanceM: -depthM * dot(normal, rayThrough(lens, this.#middle.xPx, this.#middle.yPx)) };
   }
 
-  /**
-   * Reweighted Gauss-Newton steps with narrower and narrower kernels (shares of the radius).
-   *
-   * @param near a fit that tells where the near face's centres are looked for first; else where the ring was followed
-   */
-  fit(
-    views: readonly DiscView[],
-    start: PoseParameters,
-    kernels: readonly number[],
-    steps: number,
-    near: Pick<PoseFit, 'views'> | null = null,
-  ): PoseFit {
+  fit({ views, start, kernels, steps, near }: FitJob): PoseFit {
     const radiusPx = Math.exp(this.#mean[3]);
     let p = start;
     const offset = near ? offsetOf(near) : { xPx: 0, yPx: 0 };
     const known = new Map(near?.views.map(({ view, centre }) => [view, centre]));
     let placed = views.map((view): PlacedView => {
       const ring = this.#ringOf(view);
-      const centre = known.get(view) ?? { xPx: ring.xPx + offset.xPx, yPx: ring.yPx + offset.yPx };
-      return { view, edges: noEdges, ring, centre };
+      return this.placed(view, known.get(view) ?? { xPx: ring.xPx + offset.xPx, yPx: ring.yPx + offset.yPx });
     });
     let last = { score: -Infinity, information: new Float64Array(p.length ** 2), shown: 0 };
     for (const [k, kernel] of kernels.entries()) {
@@ -178,9 +189,14 @@ export class PoseProblem {
     return { p, views: placed, ...last };
   }
 
+  /** A view whose near face's centre is known, before it is looked at. */
+  placed(view: DiscView, centre: Place): PlacedView {
+    return { view, edges: noEdges, ring: this.#ringOf(view), centre };
+  }
+
   /** Where the ring was followed, as a straight lens shows it. */
   #ringOf({ ring }: DiscView): Place {
-    const [xPx, yPx] = straightened(this.bow, this.picture, ring.xPx, ring.yPx);
+    const [xPx, yPx] = straightened(this.#bow, this.#picture, ring.xPx, ring.yPx);
     return { xPx, yPx };
   }
 
@@ -189,7 +205,7 @@ export class PoseProblem {
     const [dx, dy] = [view.ring.xPx - ring.xPx, view.ring.yPx - ring.yPx];
     const image = this.#images.get(view) ?? view.image;
     const edges = edgesOf({ ...view, image }, { ...rim, xPx: rim.xPx + dx, yPx: rim.yPx + dy });
-    straightenAll(this.bow, this.picture, edges);
+    straightenAll(this.#bow, this.#picture, edges);
     return edges;
   }
 
@@ -217,7 +233,7 @@ export class PoseProblem {
     const [lens, plane] = [this.lens(p), this.plane(p)];
     const many = rays * views.length;
     for (const { edges, centre } of views) {
-      const shares = sharesOf(edges, centre, lens, plane, this.radiusM);
+      const shares = sharesOf(edges, centre, lens, plane, usualDiscRadiusM);
       for (let k = 0; k < shares.length; k++)
         if (shares[k] < mostRingShare) bins[Math.floor(100 * shares[k])] += edges.weight[k] / many;
     }
@@ -241,7 +257,7 @@ export class PoseProblem {
     let looked = 0;
     for (const { edges, centre } of views) {
       const { near, far } = this.#outline(p, centre);
-      const shares = sharesOf(edges, centre, lens, plane, this.radiusM);
+      const shares = sharesOf(edges, centre, lens, plane, usualDiscRadiusM);
       for (let i = 0; i < rays; i++) {
         const points = Array.from(
           { length: edges.first[i + 1] - edges.first[i] },
@@ -269,7 +285,7 @@ export class PoseProblem {
 
   /** Thicknesses whose far rim shows under a fit, plainest first, metres. */
   thicknessesShown({ p, views }: PoseFit): number[] {
-    return shownThicknesses(views, this.lens(p), this.plane(p), this.radiusM);
+    return shownThicknesses(views, this.lens(p), this.plane(p), usualDiscRadiusM);
   }
 
   /**
@@ -287,14 +303,14 @@ export class PoseProblem {
       views,
       lens,
       (t) => this.plane(turned(t)),
-      this.radiusM,
+      usualDiscRadiusM,
       rays,
     );
     const q = turned(turn);
     const plane = this.plane(q);
     const [right, down] = axesOf(plane);
     const moved = this.#withCentres(q, views, (at) =>
-      along(along(at, right, shift[0] * this.radiusM), down, shift[1] * this.radiusM),
+      along(along(at, right, shift[0] * usualDiscRadiusM), down, shift[1] * usualDiscRadiusM),
     );
     return circles
       .filter(({ share }) => share > leastRimShare)
@@ -354,7 +370,7 @@ export class PoseProblem {
 
   /** The rim by what moves with the disc, as a share of the fitted one; null where the views do not tell. */
   movingRim({ p, views }: PoseFit): ReturnType<typeof movingRim> {
-    return movingRim(views, this.lens(p), this.plane(p), this.radiusM, Math.max(0, p[4]));
+    return movingRim(views, this.lens(p), this.plane(p), usualDiscRadiusM, Math.max(0, p[4]));
   }
 
   /** From now on focal length, yaw, pitch and the rim's size are known, each to one sigma. */
@@ -374,7 +390,7 @@ export class PoseProblem {
 
   /** The disc under the parameters, for any centre of its near face. */
   #outlines(p: PoseParameters): (centre: Place) => DiscOutline {
-    return outlinesOn(this.lens(p), this.plane(p), this.radiusM, Math.max(0, p[4]), this.ringsIn(p));
+    return outlinesOn(this.lens(p), this.plane(p), usualDiscRadiusM, Math.max(0, p[4]), this.ringsIn(p));
   }
 
   /** The disc under the parameters and under those changed a little. */

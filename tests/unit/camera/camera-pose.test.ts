@@ -1,5 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { fitCameraPose, spreadOfOffSquare, spreadOfYaw } from '../../../shared-lib/camera/camera-pose.ts';
+import { PoseProblem } from '../../../shared-lib/camera/disc-pose.ts';
+import { answersTo } from '../../../shared-lib/camera/fit-all.ts';
 import { rimOfPose } from '../../../shared-lib/camera/rim-of-pose.ts';
 import { toBarPlane, type BarPlaneOptions } from '../../../shared-lib/camera/rectify.ts';
 import { seededRandom } from '../../../shared-lib/motion/random.ts';
@@ -25,9 +27,9 @@ const path = Array.from({ length: 12 }, (_, k): [number, number] => {
 });
 const near: Camera = { distanceM: 2.8, focalPx: 900, yawDeg: 0, pitchDeg: 0, rollDeg: 0 };
 
-function filmed(camera: Camera, thicknessM: number, look: Look = {}) {
+async function filmed(camera: Camera, thicknessM: number, look: Look = {}) {
   const views = path.map(([x, y], frame) => discView(camera, thicknessM, x, y, frame, look));
-  const pose = fitCameraPose(views, picture);
+  const pose = await fitCameraPose(views, picture);
   if (!pose) throw new Error('no pose');
   // Followed at the near face's exact centre, of which the pose's offset from the ring is no part.
   const trace = { ...filmPath(camera, path), pose: { ...pose, offset: { dxPx: 0, dyPx: 0 } } };
@@ -45,8 +47,8 @@ describe('fitCameraPose', () => {
   ];
   it.each(cases)(
     'finds the angle, the side and the scale at %d degrees of yaw, %d of pitch, a thickness of %d m',
-    (yawDeg, pitchDeg, thicknessM) => {
-      const { calibration, errorM } = filmed({ ...near, yawDeg, pitchDeg }, thicknessM);
+    async (yawDeg, pitchDeg, thicknessM) => {
+      const { calibration, errorM } = await filmed({ ...near, yawDeg, pitchDeg }, thicknessM);
       const { offSquareRad, metresPerPx, camera } = calibration;
       expect(Math.abs((offSquareRad * 180) / Math.PI - Math.abs(yawDeg))).toBeLessThan(2);
       if (yawDeg !== 0) expect(camera?.side).toBe(yawDeg > 0 ? 'left' : 'right');
@@ -55,17 +57,21 @@ describe('fitCameraPose', () => {
     },
   );
 
-  it('tells the rim from a bevel that is as dark as the disc’s side behind it', () => {
+  it('tells the rim from a bevel that is as dark as the disc’s side behind it', async () => {
     const look = { lipFrom: 0.967, edgeLight: 35, faceLight: 110 };
-    const { calibration, errorM } = filmed({ ...near, focalPx: 1500, yawDeg: 9, pitchDeg: 3 }, 0.16, look);
+    const { calibration, errorM } = await filmed(
+      { ...near, focalPx: 1500, yawDeg: 9, pitchDeg: 3 },
+      0.16,
+      look,
+    );
     expect(Math.abs(calibration.metresPerPx / (2.8 / 1500) - 1)).toBeLessThan(0.004);
     expect(Math.abs((calibration.offSquareRad * 180) / Math.PI - 9)).toBeLessThan(1.5);
     expect(errorM).toBeLessThan(0.002);
   });
 
-  it('tells the rim of a thick stack, whose lip shows more plainly on one side and whose far end lies far out', () => {
+  it('tells the rim of a thick stack, whose lip shows more plainly on one side and whose far end lies far out', async () => {
     const look = { lipFrom: 0.965, edgeLight: 62, faceLight: 112 };
-    const { calibration, pose, errorM } = filmed(
+    const { calibration, pose, errorM } = await filmed(
       { ...near, focalPx: 1500, yawDeg: 26, pitchDeg: 6 },
       0.23,
       look,
@@ -76,23 +82,23 @@ describe('fitCameraPose', () => {
     expect(errorM).toBeLessThan(0.002);
   });
 
-  it('knows the focal length where the view is oblique', () => {
-    const { pose } = filmed({ ...near, yawDeg: 30 }, 0.05);
+  it('knows the focal length where the view is oblique', async () => {
+    const { pose } = await filmed({ ...near, yawDeg: 30 }, 0.05);
     expect(Math.abs(pose.focalPx / 900 - 1)).toBeLessThan(0.25);
     expect(pose.sigma.logFocal).toBeLessThan(0.15);
   });
 
-  it('hardly knows the focal length where the view is square', () => {
-    const { pose, calibration } = filmed(near, 0.05);
+  it('hardly knows the focal length where the view is square', async () => {
+    const { pose, calibration } = await filmed(near, 0.05);
     expect(pose.sigma.logFocal).toBeGreaterThan(0.3);
     expect(calibration.camera!.distanceSigmaM).toBeGreaterThan(0.5);
   });
 
-  it('finds a thick disc turned away and down where a thin, squarer one had looked likely', () => {
+  it('finds a thick disc turned away and down where a thin, squarer one had looked likely', async () => {
     const spec = drawRenderedPair(206).specs[0];
     const size = { widthPx: spec.film.widthPx, heightPx: spec.film.heightPx };
     const { views, frames } = paintedViews(spec, 8);
-    const pose = fitCameraPose(views, size)!;
+    const pose = (await fitCameraPose(views, size))!;
     const { px, py, rim } = frames[4];
     const { aPx, bPx } = rimOfPose(pose, { xPx: px, yPx: py }, size);
     expect(Math.abs(aPx / rim.a_px - 1)).toBeLessThan(0.005);
@@ -102,7 +108,26 @@ describe('fitCameraPose', () => {
     expect(pose.thicknessRadii * usualDiscRadiusM).toBeGreaterThan(0.08);
   });
 
-  it('gives no pose where edges lie about by chance', () => {
+  it('gives the same pose to the bit where another thread makes half of the fits, or lost the question', async () => {
+    const views = path.map(([x, y], frame) => discView({ ...near, yawDeg: 12 }, 0.06, x, y, frame));
+    const alone = await fitCameraPose(views, picture);
+    let made = 0;
+    const both = await fitCameraPose(views, picture, {
+      fitting: (question) => {
+        const problem = new PoseProblem(structuredClone(question));
+        return (errands) => {
+          made += errands.length;
+          return Promise.resolve(structuredClone(answersTo(problem, structuredClone(errands))));
+        };
+      },
+    });
+    expect(both).toEqual(alone);
+    expect(made).toBeGreaterThan(50);
+    const lost = await fitCameraPose(views, picture, { fitting: () => () => Promise.resolve(null) });
+    expect(lost).toEqual(alone);
+  });
+
+  it('gives no pose where edges lie about by chance', async () => {
     for (const seed of [1, 2, 3]) {
       const random = seededRandom(seed);
       const light = Array.from({ length: 4096 }, () => 60 + 120 * random.uniform());
@@ -115,15 +140,15 @@ describe('fitCameraPose', () => {
         });
         return { ...view, image: { ...image, data } };
       });
-      expect(fitCameraPose(clutter, picture)).toBeNull();
+      expect(await fitCameraPose(clutter, picture)).toBeNull();
     }
   });
 
-  it('gives no pose for too few views, or where no rim shows', () => {
+  it('gives no pose for too few views, or where no rim shows', async () => {
     const views = path.map(([x, y], frame) => discView(near, 0.05, x, y, frame));
-    expect(fitCameraPose(views.slice(0, 3), picture)).toBeNull();
+    expect(await fitCameraPose(views.slice(0, 3), picture)).toBeNull();
     const blank = views.map((v) => ({ ...v, image: { ...v.image, data: v.image.data.map(() => 128) } }));
-    expect(fitCameraPose(blank, picture)).toBeNull();
+    expect(await fitCameraPose(blank, picture)).toBeNull();
   });
 });
 

@@ -15,7 +15,7 @@ const path = Array.from({ length: 14 }, (_, k): [number, number] => [
   0.6 * (k / 13) - 0.3,
 ]);
 const views = path.map(([x, y], frame) => discView(oblique, thicknessM, x, y, frame));
-const pose = fitCameraPose(views, picture)!;
+const pose = (await fitCameraPose(views, picture))!;
 
 /** Where each view's near face is found, against where it is, pixels. */
 function missesOf(seen: readonly DiscView[]): { x: number; y: number; varXPx2: number; shown: number }[] {
