@@ -72,8 +72,10 @@ interface PlacedView {
   view: DiscView;
   /** Where the ring was followed, as a straight lens shows it. */
   ring: Place;
-  edges: DiscEdges;
   centre: Place;
+  /** The rim across which edges were looked for; null for the ring that was followed. */
+  across: Rim | null;
+  edges: DiscEdges;
 }
 
 export interface PoseFit {
@@ -118,9 +120,8 @@ export class PoseProblem {
   readonly #middle: Place;
   readonly #sizeSigma: number;
   #held: { p: PoseParameters; sigma: number } | null = null;
-  readonly #rough = new Map<DiscView, DiscEdges>();
   readonly #images: ReadonlyMap<DiscView, GreyImage>;
-  readonly #lastEdges = new Map<DiscView, { across: Rim; edges: DiscEdges }[]>();
+  readonly #edges = new Map<DiscView, FoundEdges>();
 
   constructor({ picture, views, bow, sizeDoubt }: PoseQuestion) {
     this.views = views;
@@ -173,11 +174,11 @@ export class PoseProblem {
     let last = { score: -Infinity, information: new Float64Array(p.length ** 2), shown: 0 };
     for (const [k, kernel] of kernels.entries()) {
       const kernelPx = Math.max(0.8, kernel * radiusPx);
-      const edges = (v: PlacedView): DiscEdges =>
-        kernel < fineKernel
-          ? this.#edgesAcross(v.view, rimOfConic(this.#outline(p, v.centre).near), v.ring)
-          : this.#roughEdges(v.view);
-      placed = placed.map((v) => ({ ...v, edges: edges(v) }));
+      const isFine = kernel < fineKernel;
+      placed = placed.map((v) => {
+        const across = isFine ? rimOfConic(this.#outline(p, v.centre).near) : null;
+        return { ...v, across, edges: this.edgesIn(v.view, across) };
+      });
       for (let step = 0; step < steps; step++) {
         const isLast = k === kernels.length - 1 && step === steps - 1;
         const { next, centres, ...figures } = this.#step(p, start, placed, kernelPx, isLast);
@@ -191,7 +192,7 @@ export class PoseProblem {
 
   /** A view whose near face's centre is known, before it is looked at. */
   placed(view: DiscView, centre: Place): PlacedView {
-    return { view, edges: noEdges, ring: this.#ringOf(view), centre };
+    return { view, ring: this.#ringOf(view), centre, across: null, edges: noEdges };
   }
 
   /** Where the ring was followed, as a straight lens shows it. */
@@ -200,30 +201,25 @@ export class PoseProblem {
     return { xPx, yPx };
   }
 
+  /** A view's edges on rays across a rim, or across the ring that was followed; found once for the many fits that start from one rim. */
+  edgesIn(view: DiscView, across: Rim | null): DiscEdges {
+    const found = this.#edges.get(view) ?? { onRing: null, last: [] };
+    this.#edges.set(view, found);
+    if (!across) return (found.onRing ??= this.#look(view, view.ring, view.ring));
+    const known = found.last.find((each) => isSameRim(each.across, across));
+    if (known) return known.edges;
+    const edges = this.#look(view, across, this.#ringOf(view));
+    found.last.push({ across, edges });
+    if (found.last.length > mostKept) found.last.shift();
+    return edges;
+  }
+
   /** Edges as a straight lens shows them, from rays across a rim that is given about the ring's place `ring`. */
-  #edges(view: DiscView, rim: Rim, ring: Place): DiscEdges {
+  #look(view: DiscView, rim: Rim, ring: Place): DiscEdges {
     const [dx, dy] = [view.ring.xPx - ring.xPx, view.ring.yPx - ring.yPx];
     const image = this.#images.get(view) ?? view.image;
     const edges = edgesOf({ ...view, image }, { ...rim, xPx: rim.xPx + dx, yPx: rim.yPx + dy });
     straightenAll(this.#bow, this.#picture, edges);
-    return edges;
-  }
-
-  /** The same, found once for the many fits that start from one rim and are otherwise unlike. */
-  #edgesAcross(view: DiscView, rim: Rim, ring: Place): DiscEdges {
-    const last = this.#lastEdges.get(view) ?? [];
-    this.#lastEdges.set(view, last);
-    const known = last.find(({ across }) => isSameRim(across, rim));
-    const edges = known?.edges ?? this.#edges(view, rim, ring);
-    if (!known) last.push({ across: rim, edges });
-    if (last.length > mostKept) last.shift();
-    return edges;
-  }
-
-  /** Edges on rays across the ring that was followed, found once for all fits. */
-  #roughEdges(view: DiscView): DiscEdges {
-    const edges = this.#rough.get(view) ?? this.#edges(view, view.ring, view.ring);
-    this.#rough.set(view, edges);
     return edges;
   }
 
@@ -511,6 +507,11 @@ const leastOuterShown = 0.35;
 const leastRimShare = 0.93;
 const mostRims = 3;
 
+/** A view's edges on rays across the ring that was followed, and across the last rims that were asked for. */
+interface FoundEdges {
+  onRing: DiscEdges | null;
+  last: { across: Rim; edges: DiscEdges }[];
+}
 /** A view's edges across so many rims are kept: a step of a climb begins from about as many places. */
 const mostKept = 24;
 const isSameRim = (a: Rim, b: Rim): boolean =>

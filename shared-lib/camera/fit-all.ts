@@ -1,4 +1,4 @@
-import type { DiscEdges } from './disc-outline.ts';
+import type { Rim } from '../contract/trace.ts';
 import type { FitJob, Place, PoseFit, PoseProblem } from './disc-pose.ts';
 
 /** Where the near face's centre is in a view, by the view's place among the problem's. */
@@ -13,9 +13,9 @@ export interface FitErrand extends Omit<FitJob, 'views' | 'near'> {
   near: CentreIn[] | null;
 }
 
-/** What came of it. */
+/** What came of it; its edges, of which few are asked for, are looked for again where they are. */
 export interface FitAnswer extends Omit<PoseFit, 'views'> {
-  views: (CentreIn & { edges: DiscEdges })[];
+  views: (CentreIn & { across: Rim | null })[];
 }
 
 /** Has another thread make fits; null where it has not the problem. */
@@ -51,7 +51,7 @@ export const answersTo = (problem: PoseProblem, errands: readonly FitErrand[]): 
     });
     return {
       ...fit,
-      views: fit.views.map(({ view, centre, edges }) => ({ view: numberOf(problem, view), centre, edges })),
+      views: fit.views.map(({ view, centre, across }) => ({ view: numberOf(problem, view), centre, across })),
     };
   });
 
@@ -65,7 +65,16 @@ function errandOf(problem: PoseProblem, { views, near, ...rest }: FitJob): FitEr
 
 const fitOf = (problem: PoseProblem, { views, ...rest }: FitAnswer): PoseFit => ({
   ...rest,
-  views: views.map(({ view, centre, edges }) => ({ ...problem.placed(problem.views[view], centre), edges })),
+  views: views.map(({ view: number, centre, across }) => {
+    const view = problem.views[number];
+    return {
+      ...problem.placed(view, centre),
+      across,
+      get edges() {
+        return problem.edgesIn(view, across);
+      },
+    };
+  }),
 });
 
 const numberOf = (problem: PoseProblem, view: PoseProblem['views'][number]): number =>
