@@ -18,9 +18,7 @@ export interface FaceSeen {
 }
 
 /** Where the face puts the near face's centre in a view, up to one shift for all views: the template's own place is not exact. */
-export interface PlacedByFace extends Position {
-  agreement: number;
-}
+export interface PlacedByFace extends Position {}
 
 interface Seen {
   picture: { widthPx: number; heightPx: number };
@@ -83,10 +81,23 @@ export function placeFace(
   seen: Seen,
 ): PlacedByFace | null {
   const rim = rimOfPose(pose, centre, seen.picture, seen.bow);
-  const found = registerFace(view.image, face.template, inView(view, rim), turnRad - face.turnRad);
-  if (!found || found.agreement < leastLikeness || found.inlierShare < leastShare) return null;
-  const { dxPx, dyPx, varXPx2, varYPx2, covXYPx2, agreement } = found;
-  return { xPx: centre.xPx + dxPx, yPx: centre.yPx + dyPx, varXPx2, varYPx2, covXYPx2, agreement };
+  const found = registerFace(
+    view.image,
+    face.template,
+    inView(view, rim),
+    turnRad - face.turnRad,
+    'agreeing',
+  );
+  if (!found || found.correlation < leastLikeness || found.inlierShare < leastShare) return null;
+  const { dxPx, dyPx, varXPx2, varYPx2, covXYPx2 } = found;
+  return {
+    xPx: centre.xPx + dxPx,
+    yPx: centre.yPx + dyPx,
+    varXPx2,
+    varYPx2,
+    covXYPx2,
+    agreement: correlation,
+  };
 }
 
 const inView = <P extends { xPx: number; yPx: number }>({ x0Px, y0Px }: DiscView, place: P): P => ({

@@ -29,10 +29,8 @@ export interface FaceRegistration {
   varXPx2: number;
   varYPx2: number;
   covXYPx2: number;
-  /** Weighted correlation between template and picture after registration. */
+  /** Correlation between template and picture after registration, of the points that were asked for. */
   correlation: number;
-  /** The same of the points that agree, whatever passes before the others. */
-  agreement: number;
   /** Share of face points that agree, 0 to 1. */
   inlierShare: number;
 }
@@ -133,12 +131,15 @@ function turnedAxes({ xx, xy, yy }: ReturnType<typeof shapeOf>, turnRad: number)
  * inverse-compositional Gauss-Newton (Baker & Matthews 2004, IJCV 56(3):221-255) with Tukey weights. Size and
  * shape are taken from the expected rim, so that a disc that comes nearer or is seen more obliquely than in its
  * template still matches. Null where it does not converge or the face has too little texture to say.
+ *
+ * @param correlated of which points the correlation is told: of those that agree, whatever passes before the others, or of all
  */
 export function registerFace(
   image: GreyImage,
   template: FaceTemplate,
   expected: Rim,
   turnRad: number,
+  correlated: 'all' | 'agreeing' = 'all',
 ): FaceRegistration | null {
   const { factor, grey } = template;
   const crop = cropDisc(image, expected.xPx, expected.yPx, halfSide(expected, factor), factor);
@@ -187,8 +188,7 @@ export function registerFace(
     varXPx2: f2 * (mxu * mxu * vuu + 2 * mxu * mxv * vuv + mxv * mxv * vvv + floor),
     varYPx2: f2 * (myu * myu * vuu + 2 * myu * myv * vuv + myv * myv * vvv + floor),
     covXYPx2: f2 * (mxu * myu * vuu + (mxu * myv + mxv * myu) * vuv + mxv * myv * vvv),
-    correlation: correlation(seen, grey, gain, offset, Infinity),
-    agreement: correlation(seen, grey, gain, offset, 4.685 * sigma),
+    correlation: correlation(seen, grey, gain, offset, correlated === 'all' ? Infinity : 4.685 * sigma),
     inlierShare: inliers / n,
   };
 }

@@ -36,9 +36,7 @@ function filmed(
         shown: 1,
         shownIn: [],
         face:
-          faceY === null
-            ? null
-            : { ...place, xPx: 3 + noise(0.1), yPx: faceY + noise(0.1), varYPx2: 0.01, agreement: 1 },
+          faceY === null ? null : { ...place, xPx: 3 + noise(0.1), yPx: faceY + noise(0.1), varYPx2: 0.01 },
       },
     };
   });
