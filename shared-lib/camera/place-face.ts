@@ -17,9 +17,6 @@ export interface FaceSeen {
   turnRad: number;
 }
 
-/** Where the face puts the near face's centre in a view, up to one shift for all views: the template's own place is not exact. */
-export interface PlacedByFace extends Position {}
-
 interface Seen {
   picture: { widthPx: number; heightPx: number };
   bow?: LensBow | undefined;
@@ -71,6 +68,7 @@ export function faceSeen(
  * its outline where motion draws that out, and whatever stands behind it.
  *
  * @param turnRad how far the disc has turned by now
+ * @returns the near face's centre up to one shift for all views: the template's own place is not exact
  */
 export function placeFace(
   view: DiscView,
@@ -79,7 +77,7 @@ export function placeFace(
   face: FaceSeen,
   turnRad: number,
   seen: Seen,
-): PlacedByFace | null {
+): Position | null {
   const rim = rimOfPose(pose, centre, seen.picture, seen.bow);
   const found = registerFace(
     view.image,
@@ -96,7 +94,6 @@ export function placeFace(
     varXPx2,
     varYPx2,
     covXYPx2,
-    agreement: correlation,
   };
 }
 

@@ -1,6 +1,7 @@
 import type { CameraPose, LensBow } from '../contract/trace.ts';
 import { withinReach } from '../picture/rim-edges.ts';
 import type { DiscView } from '../trace/disc-views.ts';
+import type { Position } from '../trace/fuse-positions.ts';
 import {
   edgesOf,
   likeness,
@@ -13,7 +14,7 @@ import {
 } from './disc-outline.ts';
 import { straightenAll, straightened } from './lens-bow.ts';
 import { distanceFrom, rimOfConic, type Plane } from './pinhole.ts';
-import { placeFace, type FaceSeen, type PlacedByFace } from './place-face.ts';
+import { placeFace, type FaceSeen } from './place-face.ts';
 
 /** Where the near face's centre lies in one view. */
 export interface SettledCentre {
@@ -28,7 +29,7 @@ export interface SettledCentre {
   /** How much of the outline and the rings shows in each eighth of the disc, from the right clockwise: edges per ray, each by how well it lies on its curve. */
   shownIn: readonly number[];
   /** The same by the face, in the same unit, where a face was given and is seen. */
-  face?: PlacedByFace | null;
+  face?: Position | null;
 }
 
 /** Eighths of a disc: what passes before it leaves a few of them whole. */
