@@ -1,3 +1,4 @@
+import { range } from 'd3-array';
 import {
   settleByPose,
   type SettledCentre,
@@ -6,13 +7,19 @@ import {
 import { joinFace } from '../../shared-lib/camera/join-face.ts';
 import { faceSeen, type FaceSeen } from '../../shared-lib/camera/place-face.ts';
 import { showsDisc, usuallyShown } from '../../shared-lib/camera/usually-shown.ts';
-import type { CameraPose, Rim, Trace } from '../../shared-lib/contract/trace.ts';
+import type { CameraPose, FrameStretch, Rim, Trace } from '../../shared-lib/contract/trace.ts';
+import { usualDiscRadiusM } from '../../shared-lib/norms/discs.ts';
+import type { GreyImage } from '../../shared-lib/picture/grey-image.ts';
+import type { DiscMotion } from '../../shared-lib/trace/disc-motion.ts';
 import { steadied, viewOf, viewWithin, type DiscView } from '../../shared-lib/trace/disc-views.ts';
-import type { DiscMeasurement } from '../../shared-lib/trace/follow-disc.ts';
+import { notMeasured, type DiscMeasurement } from '../../shared-lib/trace/follow-disc.ts';
+import type { Position } from '../../shared-lib/trace/fuse-positions.ts';
+import { stretchesWhere } from '../../shared-lib/trace/stretches.ts';
 import { decodeFrames, type DecodeOptions } from '../media/decode.ts';
 import { throwIfStopped } from '../media/process.ts';
 import type { Assistant } from './assistant.ts';
 import { stretchOf } from './decode-stretch.ts';
+import { findAgain } from './find-again.ts';
 
 /** Share of the rays on which the outline must show, and where nothing was measured before: the disc may be elsewhere. */
 const leastShown = 0.4;
@@ -59,6 +66,8 @@ export async function settleClip(
   const turns = heldTurns(measurements);
   const face = plainestFace(views, pose, turns, { picture, bow: trace.lens });
   const found = new Map<number, SettledCentre | null>();
+  /** Where the disc was looked for once more and found, in pictures in which it had been lost. */
+  const foundAgain = new Map<number, Rim>();
   const missing: number[] = [];
   const handedOver: { cuts: typeof waiting; answer: ReturnType<Assistant['settle']> }[] = [];
   let waiting: { i: number; cut: DiscView }[] = [];
@@ -101,27 +110,32 @@ export async function settleClip(
   const usual = usuallyShown(
     [...found].flatMap(([i, there]) => (there && measurements[i].confidence > 0 ? [there.shownIn] : [])),
   );
-  const isOther = (i: number): boolean => {
-    const there = found.get(i);
-    return there ? !showsDisc(there.shownIn, usual) : false;
-  };
+  const others = new Set([...found].flatMap(([i, at]) => (at && !showsDisc(at.shownIn, usual) ? [i] : [])));
+  // A picture that shows something else in the disc's place says nothing against the pose.
+  const telling = [...found.keys()].filter((i) => measurements[i].confidence > 0 && !others.has(i));
+  if (telling.filter(isSettled).length < leastSettled * telling.length) return null;
+  for (const i of others) found.set(i, null);
+  await findAgain(
+    file,
+    decoding,
+    { ptsS: source.ptsS, pxPerM: trace.rim.aPx / usualDiscRadiusM },
+    gaps(),
+    settledPlaces(),
+    lookNear,
+  );
   const settledAt = [...found].flatMap(([i, there]) => (there ? [{ i, there }] : []));
   const joined = joinFace(
     settledAt.map(({ i, there }) => ({ settled: there, yPx: placeAt(i).yPx, movedPx: movedAt(i) })),
     trace.rim.aPx,
   );
   settledAt.forEach(({ i }, k) => found.set(i, joined[k]));
-  const places = new Map([...found].map(([i, there]) => [i, isOther(i) ? null : placed(i, there)]));
   const settled: DiscMeasurement[] = [];
-  for (const [i, measured] of measurements.entries()) {
+  for (const i of measurements.keys()) {
     // A repeat shows the picture before it, and is found again by standing still.
-    if (isRepeat(i)) settled.push({ ...settled[i - 1], tS: measured.tS });
-    else settled.push(places.get(i) ?? { ...measured, xPx: NaN, yPx: NaN, confidence: 0 });
+    const measured = isRepeat(i) ? settled[i - 1] : placed(i);
+    settled.push({ ...measured, tS: measurements[i].tS });
   }
-  // A picture that shows something else in the disc's place says nothing against the pose.
-  const before = measurements.filter((m, i) => m.confidence > 0 && !repeats.has(i) && !isOther(i)).length;
-  const kept = measurements.filter((m, i) => m.confidence > 0 && places.get(i)).length;
-  return kept >= leastSettled * before ? settled : null;
+  return settled;
 
   function isRepeat(i: number): boolean {
     return i > 0 && repeats.has(i);
@@ -135,13 +149,54 @@ export async function settleClip(
     waiting = [];
   }
 
+  function isMeasured(i: number): boolean {
+    return measurements[i].confidence > 0 && !foundAgain.has(i);
+  }
+
+  function isSettled(i: number): boolean {
+    const there = found.get(i);
+    return there ? there.shown >= (isMeasured(i) ? leastShown : leastShownAnew) : false;
+  }
+
+  /** Pictures in which the disc did not settle, where some of them were not looked at or showed something else. */
+  function gaps(): FrameStretch[] {
+    const isOpen = (i: number): boolean => !isRepeat(i) && (!found.has(i) || others.has(i));
+    const isLeftOut = (i: number): boolean =>
+      trace.leftOut?.some(({ from, to }) => i >= from && i < to) ?? false;
+    return stretchesWhere(measurements.length, (i) => !isSettled(i) && !isLeftOut(i)).filter(({ from, to }) =>
+      range(from, to).some(isOpen),
+    );
+  }
+
+  function settledPlaces(): Map<number, Position> {
+    return new Map([...found.keys()].filter(isSettled).map((i) => [i, placed(i)]));
+  }
+
+  function lookNear(i: number, image: GreyImage, expected: DiscMotion): Position | null {
+    if (isRepeat(i)) return null;
+    const takenS = Math.abs(source.ptsS[i] - source.ptsS[i - 1] || 0);
+    // What is expected is the near face's centre, and a view's ring lies about the outline's.
+    const ring = {
+      ...trace.rim,
+      xPx: expected.xPx - pose.offset.dxPx,
+      yPx: expected.yPx - pose.offset.dyPx,
+    };
+    const moved = { x: expected.vxPx * takenS, y: expected.vyPx * takenS };
+    const { view, options } = toSettle(i, viewOf(image, ring, i), moved);
+    const there = settleByPose(view, pose, options);
+    if (!there || there.shown < leastShownAnew || !showsDisc(there.shownIn, usual)) return null;
+    foundAgain.set(i, ring);
+    found.set(i, there);
+    return placed(i);
+  }
+
   function movedAt(i: number): number {
     const { x, y } = movedPx(trace, i);
     return Math.hypot(x, y);
   }
 
   function placeAt(i: number): { xPx: number; yPx: number } {
-    return measurements[i].confidence > 0 ? measurements[i] : trace.samples[i];
+    return foundAgain.get(i) ?? (isMeasured(i) ? measurements[i] : trace.samples[i]);
   }
 
   function ringAt(i: number): Rim {
@@ -149,9 +204,12 @@ export async function settleClip(
     return { ...trace.rim, xPx, yPx };
   }
 
-  function toSettle(i: number, cut: DiscView): { view: DiscView; options: SettleOptions } {
+  function toSettle(
+    i: number,
+    cut: DiscView,
+    { x, y } = movedPx(trace, i),
+  ): { view: DiscView; options: SettleOptions } {
     const [view] = steadied([cut], trace, 1);
-    const { x, y } = movedPx(trace, i);
     const options = {
       picture,
       bow: trace.lens,
@@ -163,19 +221,18 @@ export async function settleClip(
     return { view, options };
   }
 
-  function placed(i: number, there: SettledCentre | null): DiscMeasurement | null {
-    const measured = measurements[i];
-    const isMeasured = measured.confidence > 0;
+  function placed(i: number): DiscMeasurement {
+    const nothing = notMeasured(measurements[i].tS);
+    const there = found.get(i);
+    if (!there || !isSettled(i)) return nothing;
     const at = placeAt(i);
-    if (!there || there.shown < (isMeasured ? leastShown : leastShownAnew)) return null;
     return {
-      ...measured,
+      ...(isMeasured(i) ? measurements[i] : { ...nothing, confidence: there.shown }),
       xPx: at.xPx + there.dxPx,
       yPx: at.yPx + there.dyPx,
       varXPx2: there.varXPx2,
       varYPx2: there.varYPx2,
       covXYPx2: there.covXYPx2,
-      confidence: isMeasured ? measured.confidence : there.shown,
     };
   }
 }

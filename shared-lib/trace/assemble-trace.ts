@@ -1,10 +1,11 @@
-import { stillCamera, type Rim, type Trace, type TraceSample } from '../contract/trace.ts';
+import { stillCamera, type FrameStretch, type Rim, type Trace, type TraceSample } from '../contract/trace.ts';
 import { usualDiscRadiusM } from '../norms/discs.ts';
 import type { SettledMotion } from './camera-motion-settle.ts';
 import { pictureTimes } from './duplicated-frames.ts';
 import type { DiscMeasurement } from './follow-disc.ts';
 import { pooledRim } from './pooled-rim.ts';
 import { meanRadius, verticalRadius } from '../picture/rim-radii.ts';
+import { stretchesWhere } from './stretches.ts';
 
 /**
  * Gaps up to this length are bridged; over longer ones the bar is lost. A passer-by or a spotter takes that long (common
@@ -54,7 +55,7 @@ export function assembleTrace(
 }
 
 function dropShortRuns(samples: TraceSample[]): void {
-  for (const [from, to] of runsOf(samples, 'seen')) {
+  for (const { from, to } of stretchesOf(samples, 'seen')) {
     if (to - from >= shortestRun || to - from === samples.length) continue;
     for (let i = from; i < to; i++) Object.assign(samples[i], { ...empty, state: 'lost' });
   }
@@ -77,7 +78,7 @@ export const empty = {
  * @param tS when the picture of each sample was taken
  */
 export function bridgeGaps(samples: TraceSample[], tS: readonly number[], pxPerM: number): void {
-  for (const [from, to] of runsOf(samples, 'lost')) {
+  for (const { from, to } of stretchesOf(samples, 'lost')) {
     if (from === 0 || to === samples.length) continue;
     const before = samples[from - 1];
     const after = samples[to];
@@ -137,17 +138,5 @@ function hermite(u: number, p0: number, m0: number, p1: number, m1: number): num
   return (2 * u3 - 3 * u2 + 1) * p0 + (u3 - 2 * u2 + u) * m0 + (3 * u2 - 2 * u3) * p1 + (u3 - u2) * m1;
 }
 
-/** Stretches of one state as [from, to) indices. */
-function runsOf(samples: readonly TraceSample[], state: TraceSample['state']): [number, number][] {
-  const runs: [number, number][] = [];
-  let from = -1;
-  for (let i = 0; i <= samples.length; i++) {
-    const inside = i < samples.length && samples[i].state === state;
-    if (inside && from < 0) from = i;
-    if (!inside && from >= 0) {
-      runs.push([from, i]);
-      from = -1;
-    }
-  }
-  return runs;
-}
+const stretchesOf = (samples: readonly TraceSample[], state: TraceSample['state']): FrameStretch[] =>
+  stretchesWhere(samples.length, (i) => samples[i].state === state);

@@ -70,7 +70,7 @@ export interface FollowState {
 /** Pictures between two templates of the recent face. */
 const renewEvery = 4;
 /** A gap longer than this ends the motion model: the disc is then looked for by its picture alone. */
-const longestCoastS = 0.5;
+export const longestCoastS = 0.5;
 
 const pxPerM = (state: FollowState): number => state.rim.aPx / usualDiscRadiusM;
 
