@@ -217,40 +217,63 @@ function spreadAbout(firstRad: number, modes: readonly Mode[]): number {
 }
 
 /**
- * How well the rim's size is known from the edges that show, and from what moves with the disc at best: relative, one sigma, measured on
- * rendered clips. Six in which the latter was gone by were 0.2 to 2.8 % off, with next to nothing stated by itself: dark bevels before a plain
- * wall read too large.
+ * How well the rim's size is known from its edges where the scenery behind it bears them out, from the scenery, and from either alone:
+ * relative, one sigma. Measured on 176 sets of views of rendered clips, of which 22 had a lip or a bevel fitted as the rim.
  */
-const edgesSigma = 0.005;
-const movingSigma = 0.011;
-/** What moves with the disc reaches beyond the ring that shows most plainly by more sigmas than chance has. */
-const significant = 2;
+const edgesSigma = 0.003;
+const scenerySigma = 0.004;
+const edgesAloneSigma = 0.005;
+const sceneryAloneSigma = 0.006;
+/** Edges and scenery that are farther apart than so many sigmas of the scenery's are not of one rim. */
+const significant = 2.5;
 /** What is known is held this firmly while the rest is fitted again. */
 const heldSigma = 0.0003;
 
+interface Sized {
+  fit: PoseFit;
+  sizeSigma: number;
+}
+
 /**
- * The fit again with the rim where what moves with the disc ends, if that lies beyond the ring that was fitted: a lip or a
- * bevel just inside the rim may show more plainly than the rim, and draws the fit inward.
+ * The fit with the size that its edges and the scenery behind the disc tell together. Where they are not of one rim, what was fitted is a
+ * lip or a bevel just inside the rim, which may show more plainly than the rim, and the scenery alone tells the size.
  */
-function sized(
+function sized(problem: PoseProblem, views: readonly DiscView[], first: PoseFit): Sized {
+  const scenery = problem.rimByScenery(first);
+  if (!scenery) return { fit: first, sizeSigma: edgesAloneSigma };
+  const sigma = Math.hypot(scenerySigma, scenery.sigma);
+  const beyond = scenery.share - 1;
+  if (Math.abs(beyond) > significant * sigma) {
+    const fit = resized(problem, views, first, scenery.share, [1, 0]);
+    return { fit, sizeSigma: Math.hypot(sceneryAloneSigma, scenery.sigma) };
+  }
+  const [edges, behind] = [edgesSigma ** -2, sigma ** -2];
+  const weight = behind / (edges + behind);
+  // What the two differ by is to be doubted, too.
+  const apart = beyond * Math.sqrt(weight * (1 - weight));
+  return {
+    fit: resized(problem, views, first, 1 + weight * beyond, []),
+    sizeSigma: Math.hypot((edges + behind) ** -0.5, apart),
+  };
+}
+
+/**
+ * The fit again with its rim so much larger; what was fitted may stay as a ring within it: it is concentric with the rim and parallel, so that
+ * the angles that it tells are the rim's.
+ */
+function resized(
   problem: PoseProblem,
   views: readonly DiscView[],
   first: PoseFit,
-): { fit: PoseFit; sizeSigma: number } {
-  const moving = problem.movingRim(first);
-  if (!moving) return { fit: first, sizeSigma: edgesSigma };
-  const sigma = Math.hypot(movingSigma, moving.sigma);
-  const beyond = moving.share - 1;
-  // What is too little to go by is enough to doubt.
-  if (beyond < significant * sigma)
-    return { fit: first, sizeSigma: beyond > sigma ? Math.hypot(edgesSigma, beyond) : edgesSigma };
+  share: number,
+  fitted: readonly number[],
+): PoseFit {
   const [focal, yaw, pitch, size, thickness, ...rings] = first.p;
-  // What was fitted is a ring within the rim: concentric and parallel, so that the angles that it tells are the rim's.
-  const within = [1, 0, ...rings].map((v, a) => (a % 2 === 0 ? v / moving.share : v));
-  const p = [focal, yaw, pitch, size + Math.log(moving.share), thickness, ...within];
+  const within = [...fitted, ...rings].map((v, a) => (a % 2 === 0 ? v / share : v));
+  const p = [focal, yaw, pitch, size + Math.log(share), thickness, ...within];
   problem.hold(p, heldSigma);
   const { information } = first;
-  return { fit: { ...problem.fit(toFinish(views, { ...first, p })), information }, sizeSigma: sigma };
+  return { ...problem.fit(toFinish(views, { ...first, p })), information };
 }
 
 function poseOf(

@@ -16,7 +16,7 @@ import {
 } from './disc-outline.ts';
 import { axesOf, concentric } from './concentric.ts';
 import { straightenAll, straightened } from './lens-bow.ts';
-import { movingRim } from './moving-rim.ts';
+import { rimByScenery } from './scenery-rim.ts';
 import { shownThicknesses } from './shown-thickness.ts';
 import { centreMove, commonEquations, edgesPerIndependent, fineKernel } from './pose-equations.ts';
 import {
@@ -364,9 +364,9 @@ export class PoseProblem {
     });
   }
 
-  /** The rim by what moves with the disc, as a share of the fitted one; null where the views do not tell. */
-  movingRim({ p, views }: PoseFit): ReturnType<typeof movingRim> {
-    return movingRim(views, this.lens(p), this.plane(p), usualDiscRadiusM, Math.max(0, p[4]));
+  /** The rim by where the scenery behind it begins, as a share of the fitted one; null where the views do not tell. */
+  rimByScenery({ p, views }: PoseFit): ReturnType<typeof rimByScenery> {
+    return rimByScenery(views, this.lens(p), this.plane(p), usualDiscRadiusM, Math.max(0, p[4]));
   }
 
   /** From now on focal length, yaw, pitch and the rim's size are known, each to one sigma. */

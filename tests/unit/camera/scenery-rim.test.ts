@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { movingRim } from '../../../shared-lib/camera/moving-rim.ts';
+import { rimByScenery } from '../../../shared-lib/camera/scenery-rim.ts';
 import { normalOf } from '../../../shared-lib/camera/pinhole.ts';
 import { discView, radiusM, type Look } from './disc-pictures.ts';
 import { project, type Camera } from './pinhole.ts';
@@ -12,17 +12,17 @@ const plane = { normal: normalOf(0, 0), distanceM: 3 };
 const bricks = (uPx: number, vPx: number): number =>
   (Math.floor(uPx / 31) + Math.floor(vPx / 17)) % 2 === 0 ? 165 : 85;
 
-function sizeBy(look: Look, share: number): ReturnType<typeof movingRim> {
+function sizeBy(look: Look, share: number): ReturnType<typeof rimByScenery> {
   const views = Array.from({ length: 14 }, (_, k) => {
     const [x, y] = [0.01 * Math.cos(k), 0.5 * (k / 13) - 0.25];
     const view = discView(square, 0.03, x, y, k, look);
     const [xPx, yPx] = project(square, x, y);
     return { view, ring: { xPx: view.ring.xPx, yPx: view.ring.yPx }, centre: { xPx, yPx } };
   });
-  return movingRim(views, lens, plane, share * radiusM, 0.03);
+  return rimByScenery(views, lens, plane, share * radiusM, 0.03);
 }
 
-describe('the rim by what moves with the disc', () => {
+describe('the rim by where the scenery behind it begins', () => {
   it.each([0.97, 1, 1.02])('is found where scenery begins, from a rim taken at %f of it', (share) => {
     const found = sizeBy({ wallAt: bricks }, share)!;
     expect(found.share * share).toBeGreaterThan(0.994);

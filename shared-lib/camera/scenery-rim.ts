@@ -1,0 +1,248 @@
+import { mean } from 'd3-array';
+import { median, weightedMedian } from '../motion/statistics.ts';
+import { lightOf } from '../picture/light.ts';
+import { solveInPlace } from '../picture/small-solve.ts';
+import type { DiscView } from '../trace/disc-views.ts';
+import {
+  along,
+  conicOfCircle,
+  cross,
+  distanceFrom,
+  onPlane,
+  projectPoint,
+  unit,
+  type Conic,
+  type Lens,
+  type Plane,
+} from './pinhole.ts';
+
+/** A view of the disc with its near face's centre as a straight lens shows it, and the ring as it was followed there. */
+export interface CentredView {
+  view: DiscView;
+  ring: { xPx: number; yPx: number };
+  centre: { xPx: number; yPx: number };
+}
+
+const angles = 144;
+const sectors = 36;
+/** Circles asked, as shares of the rim's radius. */
+const leastShare = 0.9;
+const mostShare = 1.15;
+const stepShare = 0.005;
+const shares = Array.from(
+  { length: Math.round((mostShare - leastShare) / stepShare) + 1 },
+  (_, k) => leastShare + k * stepShare,
+);
+/** Shares of the circles within every rim, and beyond every one. */
+const within = 10;
+const beyond = 9;
+
+/** Beyond the near rim by this share of the radius, and the far one's, scenery is taken for bare; px at least. */
+const bareFrom = 0.12;
+const leastBarePx = 2.5;
+/**
+ * An angle at which the far rim comes this near to the near one, px, or beyond, shows the disc's side, which moves along; that of a disc
+ * at least so thick, since a thin one may be fitted to what is none.
+ */
+const nearestFarPx = 0.3;
+const leastThicknessM = 0.04;
+/** Light beyond the rim that is off the scenery's by more than this, of white's square root, is of something else that passes. */
+const mostOff = 0.03;
+/** Views in which an angle must tell. */
+const leastViews = 3;
+/** Spread of scenery, of white's light, below which a sector says nothing; and at which one alone is off by twice a plain one. */
+const leastContrast = 0.1;
+const plainContrast = 0.3;
+/** Off by this, of the radius, is a sector of plain contrast (measured on rendered clips). */
+const sectorSigma = 0.006;
+/** The centre is known this well before, of the radius. */
+const centreSigma = 0.01;
+const leastSectors = 8;
+const parts = 9;
+const rounds = 40;
+
+/**
+ * How large the disc is, as a share of the rim given, by where the scenery behind it begins. What lies behind the disc in one view is
+ * bare in others, in which the disc is higher or lower. Along a circle round the disc's middle the light of each view is regressed on
+ * that of the bare scenery in the same place, at each angle over the views: within the disc the slope is 0, beyond it 1, and at the
+ * rim a half, however faint the rim, whatever lips and rings lie within it, and however its light changes with height. Eighths of the
+ * outline at which something else moves with the disc, an arm or its own side, come out too far and are robustly left out.
+ *
+ * @returns the share and its standard error (jackknife over ninths of the outline), or null where too little scenery tells
+ */
+export function rimByScenery(
+  views: readonly CentredView[],
+  lens: Lens,
+  plane: Plane,
+  radiusM: number,
+  thicknessM: number,
+): { share: number; sigma: number } | null {
+  const placed = views.map((view) => place(view, lens, plane, radiusM, thicknessM));
+  const rays = Array.from({ length: angles }, (_, i) =>
+    placed.flatMap((view) => rayOf(view, (2 * Math.PI * i) / angles, placed) ?? []),
+  );
+  const told = Array.from({ length: sectors }, (_, e) => sectorOf(rays, e)).filter((s) => s !== null);
+  if (told.length < leastSectors) return null;
+  const beyondRim = outline(told);
+  const without = Array.from({ length: parts }, (_, part) =>
+    outline(told.filter(({ sector }) => Math.floor((sector * parts) / sectors) !== part)),
+  );
+  const squares = without.reduce((sum, by) => sum + (by - beyondRim) ** 2, 0);
+  return { share: 1 + beyondRim, sigma: Math.sqrt(((parts - 1) / parts) * squares) };
+}
+
+interface PlacedDisc {
+  view: DiscView;
+  near: Conic;
+  far: Conic;
+  /** The picture's place of a share of the radius at an angle, as a straight lens shows it. */
+  at: (share: number, angleRad: number) => readonly [x: number, y: number];
+  /** From the straight picture to the view's own pixels. */
+  dxPx: number;
+  dyPx: number;
+  barePx: number;
+}
+
+function place(
+  { view, ring, centre }: CentredView,
+  lens: Lens,
+  plane: Plane,
+  radiusM: number,
+  thicknessM: number,
+): PlacedDisc {
+  const middle = onPlane(lens, plane, centre.xPx, centre.yPx);
+  const e1 = unit(cross(plane.normal, [0, 1, 0]));
+  const e2 = cross(plane.normal, e1);
+  return {
+    view,
+    near: conicOfCircle(lens, middle, plane.normal, radiusM),
+    far: conicOfCircle(
+      lens,
+      along(middle, plane.normal, -Math.max(leastThicknessM, thicknessM)),
+      plane.normal,
+      radiusM,
+    ),
+    at: (share, angleRad) => {
+      const r = share * radiusM;
+      return projectPoint(lens, along(along(middle, e1, r * Math.cos(angleRad)), e2, r * Math.sin(angleRad)));
+    },
+    dxPx: view.ring.xPx - ring.xPx - view.x0Px,
+    dyPx: view.ring.yPx - ring.yPx - view.y0Px,
+    barePx: Math.max(leastBarePx, bareFrom * view.ring.aPx),
+  };
+}
+
+/** Light along a ray of one view, and that of the bare scenery in the same places, on each of the circles. */
+interface Ray {
+  light: number[];
+  bare: number[];
+}
+
+/** Null where the disc's side shows, the view ends, nothing is known of the scenery or something stands before it. */
+function rayOf(disc: PlacedDisc, angleRad: number, placed: readonly PlacedDisc[]): Ray | null {
+  if (distanceFrom(disc.far, ...disc.at(1, angleRad)) < nearestFarPx) return null;
+  const light: number[] = [];
+  const bare: number[] = [];
+  const off: number[] = [];
+  // From the outside: what is of no use shows there.
+  for (let k = shares.length - 1; k >= 0; k--) {
+    const [x, y] = disc.at(shares[k], angleRad);
+    light[k] = lightAt(disc, x, y);
+    bare[k] = bareAt(disc, x, y, placed);
+    if (Number.isNaN(light[k] + bare[k])) return null;
+    off.push(Math.abs(Math.sqrt(light[k]) - Math.sqrt(bare[k])));
+    if (off.length === beyond && median(off) > mostOff * Math.sqrt(lightOf[255])) return null;
+  }
+  return { light, bare };
+}
+
+/** Light of the scenery in one place, by the other views in which nothing of the disc is near it; NaN where there is none. */
+function bareAt(disc: PlacedDisc, x: number, y: number, placed: readonly PlacedDisc[]): number {
+  const seen: number[] = [];
+  for (const other of placed) {
+    if (other === disc || distanceFrom(other.near, x, y) < other.barePx) continue;
+    if (distanceFrom(other.far, x, y) < other.barePx) continue;
+    const light = lightAt(other, x, y);
+    if (!Number.isNaN(light)) seen.push(light);
+  }
+  return seen.length > 0 ? median(seen) : NaN;
+}
+
+function lightAt({ view, dxPx, dyPx }: PlacedDisc, xPx: number, yPx: number): number {
+  const { width, height, data } = view.image;
+  const x = xPx + dxPx;
+  const y = yPx + dyPx;
+  if (!(x >= 0 && y >= 0 && x < width - 1 && y < height - 1)) return NaN;
+  const x0 = x | 0;
+  const y0 = y | 0;
+  const [fx, fy] = [x - x0, y - y0];
+  const at = y0 * width + x0;
+  const [nw, ne] = [lightOf[data[at]], lightOf[data[at + 1]]];
+  const [sw, se] = [lightOf[data[at + width]], lightOf[data[at + width + 1]]];
+  const top = nw + fx * (ne - nw);
+  return top + fy * (sw + fx * (se - sw) - top);
+}
+
+/** Where scenery begins in one sector, beyond the rim given, as a share of the radius, and one sigma. */
+interface Sector {
+  sector: number;
+  beyond: number;
+  sigma: number;
+}
+
+function sectorOf(rays: readonly (readonly Ray[])[], sector: number): Sector | null {
+  const perSector = angles / sectors;
+  const here = rays
+    .slice(sector * perSector, (sector + 1) * perSector)
+    .filter((views) => views.length >= leastViews);
+  const products = new Float64Array(shares.length);
+  const squares = new Float64Array(shares.length);
+  for (const views of here)
+    for (let k = 0; k < shares.length; k++) {
+      const bare = mean(views, (ray) => ray.bare[k])!;
+      const light = mean(views, (ray) => ray.light[k])!;
+      for (const ray of views) {
+        products[k] += (ray.light[k] - light) * (ray.bare[k] - bare);
+        squares[k] += (ray.bare[k] - bare) ** 2;
+      }
+    }
+  const slope = Array.from(products, (product, k) => product / squares[k]);
+  const contrast = Math.sqrt(median(squares)) / lightOf[255];
+  const inside = median(slope.slice(0, within));
+  const outside = median(slope.slice(-beyond));
+  const isTelling = contrast > leastContrast && Math.abs(inside) < 0.2 && Math.abs(outside - 1) < 0.25;
+  if (!isTelling) return null;
+  const k = slope.findIndex((v, j) => v < 0.5 && slope[j + 1] >= 0.5 && slope[j + 2] >= 0.5);
+  if (k < 0) return null;
+  const share = shares[k] + ((0.5 - slope[k]) / (slope[k + 1] - slope[k])) * stepShare;
+  return { sector, beyond: share - 1, sigma: sectorSigma * (1 + plainContrast / contrast) };
+}
+
+/** By how much the outline is larger than the rim given, with its centre free to lie elsewhere; robustly (Cauchy weights). */
+function outline(told: readonly Sector[]): number {
+  let [size, cosine, sine] = [
+    weightedMedian(told.map(({ beyond, sigma }) => ({ value: beyond, weight: 1 / sigma }))),
+    0,
+    0,
+  ];
+  const normal = new Float64Array(9);
+  const right = new Float64Array(3);
+  for (let n = 0; n < rounds; n++) {
+    normal.fill(0);
+    right.fill(0);
+    normal[4] = normal[8] = centreSigma ** -2;
+    for (const { sector, beyond: there, sigma } of told) {
+      const angleRad = (2 * Math.PI * (sector + 0.5)) / sectors;
+      const row = [1, Math.cos(angleRad), Math.sin(angleRad)];
+      const residual = there - (size + cosine * row[1] + sine * row[2]);
+      const weight = 1 / (sigma ** 2 + residual ** 2);
+      for (let a = 0; a < 3; a++) {
+        right[a] += weight * row[a] * there;
+        for (let b = 0; b < 3; b++) normal[3 * a + b] += weight * row[a] * row[b];
+      }
+    }
+    if (!solveInPlace(normal, right)) break;
+    [size, cosine, sine] = right;
+  }
+  return size;
+}
