@@ -233,6 +233,8 @@ export async function settleClip(
       varXPx2: there.varXPx2,
       varYPx2: there.varYPx2,
       covXYPx2: there.covXYPx2,
+      tall: there.stretch,
+      skew: there.shear,
     };
   }
 }

@@ -173,15 +173,17 @@ async function trackWith(
   const settled = nearDisc(settleCameraMotion(camera, media), measurements, media);
   const edges = uprights.uprights(settled.motions);
   const lens = lensBow(edges, media);
-  const readOut = readOutOf(measurements, media);
-  const assembled = (places: readonly DiscMeasurement[]): Trace => ({
-    ...assembleTrace(places, found, settled),
-    backgroundShare: settled.seenShare,
-    ...(readOut ? { readOut } : {}),
-    uprights: lens ? edges.map((edge) => unbent(edge, lens, media)) : edges,
-    ...(lens ? { lens } : {}),
-    ...(looked ? { leftOut: leftOutOf(looked) } : {}),
-  });
+  const assembled = (places: readonly DiscMeasurement[]): Trace => {
+    const readOut = readOutOf(places, media);
+    return {
+      ...assembleTrace(places, found, settled),
+      backgroundShare: settled.seenShare,
+      ...(readOut ? { readOut } : {}),
+      uprights: lens ? edges.map((edge) => unbent(edge, lens, media)) : edges,
+      ...(lens ? { lens } : {}),
+      ...(looked ? { leftOut: leftOutOf(looked) } : {}),
+    };
+  };
   const followed = assembled(measurements);
   // A ring that was moved outward may have been taken to the far side of a thick disc: both sizes are tried.
   const sizeDoubt = Math.min(mostSizeDoubt, Math.log(disc.rimMultiple) / 2);

@@ -1,5 +1,5 @@
 import { mean } from 'd3-array';
-import { median, weightedMedian } from '../motion/statistics.ts';
+import { median, sigmaPerMedian, weightedMedian } from '../motion/statistics.ts';
 import { lightOf } from '../picture/light.ts';
 import { solveInPlace } from '../picture/small-solve.ts';
 import type { DiscView } from '../trace/disc-views.ts';
@@ -50,22 +50,27 @@ const leastThicknessM = 0.04;
 const mostOff = 0.03;
 /** Views in which an angle must tell. */
 const leastViews = 3;
-/** Spread of scenery, of white's light, below which a sector says nothing; and at which one alone is off by twice a plain one. */
-const leastContrast = 0.1;
+/** Spread of the scenery, of white's light, below which a sector says nothing; and of a plain one. A sector's sigma grows with the inverse of it. */
+const leastContrast = 0.05;
 const plainContrast = 0.3;
-/** Off by this, of the radius, is a sector of plain contrast (measured on rendered clips). */
+/** Off by this, of the radius, is a sector of plain contrast at most, and by half of it at least (measured on rendered clips). */
 const sectorSigma = 0.006;
+const leastOfSigma = 0.5;
+/** No lip lies further within a rim than this, of the radius (7 % on thin steel discs; common practice): beyond it something else hides the scenery. */
+const farthestRim = 0.08;
 /** The centre is known this well before, of the radius. */
 const centreSigma = 0.01;
-const leastSectors = 8;
+const leastSectors = 6;
 const parts = 9;
+/** Tukey's biweight reaches this many sigmas. */
+const reach = 4.685;
 const rounds = 40;
 
 /**
  * How large the disc is, as a share of the rim given, by where the scenery behind it begins. What lies behind the disc in one view is
  * bare in others, in which the disc is higher or lower. Along a circle round the disc's middle the light of each view is regressed on
  * that of the bare scenery in the same place, at each angle over the views: within the disc the slope is 0, beyond it 1, and at the
- * rim a half, however faint the rim, whatever lips and rings lie within it, and however its light changes with height. Eighths of the
+ * rim a half, however faint the rim, whatever lips and rings lie within it, and however its light changes with height. Parts of the
  * outline at which something else moves with the disc, an arm or its own side, come out too far and are robustly left out.
  *
  * @returns the share and its standard error (jackknife over ninths of the outline), or null where too little scenery tells
@@ -215,30 +220,33 @@ function sectorOf(rays: readonly (readonly Ray[])[], sector: number): Sector | n
   const k = slope.findIndex((v, j) => v < 0.5 && slope[j + 1] >= 0.5 && slope[j + 2] >= 0.5);
   if (k < 0) return null;
   const share = shares[k] + ((0.5 - slope[k]) / (slope[k + 1] - slope[k])) * stepShare;
+  if (share - 1 > farthestRim) return null;
   return { sector, beyond: share - 1, sigma: sectorSigma * (1 + plainContrast / contrast) };
 }
 
-/** By how much the outline is larger than the rim given, with its centre free to lie elsewhere; robustly (Cauchy weights). */
+/** By how much the outline is larger than the rim given, with its centre free to lie elsewhere; robustly (Tukey's biweight). */
 function outline(told: readonly Sector[]): number {
-  let [size, cosine, sine] = [
-    weightedMedian(told.map(({ beyond, sigma }) => ({ value: beyond, weight: 1 / sigma }))),
-    0,
-    0,
-  ];
+  let size = weightedMedian(told.map(({ beyond, sigma }) => ({ value: beyond, weight: 1 / sigma })));
+  let [cosine, sine] = [0, 0];
+  const rows = told.map(({ sector }) => {
+    const angleRad = (2 * Math.PI * (sector + 0.5)) / sectors;
+    return [1, Math.cos(angleRad), Math.sin(angleRad)];
+  });
   const normal = new Float64Array(9);
   const right = new Float64Array(3);
   for (let n = 0; n < rounds; n++) {
+    const left = told.map(
+      ({ beyond, sigma }, j) => (beyond - size - cosine * rows[j][1] - sine * rows[j][2]) / sigma,
+    );
+    const spread = Math.min(1, Math.max(leastOfSigma, sigmaPerMedian * median(left.map(Math.abs))));
     normal.fill(0);
     right.fill(0);
     normal[4] = normal[8] = centreSigma ** -2;
-    for (const { sector, beyond: there, sigma } of told) {
-      const angleRad = (2 * Math.PI * (sector + 0.5)) / sectors;
-      const row = [1, Math.cos(angleRad), Math.sin(angleRad)];
-      const residual = there - (size + cosine * row[1] + sine * row[2]);
-      const weight = 1 / (sigma ** 2 + residual ** 2);
+    for (const [j, { beyond, sigma }] of told.entries()) {
+      const weight = Math.max(0, 1 - (left[j] / (reach * spread)) ** 2) ** 2 / (spread * sigma) ** 2;
       for (let a = 0; a < 3; a++) {
-        right[a] += weight * row[a] * there;
-        for (let b = 0; b < 3; b++) normal[3 * a + b] += weight * row[a] * row[b];
+        right[a] += weight * rows[j][a] * beyond;
+        for (let b = 0; b < 3; b++) normal[3 * a + b] += weight * rows[j][a] * rows[j][b];
       }
     }
     if (!solveInPlace(normal, right)) break;

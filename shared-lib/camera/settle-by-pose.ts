@@ -1,4 +1,5 @@
 import type { CameraPose, LensBow } from '../contract/trace.ts';
+import { solveInPlace } from '../picture/small-solve.ts';
 import { withinReach } from '../picture/rim-edges.ts';
 import type { DiscView } from '../trace/disc-views.ts';
 import type { Position } from '../trace/fuse-positions.ts';
@@ -28,6 +29,9 @@ export interface SettledCentre {
   shown: number;
   /** How much of the outline and the rings shows in each eighth of the disc, from the right clockwise: edges per ray, each by how well it lies on its curve. */
   shownIn: readonly number[];
+  /** How much taller than the pose has it the disc is drawn, as a share, and by how much of its width its right side hangs down; NaN where too little shows. */
+  stretch: number;
+  shear: number;
   /** The same by the face, in the same unit, where a face was given and is seen. */
   face?: Position | null;
 }
@@ -106,6 +110,8 @@ export function settleByPose(view: DiscView, pose: CameraPose, options: SettleOp
   if (away > furthest * radiusPx) return null;
   const { varX, varY, cov, shown, shownIn } = found;
   const [dxPx, dyPx] = [x - ringX, y - ringY];
+  const lastKernelPx = Math.max(leastKernelPx, kernels[kernels.length - 1] * radiusPx);
+  const shape = shapeOf(edges!, outlineAt, x, y, lastKernelPx);
   const centre = { xPx: view.ring.xPx + dxPx, yPx: view.ring.yPx + dyPx };
   const face = options.face
     ? placeFace(view, pose, centre, options.face, options.turnRad ?? 0, options)
@@ -118,6 +124,7 @@ export function settleByPose(view: DiscView, pose: CameraPose, options: SettleOp
     covXYPx2: cov,
     shown,
     shownIn,
+    ...shape,
     face: face && { ...face, xPx: face.xPx - view.ring.xPx, yPx: face.yPx - view.ring.yPx },
   };
 
@@ -188,6 +195,71 @@ function step(
     cov: (-variance * xy) / det,
     shown: shown / rays,
     shownIn,
+  };
+}
+
+/** Pixels by which curves are moved to see how their distances change. */
+const nudgePx = 0.1;
+const shapeRounds = 3;
+const unknowns = 5;
+const noShape = { stretch: NaN, shear: NaN };
+
+/**
+ * How the disc is drawn out of the shape that the pose gives it, about a centre: its size and its place are fitted beside stretch and
+ * shear, so that they do not pass for them. Edges are put back by what was found so far and matched again, since the weights of such as
+ * lie off their curves draw the first answer toward none.
+ */
+function shapeOf(
+  edges: DiscEdges,
+  outlineAt: (xPx: number, yPx: number) => DiscOutline,
+  xPx: number,
+  yPx: number,
+  kernelPx: number,
+): typeof noShape {
+  const here = outlineAt(xPx, yPx);
+  const right = outlineAt(xPx + nudgePx, yPx);
+  const below = outlineAt(xPx, yPx + nudgePx);
+  const drawn = new Float64Array(unknowns);
+  const normal = new Float64Array(unknowns * unknowns);
+  const moments = new Float64Array(unknowns);
+  const row = new Float64Array(unknowns);
+  for (let round = 0; round < shapeRounds; round++) {
+    normal.fill(0);
+    moments.fill(0);
+    const back = putBack(edges, drawn, xPx, yPx);
+    for (const match of matchEdges(back, here, kernelPx)) {
+      if (match.point < 0) continue;
+      const ex = back.xPx[match.point];
+      const ey = back.yPx[match.point];
+      const residual = distanceFrom(curveOf(here, match), ex, ey);
+      const gx = (distanceFrom(curveOf(right, match), ex, ey) - residual) / nudgePx;
+      const gy = (distanceFrom(curveOf(below, match), ex, ey) - residual) / nudgePx;
+      const like = likeness(residual, kernelPx);
+      const weight = (edges.weight[match.point] * like) / (like + background);
+      const [dx, dy] = [ex - xPx, ey - yPx];
+      row[0] = gx;
+      row[1] = gy;
+      row[2] = gx * dx + gy * dy;
+      row[3] = gy * dy;
+      row[4] = gy * dx;
+      for (let a = 0; a < unknowns; a++) {
+        moments[a] -= weight * row[a] * residual;
+        for (let b = 0; b < unknowns; b++) normal[unknowns * a + b] += weight * row[a] * row[b];
+      }
+    }
+    if (!solveInPlace(normal, moments)) return noShape;
+    for (let a = 0; a < unknowns; a++) drawn[a] += moments[a];
+  }
+  return { stretch: drawn[3], shear: drawn[4] };
+}
+
+/** The edges where they would lie if the disc were not drawn out of shape about a centre. */
+function putBack(edges: DiscEdges, drawn: Float64Array, xPx: number, yPx: number): DiscEdges {
+  const [right, down, growth, stretch, shear] = drawn;
+  return {
+    ...edges,
+    xPx: edges.xPx.map((x) => x - right - growth * (x - xPx)),
+    yPx: edges.yPx.map((y, k) => y - down - (growth + stretch) * (y - yPx) - shear * (edges.xPx[k] - xPx)),
   };
 }
 

@@ -35,6 +35,8 @@ function filmed(
         varYPx2: outlineSigma ** 2,
         shown: 1,
         shownIn: [],
+        stretch: 0,
+        shear: 0,
         face:
           faceY === null ? null : { ...place, xPx: 3 + noise(0.1), yPx: faceY + noise(0.1), varYPx2: 0.01 },
       },

@@ -38,6 +38,22 @@ const misplaced = views.map((view, k) => ({
   },
 }));
 
+/** The view stretched upright about the disc's centre, and its right side let down, both as shares; between pixels by straight lines. */
+function drawnOut(view: DiscView, stretch: number, shear: number): DiscView {
+  const { width, height, data } = view.image;
+  const [x, y] = project(oblique, ...path[view.frame]);
+  const out = new Uint8Array(data.length);
+  for (let v = 0; v < height; v++)
+    for (let u = 0; u < width; u++) {
+      const [dx, dy] = [u + view.x0Px - x, v + view.y0Px - y];
+      const from = Math.min(height - 1.001, Math.max(0, y + (dy - shear * dx) / (1 + stretch) - view.y0Px));
+      const above = Math.floor(from);
+      const [top, bottom] = [data[above * width + u], data[(above + 1) * width + u]];
+      out[v * width + u] = Math.round(top + (from - above) * (bottom - top));
+    }
+  return { ...view, image: { width, height, data: out } };
+}
+
 describe('settling by the pose', () => {
   it('puts the near face’s centre on one place of the disc all along the path, wherever the ring was', () => {
     const misses = missesOf(misplaced);
@@ -65,6 +81,28 @@ describe('settling by the pose', () => {
     expect(deviation(misses, (m) => m.x)).toBeLessThan(0.15);
     expect(mean(misses, (m) => m.shown)).toBeLessThan(mean(missesOf(views), (m) => m.shown)! - 0.1);
   });
+
+  it.each([
+    [0, 0],
+    [0.012, 0],
+    [-0.012, 0],
+    [0, 0.009],
+    [0.006, -0.009],
+  ])(
+    'tells that the disc is drawn out by %f of its height and hangs by %f of its width',
+    (stretch, shear) => {
+      const shapes = views.map((view) => settleByPose(drawnOut(view, stretch, shear), pose, still)!);
+      const usual = views.map((view) => settleByPose(view, pose, still)!);
+      const beyond = (of: 'stretch' | 'shear'): number[] =>
+        shapes.map((shape, k) => shape[of] - usual[k][of]);
+      expect(Math.abs(mean(beyond('stretch'))! - stretch)).toBeLessThan(0.0006);
+      expect(Math.abs(mean(beyond('shear'))! - shear)).toBeLessThan(0.0006);
+      expect(deviation(beyond('stretch'))).toBeLessThan(0.0015);
+      expect(deviation(beyond('shear'))).toBeLessThan(0.0015);
+      expect(Math.abs(mean(usual, (shape) => shape.stretch)!)).toBeLessThan(0.002);
+      expect(Math.abs(mean(usual, (shape) => shape.shear)!)).toBeLessThan(0.002);
+    },
+  );
 
   it('finds nothing in a blank picture', () => {
     const [first] = views;

@@ -87,7 +87,7 @@ describe('settling a clip in which the disc was lost although it shows', () => {
   beforeAll(async () => {
     for await (const { frame, image } of decodeFrames(file, decoding))
       if (frame % 8 === 0) views.push(viewOf(image, rimAt(frame), frame));
-    pose = fitCameraPose(views, picture)!;
+    pose = (await fitCameraPose(views, picture))!;
   });
 
   it('finds it again in all of a gap too long to be bridged, as truly as where it was followed', async () => {
