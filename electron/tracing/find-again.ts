@@ -71,17 +71,18 @@ export async function findAgain(
     };
   }
 
-  /** The disc's motion up to a frame, in time that runs along with the walk. */
+  /** The disc's motion up to a frame, from where it was seen shortly before, in time that runs along with the walk. */
   function motionAt(start: number, step: 1 | -1): DiscMotion | null {
-    const at = seen.get(start);
-    if (!at) return null;
+    if (!seen.has(start)) return null;
     const timeOf = (frame: number): number => step * clip.ptsS[frame];
-    let first = start;
-    while (seen.has(first - step) && timeOf(start) - timeOf(first - step) < longestCoastS) first -= step;
-    let motion = startMotion(timeOf(first), seen.get(first)!.xPx, seen.get(first)!.yPx, clip.pxPerM);
-    for (let frame = first; frame !== start; frame += step)
-      motion = corrected(predictMotion(motion, timeOf(frame + step), clip.pxPerM), seen.get(frame + step)!);
-    return motion;
+    const before: number[] = [];
+    for (let frame = start; timeOf(start) - timeOf(frame) < longestCoastS; frame -= step)
+      if (seen.has(frame)) before.push(frame);
+    return before.reduceRight<DiscMotion | null>((motion, frame) => {
+      const there = seen.get(frame)!;
+      if (!motion) return startMotion(timeOf(frame), there.xPx, there.yPx, clip.pxPerM);
+      return corrected(predictMotion(motion, timeOf(frame), clip.pxPerM), there);
+    }, null);
   }
 }
 
