@@ -1,7 +1,7 @@
 import { inverse, Matrix } from 'ml-matrix';
 import type { MediaInfo } from '../contract/clip.ts';
 import type { ReadOut } from '../contract/trace.ts';
-import { robustSigma } from '../motion/statistics.ts';
+import { biweight, robustSigma } from '../motion/statistics.ts';
 import { usualReadOut } from '../norms/phones.ts';
 
 /** A rim in one picture: where and when, and how it is drawn out of shape. */
@@ -18,8 +18,6 @@ type Picture = Pick<MediaInfo, 'widthPx' | 'heightPx' | 'rotationDeg'>;
 
 /** Pictures that tell a shape and a speed; fewer say nothing. */
 const fewest = 20;
-/** Tukey's biweight reaches this many sigmas. */
-const reach = 4.685;
 const rounds = 15;
 /** What shapes are off by with the speed for other reasons (blur that compression eats into), as seconds: measured on rendered clips, so that 95 % of the films of the even ones of 103 pairs lie within two sigmas. */
 const floorS = 0.0016;
@@ -63,7 +61,7 @@ export function readOutOf(shapes: readonly RimShape[], picture: Picture): ReadOu
     left = values.clone().sub(given.mmul(found)).to1DArray();
     sigma = robustSigma(left);
     if (!(sigma > 0)) break;
-    weights = left.map((e) => Math.max(0, 1 - (e / (reach * sigma)) ** 2) ** 2);
+    weights = left.map((e) => biweight(e, sigma));
   }
   const variance = inverse(normal).get(4, 4) * sigma * sigma * redundancy(left, weights);
   return { s: readOutS, sigmaS: Math.hypot(doubt * Math.sqrt(variance), floorS) };

@@ -1,6 +1,6 @@
 import { mean } from 'd3-array';
-import { median, sigmaPerMedian, weightedMedian } from '../motion/statistics.ts';
-import { lightOf } from '../picture/light.ts';
+import { biweight, median, robustSigma, weightedMedian } from '../motion/statistics.ts';
+import { lightAt, lightOf } from '../picture/light.ts';
 import { solveInPlace } from '../picture/small-solve.ts';
 import type { DiscView } from '../trace/disc-views.ts';
 import {
@@ -37,6 +37,7 @@ const shares = Array.from(
 const within = 10;
 const beyond = 9;
 
+// Limits that are not said to be measured were set by judgement on rendered clips.
 /** Beyond the near rim by this share of the radius, and the far one's, scenery is taken for bare; px at least. */
 const bareFrom = 0.12;
 const leastBarePx = 2.5;
@@ -62,8 +63,6 @@ const farthestRim = 0.08;
 const centreSigma = 0.01;
 const leastSectors = 6;
 const parts = 9;
-/** Tukey's biweight reaches this many sigmas. */
-const reach = 4.685;
 const rounds = 40;
 
 /**
@@ -152,7 +151,7 @@ function rayOf(disc: PlacedDisc, angleRad: number, placed: readonly PlacedDisc[]
   // From the outside: what is of no use shows there.
   for (let k = shares.length - 1; k >= 0; k--) {
     const [x, y] = disc.at(shares[k], angleRad);
-    light[k] = lightAt(disc, x, y);
+    light[k] = lightIn(disc, x, y);
     bare[k] = bareAt(disc, x, y, placed);
     if (Number.isNaN(light[k] + bare[k])) return null;
     off.push(Math.abs(Math.sqrt(light[k]) - Math.sqrt(bare[k])));
@@ -167,26 +166,14 @@ function bareAt(disc: PlacedDisc, x: number, y: number, placed: readonly PlacedD
   for (const other of placed) {
     if (other === disc || distanceFrom(other.near, x, y) < other.barePx) continue;
     if (distanceFrom(other.far, x, y) < other.barePx) continue;
-    const light = lightAt(other, x, y);
+    const light = lightIn(other, x, y);
     if (!Number.isNaN(light)) seen.push(light);
   }
   return seen.length > 0 ? median(seen) : NaN;
 }
 
-function lightAt({ view, dxPx, dyPx }: PlacedDisc, xPx: number, yPx: number): number {
-  const { width, height, data } = view.image;
-  const x = xPx + dxPx;
-  const y = yPx + dyPx;
-  if (!(x >= 0 && y >= 0 && x < width - 1 && y < height - 1)) return NaN;
-  const x0 = x | 0;
-  const y0 = y | 0;
-  const [fx, fy] = [x - x0, y - y0];
-  const at = y0 * width + x0;
-  const [nw, ne] = [lightOf[data[at]], lightOf[data[at + 1]]];
-  const [sw, se] = [lightOf[data[at + width]], lightOf[data[at + width + 1]]];
-  const top = nw + fx * (ne - nw);
-  return top + fy * (sw + fx * (se - sw) - top);
-}
+const lightIn = ({ view, dxPx, dyPx }: PlacedDisc, xPx: number, yPx: number): number =>
+  lightAt(view.image, xPx + dxPx, yPx + dyPx);
 
 /** Where scenery begins in one sector, beyond the rim given, as a share of the radius, and one sigma. */
 interface Sector {
@@ -238,12 +225,12 @@ function outline(told: readonly Sector[]): number {
     const left = told.map(
       ({ beyond, sigma }, j) => (beyond - size - cosine * rows[j][1] - sine * rows[j][2]) / sigma,
     );
-    const spread = Math.min(1, Math.max(leastOfSigma, sigmaPerMedian * median(left.map(Math.abs))));
+    const spread = Math.min(1, Math.max(leastOfSigma, robustSigma(left)));
     normal.fill(0);
     right.fill(0);
     normal[4] = normal[8] = centreSigma ** -2;
     for (const [j, { beyond, sigma }] of told.entries()) {
-      const weight = Math.max(0, 1 - (left[j] / (reach * spread)) ** 2) ** 2 / (spread * sigma) ** 2;
+      const weight = biweight(left[j], spread) / (spread * sigma) ** 2;
       for (let a = 0; a < 3; a++) {
         right[a] += weight * rows[j][a] * beyond;
         for (let b = 0; b < 3; b++) normal[3 * a + b] += weight * rows[j][a] * rows[j][b];

@@ -149,11 +149,8 @@ function step(
   yPx: number,
   kernelPx: number,
 ) {
-  const here = outlineAt(xPx, yPx);
-  const h = 0.1;
-  const right = outlineAt(xPx + h, yPx);
-  const below = outlineAt(xPx, yPx + h);
-  const matches = matchEdges(edges, here, kernelPx);
+  const curves = nudged(outlineAt, xPx, yPx);
+  const matches = matchEdges(edges, curves.here, kernelPx);
   let xx = 0;
   let xy = 0;
   let yy = 0;
@@ -166,13 +163,7 @@ function step(
   let ray = 0;
   for (const match of matches) {
     if (match.point < 0) continue;
-    const ex = edges.xPx[match.point];
-    const ey = edges.yPx[match.point];
-    const residual = distanceFrom(curveOf(here, match), ex, ey);
-    const gx = (distanceFrom(curveOf(right, match), ex, ey) - residual) / h;
-    const gy = (distanceFrom(curveOf(below, match), ex, ey) - residual) / h;
-    const like = likeness(residual, kernelPx);
-    const weight = (edges.weight[match.point] * like) / (like + background);
+    const { residual, gx, gy, like, weight } = pullOf(edges, match, curves, kernelPx);
     xx += weight * gx * gx;
     xy += weight * gx * gy;
     yy += weight * gy * gy;
@@ -198,8 +189,6 @@ function step(
   };
 }
 
-/** Pixels by which curves are moved to see how their distances change. */
-const nudgePx = 0.1;
 const shapeRounds = 3;
 const unknowns = 5;
 const noShape = { stretch: NaN, shear: NaN };
@@ -216,9 +205,7 @@ function shapeOf(
   yPx: number,
   kernelPx: number,
 ): typeof noShape {
-  const here = outlineAt(xPx, yPx);
-  const right = outlineAt(xPx + nudgePx, yPx);
-  const below = outlineAt(xPx, yPx + nudgePx);
+  const curves = nudged(outlineAt, xPx, yPx);
   const drawn = new Float64Array(unknowns);
   const normal = new Float64Array(unknowns * unknowns);
   const moments = new Float64Array(unknowns);
@@ -227,16 +214,10 @@ function shapeOf(
     normal.fill(0);
     moments.fill(0);
     const back = putBack(edges, drawn, xPx, yPx);
-    for (const match of matchEdges(back, here, kernelPx)) {
+    for (const match of matchEdges(back, curves.here, kernelPx)) {
       if (match.point < 0) continue;
-      const ex = back.xPx[match.point];
-      const ey = back.yPx[match.point];
-      const residual = distanceFrom(curveOf(here, match), ex, ey);
-      const gx = (distanceFrom(curveOf(right, match), ex, ey) - residual) / nudgePx;
-      const gy = (distanceFrom(curveOf(below, match), ex, ey) - residual) / nudgePx;
-      const like = likeness(residual, kernelPx);
-      const weight = (edges.weight[match.point] * like) / (like + background);
-      const [dx, dy] = [ex - xPx, ey - yPx];
+      const { residual, gx, gy, weight } = pullOf(back, match, curves, kernelPx);
+      const [dx, dy] = [back.xPx[match.point] - xPx, back.yPx[match.point] - yPx];
       row[0] = gx;
       row[1] = gy;
       row[2] = gx * dx + gy * dy;
@@ -261,6 +242,36 @@ function putBack(edges: DiscEdges, drawn: Float64Array, xPx: number, yPx: number
     xPx: edges.xPx.map((x) => x - right - growth * (x - xPx)),
     yPx: edges.yPx.map((y, k) => y - down - (growth + stretch) * (y - yPx) - shear * (edges.xPx[k] - xPx)),
   };
+}
+
+/** Pixels by which curves are moved to see how their distances change. */
+const nudgePx = 0.1;
+
+const nudged = (outlineAt: (xPx: number, yPx: number) => DiscOutline, xPx: number, yPx: number) => ({
+  here: outlineAt(xPx, yPx),
+  right: outlineAt(xPx + nudgePx, yPx),
+  below: outlineAt(xPx, yPx + nudgePx),
+});
+
+/** Work space: the next call of `pullOf` writes over what this one gives. */
+const pull = { residual: 0, gx: 0, gy: 0, like: 0, weight: 0 };
+
+/** How far a matched edge lies off its curve, how that changes as the centre moves, and how much it counts. */
+function pullOf(
+  edges: DiscEdges,
+  match: Match,
+  { here, right, below }: ReturnType<typeof nudged>,
+  kernelPx: number,
+): Readonly<typeof pull> {
+  const x = edges.xPx[match.point];
+  const y = edges.yPx[match.point];
+  const residual = distanceFrom(curveOf(here, match), x, y);
+  pull.residual = residual;
+  pull.gx = (distanceFrom(curveOf(right, match), x, y) - residual) / nudgePx;
+  pull.gy = (distanceFrom(curveOf(below, match), x, y) - residual) / nudgePx;
+  pull.like = likeness(residual, kernelPx);
+  pull.weight = (edges.weight[match.point] * pull.like) / (pull.like + background);
+  return pull;
 }
 
 const curveOf = (outline: DiscOutline, { curve }: Match) =>

@@ -22,3 +22,12 @@ export const sigmaPerMedian = 1.4826;
 export function robustSigma(values: ArrayLike<number>): number {
   return sigmaPerMedian * median(Float64Array.from(values, Math.abs));
 }
+
+/** Tukey's biweight keeps 95 % efficiency on Gaussian errors at this multiple of sigma (Holland & Welsch 1977, from memory). */
+export const biweightReach = 4.685;
+
+/** Tukey's biweight of a residual: 1 at none, 0 beyond its reach. */
+export function biweight(residual: number, sigma: number): number {
+  const r = residual / (biweightReach * sigma);
+  return Math.max(0, 1 - r * r) ** 2;
+}

@@ -1,6 +1,6 @@
 import type { Rim } from '../contract/trace.ts';
 import type { GreyImage } from './grey-image.ts';
-import { lightOf } from './light.ts';
+import { lightAt } from './light.ts';
 import { candidatesPerRay, findRimEdges } from './rim-edges.ts';
 
 /** Light across the rim's edge on one ray, a pixel apart, from inside to outside, the edge in the middle. */
@@ -36,7 +36,7 @@ export function edgeProfiles(image: GreyImage, rim: Rim, half: number): EdgeProf
 
 /** Null where the ray leaves the picture. */
 function lightAlong(
-  { width, height, data }: GreyImage,
+  image: GreyImage,
   xPx: number,
   yPx: number,
   nx: number,
@@ -45,14 +45,8 @@ function lightAlong(
 ): Float64Array | null {
   const light = new Float64Array(2 * half + 1);
   for (let k = 0; k <= 2 * half; k++) {
-    const [x, y] = [xPx + (k - half) * nx, yPx + (k - half) * ny];
-    if (!(x >= 0 && y >= 0 && x < width - 1 && y < height - 1)) return null;
-    const [x0, y0] = [x | 0, y | 0];
-    const [fx, fy] = [x - x0, y - y0];
-    const at = y0 * width + x0;
-    const top = lightOf[data[at]] + fx * (lightOf[data[at + 1]] - lightOf[data[at]]);
-    const low = lightOf[data[at + width]] + fx * (lightOf[data[at + width + 1]] - lightOf[data[at + width]]);
-    light[k] = top + fy * (low - top);
+    light[k] = lightAt(image, xPx + (k - half) * nx, yPx + (k - half) * ny);
+    if (Number.isNaN(light[k])) return null;
   }
   return light;
 }

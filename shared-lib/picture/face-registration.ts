@@ -1,4 +1,5 @@
 import type { Rim } from '../contract/trace.ts';
+import { biweightReach } from '../motion/statistics.ts';
 import { cropDisc, toCrop } from './disc-crop.ts';
 import { facePass, sectors, sumsPerSector } from './face-pass.ts';
 import { sampleBilinear, type GreyImage } from './grey-image.ts';
@@ -157,7 +158,7 @@ export function registerFace(
   let inliers = 0;
   for (let iteration = 0; iteration < 8; iteration++) {
     const { mxu, mxv, myu, myv } = turnedAxes(shape, turn);
-    pass(x0 + tx, y0 + ty, mxu, mxv, myu, myv, gain, offset, 1 / (4.685 * sigma));
+    pass(x0 + tx, y0 + ty, mxu, mxv, myu, myv, gain, offset, 1 / (biweightReach * sigma));
     inliers = totals[0];
     if (inliers < 0.3 * n) return null;
     if (!solvedTogether(sums)) return null;
@@ -188,7 +189,13 @@ export function registerFace(
     varXPx2: f2 * (mxu * mxu * vuu + 2 * mxu * mxv * vuv + mxv * mxv * vvv + floor),
     varYPx2: f2 * (myu * myu * vuu + 2 * myu * myv * vuv + myv * myv * vvv + floor),
     covXYPx2: f2 * (mxu * myu * vuu + (mxu * myv + mxv * myu) * vuv + mxv * myv * vvv),
-    correlation: correlation(seen, grey, gain, offset, correlated === 'all' ? Infinity : 4.685 * sigma),
+    correlation: correlation(
+      seen,
+      grey,
+      gain,
+      offset,
+      correlated === 'all' ? Infinity : biweightReach * sigma,
+    ),
     inlierShare: inliers / n,
   };
 }

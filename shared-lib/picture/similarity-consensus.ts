@@ -1,4 +1,5 @@
 import type { CameraMotion } from '../contract/trace.ts';
+import { biweight } from '../motion/statistics.ts';
 import { applySimilarity, fitSimilarity, type PointPairs, type SimilarityFit } from './similarity.ts';
 
 /**
@@ -30,8 +31,6 @@ export interface ConsensusOptions {
 /** Enough draws for three points in five astray, missed once in ten thousand pictures. */
 const draws = drawsNeeded(0.9999, 0.6, 2);
 
-/** Tukey's biweight keeps 95 % efficiency on Gaussian errors at this multiple of sigma (Holland & Welsch 1977, from memory). */
-const biweightTuning = 4.685;
 /** The median length of a two-dimensional Gaussian error is sqrt(2 ln 2) sigma. */
 const medianToSigma = 1 / Math.sqrt(2 * Math.LN2);
 const reweightings = 4;
@@ -84,8 +83,7 @@ function refine(pairs: PointPairs, start: Uint8Array, slackPx: number): Similari
     // The slack's fifth keeps the scale from collapsing when most residuals are equal.
     const sigma = Math.max(medianToSigma * kept[kept.length >> 1], slackPx / 5);
     for (let i = 0; i < n; i++) {
-      const r = residual[i] / (biweightTuning * sigma);
-      weighted.weight[i] = start[i] && r < 1 ? pairs.weight[i] * (1 - r * r) ** 2 : 0;
+      weighted.weight[i] = start[i] ? pairs.weight[i] * biweight(residual[i], sigma) : 0;
     }
     fit = fitSimilarity(weighted);
   }
