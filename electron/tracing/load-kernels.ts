@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { useRingKernel } from '../../shared-lib/camera/ring-count.ts';
+import { useSettleKernel } from '../../shared-lib/camera/settle-pulls.ts';
 import { usePoseKernel } from '../../shared-lib/camera/view-sums.ts';
 import { useFaceKernel } from '../../shared-lib/picture/face-pass.ts';
 import { usePatchKernel } from '../../shared-lib/picture/patch-registration.ts';
@@ -36,6 +37,7 @@ export function loadKernels(pictureBytes: number, pictures: number): Uint8Array<
   usePatchKernel(exports);
   useRimKernel(exports);
   useRingKernel(exports);
+  useSettleKernel(exports);
   useShapeVoteKernel(exports);
   return Array.from(
     { length: pictures },

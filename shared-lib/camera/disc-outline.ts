@@ -109,6 +109,9 @@ export function edgesOf(
 /** Which curve of the outline a point was matched to: the near rim, the far rim, or a ring by its number from 0. */
 export type Curve = 'near' | 'far' | number;
 
+export const curveOf = (outline: DiscOutline, curve: Curve): Conic =>
+  typeof curve === 'number' ? outline.rings[curve] : outline[curve];
+
 /** A ray's point on one curve; `point` is -1 where the curve should show and does not. */
 export interface Match {
   point: number;

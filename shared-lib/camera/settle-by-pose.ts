@@ -3,19 +3,11 @@ import { solveInPlace } from '../picture/small-solve.ts';
 import { withinReach } from '../picture/rim-edges.ts';
 import type { DiscView } from '../trace/disc-views.ts';
 import type { Position } from '../trace/fuse-positions.ts';
-import {
-  edgesOf,
-  likeness,
-  matchEdges,
-  outlinesOn,
-  rays,
-  type DiscEdges,
-  type DiscOutline,
-  type Match,
-} from './disc-outline.ts';
+import { edgesOf, outlinesOn, rays, type DiscEdges, type DiscOutline } from './disc-outline.ts';
 import { straightenAll, straightened } from './lens-bow.ts';
-import { distanceFrom, rimOfConic, type Plane } from './pinhole.ts';
+import { rimOfConic, type Plane } from './pinhole.ts';
 import { placeFace, type FaceSeen } from './place-face.ts';
+import { nudged, ofShape, pullsOnCentre, pullsOnShape, type NudgedOutlines } from './settle-pulls.ts';
 
 /** Where the near face's centre lies in one view. */
 export interface SettledCentre {
@@ -35,9 +27,6 @@ export interface SettledCentre {
   /** The same by the face, in the same unit, where a face was given and is seen. */
   face?: Position | null;
 }
-
-/** Eighths of a disc: what passes before it leaves a few of them whole. */
-const sectors = 8;
 
 export interface SettleOptions {
   picture: { widthPx: number; heightPx: number };
@@ -59,8 +48,6 @@ const settledPx = 1e-3;
 const nearPx = 0.05;
 /** Rays that start within this of where they would start find the same edges, px. */
 const sameRaysPx = 0.2;
-/** Of an edge at 0 against one that has nothing to do with the curve. */
-const background = 0.05;
 /** Neighbouring rays see one edge with one flaw: so many count as one (measured on rendered clips). */
 const raysPerIndependent = 4;
 /** No edge is placed more surely than this, px (measured on rendered clips). */
@@ -98,7 +85,7 @@ export function settleByPose(view: DiscView, pose: CameraPose, options: SettleOp
       lookedFrom = { x, y };
     }
     for (let n = 0; n < steps; n++) {
-      found = step(edges, outlineAt, x, y, kernelPx);
+      found = step(edges, nudged(outlineAt, x, y), kernelPx);
       if (!found) return null;
       x += found.dx;
       y += found.dy;
@@ -111,7 +98,7 @@ export function settleByPose(view: DiscView, pose: CameraPose, options: SettleOp
   const { varX, varY, cov, shown, shownIn } = found;
   const [dxPx, dyPx] = [x - ringX, y - ringY];
   const lastKernelPx = Math.max(leastKernelPx, kernels[kernels.length - 1] * radiusPx);
-  const shape = shapeOf(edges!, outlineAt, x, y, lastKernelPx);
+  const shape = shapeOf(edges!, nudged(outlineAt, x, y), x, y, lastKernelPx);
   const centre = { xPx: view.ring.xPx + dxPx, yPx: view.ring.yPx + dyPx };
   const face = options.face
     ? placeFace(view, pose, centre, options.face, options.turnRad ?? 0, options)
@@ -142,39 +129,8 @@ export function settleByPose(view: DiscView, pose: CameraPose, options: SettleOp
 }
 
 /** One reweighted Gauss-Newton step of the centre; null where too little shows to move by. */
-function step(
-  edges: DiscEdges,
-  outlineAt: (xPx: number, yPx: number) => DiscOutline,
-  xPx: number,
-  yPx: number,
-  kernelPx: number,
-) {
-  const curves = nudged(outlineAt, xPx, yPx);
-  const matches = matchEdges(edges, curves.here, kernelPx);
-  let xx = 0;
-  let xy = 0;
-  let yy = 0;
-  let bx = 0;
-  let by = 0;
-  let squares = 0;
-  let weights = 0;
-  let shown = 0;
-  const shownIn = new Array<number>(sectors).fill(0);
-  let ray = 0;
-  for (const match of matches) {
-    if (match.point < 0) continue;
-    const { residual, gx, gy, like, weight } = pullOf(edges, match, curves, kernelPx);
-    xx += weight * gx * gx;
-    xy += weight * gx * gy;
-    yy += weight * gy * gy;
-    bx -= weight * gx * residual;
-    by -= weight * gy * residual;
-    squares += weight * residual * residual;
-    weights += weight;
-    if (match.isOutline) shown++;
-    while (edges.first[ray + 1] <= match.point) ray++;
-    shownIn[Math.floor((ray * sectors) / rays)] += (sectors / rays) * edges.weight[match.point] * like;
-  }
+function step(edges: DiscEdges, curves: NudgedOutlines, kernelPx: number) {
+  const { xx, xy, yy, bx, by, squares, weights, shown, shownIn } = pullsOnCentre(edges, curves, kernelPx);
   const det = xx * yy - xy * xy;
   if (!(det > 1e-6 * (xx + yy) ** 2)) return null;
   const variance = (raysPerIndependent * squares) / weights;
@@ -190,7 +146,6 @@ function step(
 }
 
 const shapeRounds = 3;
-const unknowns = 5;
 const noShape = { stretch: NaN, shear: NaN };
 
 /**
@@ -200,36 +155,17 @@ const noShape = { stretch: NaN, shear: NaN };
  */
 function shapeOf(
   edges: DiscEdges,
-  outlineAt: (xPx: number, yPx: number) => DiscOutline,
+  curves: NudgedOutlines,
   xPx: number,
   yPx: number,
   kernelPx: number,
 ): typeof noShape {
-  const curves = nudged(outlineAt, xPx, yPx);
-  const drawn = new Float64Array(unknowns);
-  const normal = new Float64Array(unknowns * unknowns);
-  const moments = new Float64Array(unknowns);
-  const row = new Float64Array(unknowns);
+  const drawn = new Float64Array(ofShape);
   for (let round = 0; round < shapeRounds; round++) {
-    normal.fill(0);
-    moments.fill(0);
     const back = putBack(edges, drawn, xPx, yPx);
-    for (const match of matchEdges(back, curves.here, kernelPx)) {
-      if (match.point < 0) continue;
-      const { residual, gx, gy, weight } = pullOf(back, match, curves, kernelPx);
-      const [dx, dy] = [back.xPx[match.point] - xPx, back.yPx[match.point] - yPx];
-      row[0] = gx;
-      row[1] = gy;
-      row[2] = gx * dx + gy * dy;
-      row[3] = gy * dy;
-      row[4] = gy * dx;
-      for (let a = 0; a < unknowns; a++) {
-        moments[a] -= weight * row[a] * residual;
-        for (let b = 0; b < unknowns; b++) normal[unknowns * a + b] += weight * row[a] * row[b];
-      }
-    }
+    const { normal, moments } = pullsOnShape(back, curves, kernelPx, xPx, yPx);
     if (!solveInPlace(normal, moments)) return noShape;
-    for (let a = 0; a < unknowns; a++) drawn[a] += moments[a];
+    for (let a = 0; a < ofShape; a++) drawn[a] += moments[a];
   }
   return { stretch: drawn[3], shear: drawn[4] };
 }
@@ -237,42 +173,12 @@ function shapeOf(
 /** The edges where they would lie if the disc were not drawn out of shape about a centre. */
 function putBack(edges: DiscEdges, drawn: Float64Array, xPx: number, yPx: number): DiscEdges {
   const [right, down, growth, stretch, shear] = drawn;
-  return {
-    ...edges,
-    xPx: edges.xPx.map((x) => x - right - growth * (x - xPx)),
-    yPx: edges.yPx.map((y, k) => y - down - (growth + stretch) * (y - yPx) - shear * (edges.xPx[k] - xPx)),
-  };
+  const back = { ...edges, xPx: edges.xPx.slice(), yPx: edges.yPx.slice() };
+  for (let k = 0; k < back.xPx.length; k++) {
+    const x = edges.xPx[k];
+    const y = edges.yPx[k];
+    back.xPx[k] = x - right - growth * (x - xPx);
+    back.yPx[k] = y - down - (growth + stretch) * (y - yPx) - shear * (x - xPx);
+  }
+  return back;
 }
-
-/** Pixels by which curves are moved to see how their distances change. */
-const nudgePx = 0.1;
-
-const nudged = (outlineAt: (xPx: number, yPx: number) => DiscOutline, xPx: number, yPx: number) => ({
-  here: outlineAt(xPx, yPx),
-  right: outlineAt(xPx + nudgePx, yPx),
-  below: outlineAt(xPx, yPx + nudgePx),
-});
-
-/** Work space: the next call of `pullOf` writes over what this one gives. */
-const pull = { residual: 0, gx: 0, gy: 0, like: 0, weight: 0 };
-
-/** How far a matched edge lies off its curve, how that changes as the centre moves, and how much it counts. */
-function pullOf(
-  edges: DiscEdges,
-  match: Match,
-  { here, right, below }: ReturnType<typeof nudged>,
-  kernelPx: number,
-): Readonly<typeof pull> {
-  const x = edges.xPx[match.point];
-  const y = edges.yPx[match.point];
-  const residual = distanceFrom(curveOf(here, match), x, y);
-  pull.residual = residual;
-  pull.gx = (distanceFrom(curveOf(right, match), x, y) - residual) / nudgePx;
-  pull.gy = (distanceFrom(curveOf(below, match), x, y) - residual) / nudgePx;
-  pull.like = likeness(residual, kernelPx);
-  pull.weight = (edges.weight[match.point] * pull.like) / (pull.like + background);
-  return pull;
-}
-
-const curveOf = (outline: DiscOutline, { curve }: Match) =>
-  typeof curve === 'number' ? outline.rings[curve] : outline[curve];

@@ -1,5 +1,6 @@
-import { likeness, matchEdges, rays, type Curve, type DiscEdges, type DiscOutline } from './disc-outline.ts';
-import { distanceFrom, type Conic } from './pinhole.ts';
+import { curveOf, likeness, matchEdges, type DiscEdges, type DiscOutline } from './disc-outline.ts';
+import { matchMemory, pairItself, pairMoved, type MatchExports } from './match-memory.ts';
+import { distanceFrom } from './pinhole.ts';
 
 /** What is sought of the camera and the disc, but for the rings on its face. */
 export const common = 5;
@@ -39,16 +40,10 @@ export interface ViewSums {
   shown: number;
 }
 
-/** What kernels/pose.ts exports, as WebAssembly sees it. */
-interface PoseExports {
-  memory: { buffer: ArrayBuffer };
-  poseEdgesAt(): number;
-  poseRaysAt(): number;
-  poseCurvesAt(): number;
+/** What kernels/pose.ts exports besides, as WebAssembly sees it. */
+interface PoseExports extends MatchExports {
   poseStepsAt(): number;
   poseSumsAt(): number;
-  mostPosePoints(): number;
-  mostPoseCurves(): number;
   poseSums(
     points: number,
     rings: number,
@@ -84,67 +79,31 @@ export function usePoseKernel(exports: unknown): void {
  */
 export const viewSums = (...of: Parameters<SumsOfView>): ViewSums => compiled?.(...of) ?? sumsPlainly(...of);
 
-/** Of a curve in the compiled code's table: five pairs of conics, six pairs of coefficients each. */
-const perPair = 12;
-const perCurve = 5 * perPair;
-/** Its sums: six rows of eight of what moves every curve; for each curve two rows of eight and three products in four places. */
+/** The compiled code's sums: six rows of eight of what moves every curve; for each curve two rows of eight and three products in four places. */
 const ofRow = 8;
 const commonRows = 6;
 const perOwn = 20;
 
 function sumsCompiled(wasm: PoseExports): SumsOfView {
   const { buffer } = wasm.memory;
-  const most = wasm.mostPosePoints();
+  const memory = matchMemory(wasm);
   const mostCurves = wasm.mostPoseCurves();
-  const [xPx, yPx, weight] = [0, 1, 2].map(
-    (k) => new Float64Array(buffer, wasm.poseEdgesAt() + 8 * k * most, most),
-  );
-  const first = new Int32Array(buffer, wasm.poseRaysAt(), rays + 1);
-  const table = new Float64Array(buffer, wasm.poseCurvesAt(), mostCurves * perCurve);
   const sums = new Float64Array(buffer, wasm.poseSumsAt(), commonRows * ofRow + mostCurves * perOwn + 2);
   const totals = commonRows * ofRow + mostCurves * perOwn;
   const steps = new Float64Array(buffer, wasm.poseStepsAt(), 10);
   const thicknessStep = difference[ofAllCurves];
   steps.set([...difference.slice(0, ofAllCurves), centreStepPx, centreStepPx]);
   steps.set([thicknessStep, thicknessStep, ringStep, ringStep], 6);
-
-  const write = ({ a, b, c, d, e, f }: Conic, to: number): void => {
-    table[to] = a;
-    table[to + 2] = b;
-    table[to + 4] = c;
-    table[to + 6] = d;
-    table[to + 8] = e;
-    table[to + 10] = f;
-  };
-  const writeCurve = (
-    curve: Curve,
-    place: number,
-    { here, by, right, down, first, second }: ChangedOutlines,
-  ) => {
-    const pair = (k: number, one: DiscOutline, other: DiscOutline): void => {
-      const at = place * perCurve + k * perPair;
-      write(conicOf(one, curve), at);
-      write(conicOf(other, curve), at + 1);
-    };
-    pair(0, by[0], by[1]);
-    pair(1, by[2], by[3]);
-    pair(2, right, down);
-    pair(3, here, here);
-    pair(4, first, second);
-  };
-
-  return (edges, outlines, kernelPx, isFine, isScored) => {
-    const points = edges.xPx.length;
-    const rings = outlines.here.rings.length;
-    if (points > most || rings + 2 > mostCurves) return null;
-    xPx.set(edges.xPx);
-    yPx.set(edges.yPx);
-    weight.set(edges.weight);
-    first.set(edges.first);
-    writeCurve('near', 0, outlines);
-    writeCurve('far', 1, outlines);
-    for (let r = 0; r < rings; r++) writeCurve(r, r + 2, outlines);
-    wasm.poseSums(points, rings, kernelPx, peakOf(edges, kernelPx), isFine, isScored);
+  return (edges, { here, by, right, down, first, second }, kernelPx, isFine, isScored) => {
+    const rings = here.rings.length;
+    if (!memory.putEdges(edges, rings)) return null;
+    memory.putPair(0, by[0], by[1]);
+    memory.putPair(1, by[2], by[3]);
+    memory.putPair(pairMoved, right, down);
+    memory.putPair(pairItself, here, here);
+    memory.putPair(4, first, second);
+    const peak = peakOf(edges, kernelPx);
+    wasm.poseSums(edges.xPx.length, rings, kernelPx, peak, isFine, isScored);
     return { sums: spreadOut(sums, rings), score: sums[totals], shown: sums[totals + 1] };
   };
 }
@@ -180,9 +139,6 @@ function spreadOut(compact: Float64Array, rings: number): Float64Array {
   return to;
 }
 
-const conicOf = (outline: DiscOutline, curve: Curve): Conic =>
-  typeof curve === 'number' ? outline.rings[curve] : outline[curve];
-
 function sumsPlainly(
   edges: DiscEdges,
   { here, by, right, down, first, second }: ChangedOutlines,
@@ -209,24 +165,24 @@ function sumsPlainly(
     if (isOutline) shown++;
     const x = edges.xPx[point];
     const y = edges.yPx[point];
-    const residual = distanceFrom(conicOf(here, curve), x, y);
+    const residual = distanceFrom(curveOf(here, curve), x, y);
     let count = 0;
     for (let a = 0; a < ofAllCurves; a++) {
-      row[a] = (distanceFrom(conicOf(by[a], curve), x, y) - residual) / difference[a];
+      row[a] = (distanceFrom(curveOf(by[a], curve), x, y) - residual) / difference[a];
       moving[count++] = a;
     }
     if (curve !== 'near') {
       const own = curve === 'far' ? ofAllCurves : common + 2 * curve;
       const step = curve === 'far' ? difference[ofAllCurves] : ringStep;
-      row[own] = (distanceFrom(conicOf(first, curve), x, y) - residual) / step;
+      row[own] = (distanceFrom(curveOf(first, curve), x, y) - residual) / step;
       moving[count++] = own;
       if (curve !== 'far') {
-        row[own + 1] = (distanceFrom(conicOf(second, curve), x, y) - residual) / ringStep;
+        row[own + 1] = (distanceFrom(curveOf(second, curve), x, y) - residual) / ringStep;
         moving[count++] = own + 1;
       }
     }
-    row[n] = (distanceFrom(conicOf(right, curve), x, y) - residual) / centreStepPx;
-    row[n + 1] = (distanceFrom(conicOf(down, curve), x, y) - residual) / centreStepPx;
+    row[n] = (distanceFrom(curveOf(right, curve), x, y) - residual) / centreStepPx;
+    row[n + 1] = (distanceFrom(curveOf(down, curve), x, y) - residual) / centreStepPx;
     moving[count++] = n;
     moving[count++] = n + 1;
     const like = likeness(residual, kernelPx);

@@ -1,7 +1,5 @@
 import { afterAll, expect, it } from 'vitest';
 import fc from 'fast-check';
-import { outlinesOn, rays, type DiscEdges } from '../../../shared-lib/camera/disc-outline.ts';
-import { normalOf } from '../../../shared-lib/camera/pinhole.ts';
 import {
   centreStepPx,
   difference,
@@ -11,20 +9,19 @@ import {
   viewSums,
   type ChangedOutlines,
 } from '../../../shared-lib/camera/view-sums.ts';
-import { seededRandom } from '../../../shared-lib/motion/random.ts';
 import { compiledKernels } from '../picture/compiled-kernels.ts';
+import {
+  centre,
+  edgesAnywhere,
+  outlinesOf,
+  radiusOf,
+  someKernelPx,
+  somePose,
+  someShares,
+  type Pose,
+} from './edges-anywhere.ts';
 
 afterAll(() => usePoseKernel(null));
-
-const centre = { xPx: 700, yPx: 420 };
-/** A pose in the order of the parameters, with as many rings. */
-type Pose = [yaw: number, pitch: number, focalPx: number, distanceM: number, thicknessM: number];
-
-function outlinesOf([yaw, pitch, focalPx, distanceM, thicknessM]: Pose, shares: readonly number[], outM = 0) {
-  const lens = { focalPx, cxPx: 959.5, cyPx: 539.5 };
-  const rings = shares.map((share) => ({ share, outM }));
-  return outlinesOn(lens, { normal: normalOf(yaw, pitch), distanceM }, 0.225, thicknessM, rings);
-}
 
 function changed(pose: Pose, shares: readonly number[]): ChangedOutlines {
   const here = outlinesOf(pose, shares);
@@ -41,39 +38,18 @@ function changed(pose: Pose, shares: readonly number[]): ChangedOutlines {
   };
 }
 
-/** On each ray some points anywhere out to beyond the rim. */
-function edgesAnywhere(seed: number, radiusPx: number): DiscEdges {
-  const random = seededRandom(seed);
-  const [xPx, yPx, weight]: number[][] = [[], [], []];
-  const first = [0];
-  for (let i = 0; i < rays; i++) {
-    const points = Math.floor(20 * random.uniform());
-    for (let k = 0; k < points; k++) {
-      const r = 1.4 * radiusPx * random.uniform();
-      const phi = (2 * Math.PI * i) / rays;
-      xPx.push(centre.xPx + r * Math.cos(phi));
-      yPx.push(centre.yPx + r * Math.sin(phi));
-      weight.push(random.uniform());
-    }
-    first.push(xPx.length);
-  }
-  const [x, y, w] = [xPx, yPx, weight].map((of) => Float64Array.from(of));
-  return { xPx: x, yPx: y, weight: w, first: Int32Array.from(first), densityPerPx: 0.05 };
-}
-
 it('gives in compiled code what the plain code gives, to the bit', async () => {
   const compiled = await compiledKernels();
-  const between = (min: number, max: number) => fc.double({ min, max, noNaN: true });
   fc.assert(
     fc.property(
-      fc.tuple(between(-0.6, 0.6), between(-0.3, 0.3), between(900, 2000), between(2, 4), between(0, 0.3)),
-      fc.array(between(0.3, 0.97), { maxLength: 8 }),
-      between(0.8, 8),
+      somePose,
+      someShares,
+      someKernelPx,
       fc.boolean(),
       fc.boolean(),
       fc.integer(),
       (pose, shares, kernelPx, isFine, isScored, seed) => {
-        const edges = edgesAnywhere(seed, (0.225 * pose[2]) / pose[3]);
+        const edges = edgesAnywhere(seed, radiusOf(pose));
         const outlines = changed(pose, shares);
         usePoseKernel(null);
         const plain = viewSums(edges, outlines, kernelPx, isFine, isScored);
