@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import { useRingKernel } from '../../shared-lib/camera/ring-count.ts';
 import { useSettleKernel } from '../../shared-lib/camera/settle-pulls.ts';
 import { usePoseKernel } from '../../shared-lib/camera/view-sums.ts';
+import { useCropKernel } from '../../shared-lib/picture/disc-crop.ts';
 import { useFaceKernel } from '../../shared-lib/picture/face-pass.ts';
 import { usePatchKernel } from '../../shared-lib/picture/patch-registration.ts';
 import { useRimKernel } from '../../shared-lib/picture/rim-edges.ts';
@@ -32,6 +33,7 @@ export function loadKernels(pictureBytes: number, pictures: number): Uint8Array<
   const missing = first + pictures * each - memory.buffer.byteLength;
   // Growing replaces the buffer: before anything looks at it.
   if (missing > 0) memory.grow(Math.ceil(missing / pageBytes));
+  useCropKernel(exports);
   useFaceKernel(exports);
   usePoseKernel(exports);
   usePatchKernel(exports);

@@ -101,7 +101,7 @@ export function settleByPose(view: DiscView, pose: CameraPose, options: SettleOp
   const shape = shapeOf(edges!, nudged(outlineAt, x, y), x, y, lastKernelPx);
   const centre = { xPx: view.ring.xPx + dxPx, yPx: view.ring.yPx + dyPx };
   const face = options.face
-    ? placeFace(view, pose, centre, options.face, options.turnRad ?? 0, options)
+    ? placeFace({ ...view, image }, pose, centre, options.face, options.turnRad ?? 0, options)
     : null;
   return {
     dxPx,
