@@ -6,6 +6,7 @@ import { useCropKernel } from '../../shared-lib/picture/disc-crop.ts';
 import { useFaceKernel } from '../../shared-lib/picture/face-pass.ts';
 import { usePatchKernel } from '../../shared-lib/picture/patch-registration.ts';
 import { useRimKernel } from '../../shared-lib/picture/rim-edges.ts';
+import { useRimFitKernel } from '../../shared-lib/picture/rim-fit.ts';
 import { useShapeVoteKernel } from '../../shared-lib/picture/shape-vote.ts';
 import { builtFile } from '../built-file.ts';
 
@@ -38,6 +39,7 @@ export function loadKernels(pictureBytes: number, pictures: number): Uint8Array<
   usePoseKernel(exports);
   usePatchKernel(exports);
   useRimKernel(exports);
+  useRimFitKernel(exports);
   useRingKernel(exports);
   useSettleKernel(exports);
   useShapeVoteKernel(exports);

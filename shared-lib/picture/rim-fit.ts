@@ -1,5 +1,6 @@
 import { jackknifeCovariance, solveTogether, type NormalEquations } from './jackknife.ts';
 import { candidatesPerRay, type RimEdges } from './rim-edges.ts';
+import { fitCompiled } from './rim-fit-kernel.ts';
 import { bestWeighted, stepWeight, voteForShift } from './rim-vote.ts';
 
 /** How the rim moved and grew against the expected rim, with the evidence for it. */
@@ -44,18 +45,66 @@ export interface RimShiftOptions {
 /** Arcs that the rays are grouped into for the covariance. */
 const arcs = 16;
 
+/** What was fitted to the edges, before it is judged. */
+export interface FittedRim {
+  shift: ShiftValues;
+  /** Weights of the edges that agree, with their squared distances from the fit, px², how many they are, and their steps. */
+  sumW: number;
+  sumWr2: number;
+  used: number;
+  contrast: number;
+  chosen: Int32Array;
+  /** Asked for at once or not at all; null where what is left of the edges determines none. */
+  covariance: () => Pick<RimShift, 'varXPx2' | 'covXYPx2' | 'varYPx2' | 'varScale'> | null;
+}
+
+/** Fits the edges; null where too few agree. @param stretchSigma small where the rim keeps its shape */
+export type RimFitter = (
+  edges: RimEdges,
+  options: RimShiftOptions & Required<Pick<RimShiftOptions, 'around'>>,
+  stretchSigma: number,
+) => FittedRim | null;
+
+let compiled: ReturnType<typeof fitCompiled> | null = null;
+
+/** Has compiled code fit rims from now on, with the same result to the bit; the plain code again with null. */
+export function useRimFitKernel(exports: unknown): void {
+  compiled = exports === null ? null : fitCompiled(exports);
+}
+
 /**
  * The shift and growth that the most edges agree with: an exhaustive vote over shifts (nothing to be unlucky
  * with), then iteratively reweighted least squares with Tukey's biweight.
  */
 export function fitRimShift(edges: RimEdges, options: RimShiftOptions): RimShift | null {
+  const { around = { dx: 0, dy: 0 }, stretchSigma = rigid } = options;
+  const looked = { ...options, around };
+  const byCode = compiled?.(edges, looked, stretchSigma);
+  const fitted = byCode === undefined ? fitPlainly(edges, looked, stretchSigma) : byCode;
+  if (!fitted) return null;
+  const { shift, sumW, sumWr2, used, contrast, chosen } = fitted;
+  if (Math.hypot(shift.dxPx - around.dx, shift.dyPx - around.dy) > 1.5 * options.maxShiftPx + 2) return null;
+  const covariance = fitted.covariance();
+  if (!covariance) return null;
+  return {
+    ...shift,
+    ...covariance,
+    inlierShare: edges.insideCount >= leastInside * edges.rays ? used / edges.insideCount : 0,
+    spread: spreadOf(edges, chosen),
+    rmsPx: Math.sqrt(sumWr2 / sumW),
+    contrast: contrast / used,
+    chosen,
+  };
+}
+
+const fitPlainly: RimFitter = (edges, options, stretchSigma) => {
   const weight = edgeWeights(edges);
   if (!weight) return null;
   const start = voteForShift(edges, weight, options);
-  return refineShift(edges, weight, start, options);
-}
+  return refineShift(edges, weight, start, options, stretchSigma);
+};
 
-/** Null where too few rays met an edge. */
+/** What each candidate weighs; null where too few rays met an edge. */
 function edgeWeights(edges: RimEdges): Float64Array | null {
   let met = 0;
   for (let i = 0; i < edges.rays; i++) if (edges.step[i * candidatesPerRay] !== 0) met++;
@@ -75,7 +124,8 @@ function refineShift(
   weight: Float64Array,
   start: { dx: number; dy: number },
   options: RimShiftOptions,
-): RimShift | null {
+  stretchSigma: number,
+): FittedRim | null {
   const { kernelPx, trust } = options;
   const { rays, offsetPx, step } = edges;
   let shift: ShiftValues = { dxPx: start.dx, dyPx: start.dy, dScale: 0, stretch: [0, 0] };
@@ -115,7 +165,8 @@ function refineShift(
       const offset = offsetPx[k];
       const residual = offset - expected;
       const u = residual / gate;
-      const w = ray * weight[k] * (1 - u * u) ** 2;
+      const near = 1 - u * u;
+      const w = ray * weight[k] * (near * near);
       used++;
       contrast += Math.abs(step[k]);
       sumW += w;
@@ -151,7 +202,6 @@ function refineShift(
     groups.forEach(mirrored);
     // The expected size and shape as further measurements: no change, with its sigma.
     const variance = Math.max(0.04, sumWr2 / sumW);
-    const stretchSigma = options.stretchSigma ?? rigid;
     const onScale = variance / (options.scaleSigma * options.scaleSigma);
     const onStretch = variance / (stretchSigma * stretchSigma);
     prior = [0, 0, onScale, onStretch, onStretch];
@@ -169,22 +219,19 @@ function refineShift(
     gate = next;
     if (isSettled && furthestApart(before, shift, effects) < settledPx) break;
   }
-  const { around = { dx: 0, dy: 0 } } = options;
-  if (Math.hypot(shift.dxPx - around.dx, shift.dyPx - around.dy) > 1.5 * options.maxShiftPx + 2) return null;
-  const rms = Math.sqrt(sumWr2 / sumW);
-  const covariance = jackknifeCovariance(groups, prior);
-  if (!covariance) return null;
   return {
-    ...shift,
-    varXPx2: covariance[0],
-    varYPx2: covariance[unknowns + 1],
-    covXYPx2: covariance[1],
-    varScale: covariance[2 * unknowns + 2],
-    inlierShare: edges.insideCount >= leastInside * edges.rays ? used / edges.insideCount : 0,
-    spread: spreadOf(edges, chosen),
-    rmsPx: rms,
-    contrast: contrast / used,
-    chosen,
+    ...{ shift, sumW, sumWr2, used, contrast, chosen },
+    covariance() {
+      const all = jackknifeCovariance(groups, prior);
+      return (
+        all && {
+          varXPx2: all[0],
+          covXYPx2: all[1],
+          varYPx2: all[unknowns + 1],
+          varScale: all[2 * unknowns + 2],
+        }
+      );
+    },
   };
 }
 

@@ -37,7 +37,8 @@ function vote(
   const rest = mostFrom(edges, weight, options.trust, stride);
   const perKernel = 1 / kernelPx;
   const scoreAt = (dx: number, dy: number, least: number): number => {
-    const far = ((dx - start.dx) ** 2 + (dy - start.dy) ** 2) / (options.shiftSigmaPx * options.shiftSigmaPx);
+    const [x, y] = [dx - start.dx, dy - start.dy];
+    const far = (x * x + y * y) / (options.shiftSigmaPx * options.shiftSigmaPx);
     return score(
       edges,
       weight,
