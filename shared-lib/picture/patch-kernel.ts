@@ -14,21 +14,28 @@ interface PatchExports {
   register(x: number, y: number, norm: number, inv0: number, inv1: number, inv2: number): number;
 }
 
+const within = (at: number, count: number): number => Math.min(count - 1, Math.max(0, at));
+
 /** Finding a patch again in compiled code: the same as in `registerPatch`, to rounding. */
 export interface PatchKernel {
   /**
-   * @param left, top upper left reduced pixel of the window, which lies in the picture whole
+   * @param left, top upper left reduced pixel of the window; beyond the picture's border its outermost pixels go on
+   * @returns the window, the same as by `reduceWindow` to the bit, until the next is asked for
+   */
+  reduce(image: GreyImage, factor: number, left: number, top: number): Float64Array;
+  /**
+   * In the window that was asked for last.
    * @param x, y upper left corner of the patch inside the window, to start from
    * @returns x, y, correlation and noise, to be read before the next call; null where nothing was found
    */
-  find(patch: Patch, image: GreyImage, left: number, top: number, x: number, y: number): Float64Array | null;
+  find(patch: Patch, x: number, y: number): Float64Array | null;
 }
 
 /** Reductions that the compiled code knows. */
 export const kernelFactors: readonly number[] = [1, 2, 4];
 
 /**
- * Pictures that lie in the code's own memory are read where they are, others are copied piece by piece.
+ * Pictures that lie in the code's own memory are read where they are; of others, and at a border, the piece is copied.
  * @param windowSize side of the window, reduced pixels
  */
 export function patchKernel(exports: unknown, windowSize: number, area: number): PatchKernel {
@@ -40,20 +47,28 @@ export function patchKernel(exports: unknown, windowSize: number, area: number):
   const gx = new Float64Array(buffer, wasm.gxAt(), area);
   const gy = new Float64Array(buffer, wasm.gyAt(), area);
   const out = new Float64Array(buffer, wasm.outAt(), 4);
+  const window = new Float64Array(buffer, wasm.windowAt(), windowSize * windowSize);
   return {
-    find(patch, image, left, top, x, y) {
-      const { factor, inv } = patch;
+    reduce(image, factor, left, top) {
       const first = factor === 1 ? 0 : factor / 2;
-      const width = factor === 1 ? windowSize : (windowSize + 1) * factor;
-      const { data, width: stride } = image;
-      const at = (top * factor - first) * stride + left * factor - first;
-      if (data.buffer === buffer) {
-        wasm.reduce(factor, data.byteOffset + at, stride);
-      } else {
-        for (let r = 0, to = 0; r < width; r++)
-          for (let c = 0, line = at + r * stride; c < width; c++) raw[to++] = data[line + c];
-        wasm.reduce(factor, raw.byteOffset, width);
+      const size = factor === 1 ? windowSize : (windowSize + 1) * factor;
+      const { data, width, height } = image;
+      const x0 = left * factor - first;
+      const y0 = top * factor - first;
+      const isInside = x0 >= 0 && y0 >= 0 && x0 + size <= width && y0 + size <= height;
+      if (data.buffer === buffer && isInside) {
+        wasm.reduce(factor, data.byteOffset + y0 * width + x0, width);
+        return window;
       }
+      for (let r = 0, to = 0; r < size; r++) {
+        const line = within(y0 + r, height) * width;
+        for (let c = 0; c < size; c++) raw[to++] = data[line + within(x0 + c, width)];
+      }
+      wasm.reduce(factor, raw.byteOffset, size);
+      return window;
+    },
+    find(patch, x, y) {
+      const { inv } = patch;
       unit.set(patch.unit);
       gx.set(patch.gx);
       gy.set(patch.gy);

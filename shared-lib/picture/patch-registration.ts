@@ -143,13 +143,11 @@ export function registerPatch(
   // Upper left corner of the patch inside the window.
   const x = cx - half - left;
   const y = cy - half - top;
-  const isCompiled =
-    kernel !== null &&
-    kernelFactors.includes(factor) &&
-    windowIsInside(image, factor, left, top, windowSize, windowSize);
-  const found = isCompiled
-    ? kernel!.find(patch, image, left, top, x, y)
-    : settle(patch, image, left, top, x, y);
+  const reduced = kernelFactors.includes(factor) ? kernel?.reduce(image, factor, left, top) : undefined;
+  const found =
+    kernel && reduced && windowIsInside(image, factor, left, top, windowSize, windowSize)
+      ? kernel.find(patch, x, y)
+      : settle(patch, reduced ?? reducedPlainly(image, factor, left, top), x, y);
   if (!found) return null;
   const [settledX, settledY, correlation, noise] = found;
   const foundX = settledX + half + left - turnRad * patch.perTurn[0] - growth * patch.perGrowth[0];
@@ -162,22 +160,24 @@ export function registerPatch(
   };
 }
 
+function reducedPlainly(image: GreyImage, factor: number, left: number, top: number): Float64Array {
+  reduceWindow(image, factor, left, top, windowSize, windowSize, windowScratch);
+  return windowScratch;
+}
+
 /** Gauss-Newton in the window from (x, y). @returns x, y, correlation and noise; null where it leaves or resembles nothing */
 function settle(
   patch: Patch,
-  image: GreyImage,
-  left: number,
-  top: number,
+  window: Float64Array,
   x: number,
   y: number,
 ): readonly [x: number, y: number, correlation: number, noise: number] | null {
-  const { factor, gx, gy, unit, inv } = patch;
-  reduceWindow(image, factor, left, top, windowSize, windowSize, windowScratch);
+  const { gx, gy, unit, inv } = patch;
   let correlation = 0;
   let noise = 0;
   for (let iteration = 0; iteration < 10; iteration++) {
     if (!(x >= 1 && y >= 1 && x < 1 + 2 * searchRange && y < 1 + 2 * searchRange)) return null;
-    sampleCubic(windowScratch, x, y, patchScratch);
+    sampleCubic(window, x, y, patchScratch);
     let sum = 0;
     let square = 0;
     let along = 0;

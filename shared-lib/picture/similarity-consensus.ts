@@ -35,17 +35,19 @@ const draws = drawsNeeded(0.9999, 0.6, 2);
 const medianToSigma = 1 / Math.sqrt(2 * Math.LN2);
 const reweightings = 4;
 
-/** Pairs whose distance from the hypothesis is within three sigma and the slack. */
-function agreement(pairs: PointPairs, s: CameraMotion, slackPx: number, agrees: Uint8Array): number {
+/** Squared distance within which each pair agrees with a hypothesis: three sigma and the slack. */
+const limitsOf = ({ weight }: PointPairs, slackPx: number): Float64Array =>
+  weight.map((w) => (w > 0 ? (slackPx + 3 / Math.sqrt(w)) * (slackPx + 3 / Math.sqrt(w)) : 0));
+
+/** Marks the pairs that agree with a hypothesis. @returns how many */
+function agreement(pairs: PointPairs, s: CameraMotion, limits: Float64Array, agrees: Uint8Array): number {
   let count = 0;
   const c = s.scale * Math.cos(s.rotationRad);
   const n = s.scale * Math.sin(s.rotationRad);
   for (let i = 0; i < agrees.length; i++) {
     const dx = c * pairs.fromX[i] - n * pairs.fromY[i] + s.txPx - pairs.toX[i];
     const dy = n * pairs.fromX[i] + c * pairs.fromY[i] + s.tyPx - pairs.toY[i];
-    const w = pairs.weight[i];
-    const limit = w > 0 ? slackPx + 3 / Math.sqrt(w) : 0;
-    agrees[i] = dx * dx + dy * dy < limit * limit ? 1 : 0;
+    agrees[i] = dx * dx + dy * dy < limits[i] ? 1 : 0;
     count += agrees[i];
   }
   return count;
@@ -96,11 +98,12 @@ function refine(pairs: PointPairs, start: Uint8Array, slackPx: number): Similari
  */
 export function findConsensus(pairs: PointPairs, options: ConsensusOptions): Consensus | null {
   const n = pairs.weight.length;
+  const limits = limitsOf(pairs, options.slackPx);
   let best = new Uint8Array(n);
   let bestCount = 0;
   let trial = new Uint8Array(n);
   const consider = (s: CameraMotion): void => {
-    const count = agreement(pairs, s, options.slackPx, trial);
+    const count = agreement(pairs, s, limits, trial);
     if (count <= bestCount) return;
     bestCount = count;
     [best, trial] = [trial, best];
@@ -115,6 +118,6 @@ export function findConsensus(pairs: PointPairs, options: ConsensusOptions): Con
   if (bestCount < 3) return null;
   const fit = refine(pairs, best, options.slackPx);
   if (!fit) return null;
-  const agreeing = agreement(pairs, fit.similarity, options.slackPx, best);
+  const agreeing = agreement(pairs, fit.similarity, limits, best);
   return { ...fit, agrees: best, agreeing };
 }

@@ -4,7 +4,7 @@ import type { ConformalPicture } from '../picture/conformal-picture.ts';
 import type { GreyImage } from '../picture/grey-image.ts';
 import { patchSize, registerPatch, takePatch, type Patch } from '../picture/patch-registration.ts';
 import { findConsensus, type Consensus } from '../picture/similarity-consensus.ts';
-import { applySimilarity, invertSimilarity, type PointPairs } from '../picture/similarity.ts';
+import { applySimilarity, invertSimilarity, type Point, type PointPairs } from '../picture/similarity.ts';
 
 /** A place in the background, followed from one picture to all that come after. */
 interface Mark {
@@ -88,30 +88,29 @@ export function sightAnchor(
   const { to, from } = anchor.space;
   const unit = anchor.factor * levels[level];
   const reach = (unit * patchSize) / 2;
-  const found: { mark: Mark; patch: Patch; xPx: number; yPx: number; sigmaPx: number }[] = [];
+  const found: { mark: Mark; there: Point; xPx: number; yPx: number; sigmaPx: number }[] = [];
   let expectedMarks = 0;
   const marks = anchor.marks.filter((mark) => mark.patches[level]);
   const stride = Math.max(1, Math.ceil(marks.length / mostMarks[level]));
   for (let i = 0; i < marks.length; i += stride) {
     const mark = marks[i];
     const patch = mark.patches[level]!;
-    const [x, y] = from(...applySimilarity(forth, ...to(patch.xPx, patch.yPx)));
+    const there = to(patch.xPx, patch.yPx);
+    const [x, y] = from(...applySimilarity(forth, ...there));
     if (x < reach || y < reach || x > image.width - reach || y > image.height - reach) continue;
     if (touchesBox(excluded, x, y, (anchor.factor * patchSize) / 2)) continue;
     expectedMarks++;
     const seen = registerPatch(patch, image, x, y, forth.rotationRad, forth.scale - 1);
-    if (seen && seen.correlation >= seenCorrelation) found.push({ mark, patch, ...seen });
+    if (seen && seen.correlation >= seenCorrelation) found.push({ mark, there, ...seen });
   }
   const floor = modelSigma * unit;
-  const here = found.map((f) => to(f.xPx, f.yPx));
-  const there = found.map((f) => to(f.patch.xPx, f.patch.yPx));
-  const pairs: PointPairs = {
-    fromX: Float64Array.from(here, ([x]) => x),
-    fromY: Float64Array.from(here, ([, y]) => y),
-    toX: Float64Array.from(there, ([x]) => x),
-    toY: Float64Array.from(there, ([, y]) => y),
-    weight: Float64Array.from(found, (f) => 1 / (f.sigmaPx * f.sigmaPx + floor * floor)),
-  };
+  const pairs = pairsOf(found.length);
+  for (let i = 0; i < found.length; i++) {
+    const { there, xPx, yPx, sigmaPx } = found[i];
+    [pairs.fromX[i], pairs.fromY[i]] = to(xPx, yPx);
+    [pairs.toX[i], pairs.toY[i]] = there;
+    pairs.weight[i] = 1 / (sigmaPx * sigmaPx + floor * floor);
+  }
   const consensus = findConsensus(pairs, {
     expected: [expected],
     slackPx: slack * unit,
@@ -122,6 +121,14 @@ export function sightAnchor(
   if (level === 0 && consensus.agreeing >= expectedMarks / 2) noteStrays(anchor, found, consensus);
   return { ...consensus, expectedMarks, foundMarks: found.length, chi2: meanSquare(pairs, consensus) };
 }
+
+const pairsOf = (count: number): PointPairs => ({
+  fromX: new Float64Array(count),
+  fromY: new Float64Array(count),
+  toX: new Float64Array(count),
+  toY: new Float64Array(count),
+  weight: new Float64Array(count),
+});
 
 /** What clearly moves by itself while most of the picture agrees is no background, now or later. */
 function noteStrays(anchor: Anchor, found: { mark: Mark }[], consensus: Consensus): void {
