@@ -64,12 +64,11 @@ const byDisc = { by: 'disc', part: 1 } as const;
 const byCamera = { by: 'camera', part: 1 } as const;
 
 /**
- * How far from the true rim its edge is found beside what the fit states, pixels as measured, one sigma: lips and bevels taken for the
- * rim, lenses that bend. Set on the films of rendered pairs with even numbers, whose sizes were off by 1.3 % (root mean
- * square); smaller discs are off by more, in proportion. From one film to the next of an unmoved camera about half of it
- * stays.
+ * How far from the true rim its edge is found beside what the fit states and what the lens does, pixels as measured, one sigma:
+ * lips and bevels taken for the rim. Set on the films of rendered pairs with even numbers, whose sizes were off by 0.9 % (root
+ * mean square). From one film to the next of an unmoved camera about half of it stays.
  */
-const edgeSigmaPx = 0.575;
+const edgeSigmaPx = 0.3;
 
 /**
  * The error sources of one clip. Noise of the trace and bridged gaps are not among them: whole traces are drawn from

@@ -10,8 +10,8 @@ const fineS = 0.001;
 /** The exact motion has no noise; the least that keeps thresholds above zero. */
 const silent = { syM: 1e-6, svMps: 1e-6 };
 
-/** A rep's measures on its exact motion, between its exact events. */
-export function trueMeasures(spec: SceneSpec): MeasureValues {
+/** The measures of a rep, the first unless said otherwise, on its exact motion, between its exact events. */
+export function trueMeasures(spec: SceneSpec, rep = 0): MeasureValues {
   const bar = motionOf(spec);
   const states = Array.from({ length: Math.floor(bar.durationS / fineS) }, (_, i) => bar.at(i * fineS));
   const motion: Motion = {
@@ -22,7 +22,7 @@ export function trueMeasures(spec: SceneSpec): MeasureValues {
     vxMps: Float64Array.from(states, (s) => s.vxMps),
     vyMps: Float64Array.from(states, (s) => s.vyMps),
   };
-  return measureRep(motion, eventsOf(bar, spec.lift, 0), spec.lift, silent);
+  return measureRep(motion, eventsOf(bar, spec.lift, rep), spec.lift, silent);
 }
 
 type Lever = (rep: RepPlan, by: number) => RepPlan;

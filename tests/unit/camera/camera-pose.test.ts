@@ -95,7 +95,7 @@ describe('fitCameraPose', () => {
   });
 
   it('finds a thick disc turned away and down where a thin, squarer one had looked likely', async () => {
-    const spec = drawRenderedPair(206).specs[0];
+    const spec = drawRenderedPair(206).films[0].spec;
     const size = { widthPx: spec.film.widthPx, heightPx: spec.film.heightPx };
     const { views, frames } = paintedViews(spec, 8);
     const pose = (await fitCameraPose(views, size))!;

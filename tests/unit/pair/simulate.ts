@@ -136,6 +136,8 @@ export function courseOf(rep: Rep): {
   startS: number;
   /** When the drive ends. */
   endS: number;
+  /** When the bar leaves its rest or comes to it. */
+  restsS: number[];
   lengthS: number;
 } {
   const drive = dippedCourse(rep.dip, rep.driveEnds);
@@ -162,7 +164,8 @@ export function courseOf(rep: Rep): {
     const lowM = hasDescent ? rep.depthM + rep.sinkM : rep.depthM;
     return { x, y: rackYM * racked - (hasDescent ? rep.depthM * down + sunk : 0) + lowM * up - sag };
   };
-  return { at, startS, endS, lengthS: endS + holdS };
+  const paused = rep.pauseS > 0 ? [startS + downS, driveFromS] : [];
+  return { at, startS, endS, restsS: [startS, ...paused, endS], lengthS: endS + holdS };
 }
 
 const silent = { syM: 1e-5, svMps: 1e-5 };
@@ -189,6 +192,18 @@ export function trueValues(rep: Rep): MeasureValues {
   return measureRep(motion, found.events, rep.lift, silent);
 }
 
+/** How surely films show when a bar leaves its rest or comes to it: as rendered ones do, one sigma, of the time between pictures. */
+const restShare = 0.15;
+/** Around that moment, seconds. */
+const aroundRestS = 0.12;
+
+/** By how much the motion shows late at each time: by another time wherever the bar leaves its rest or comes to it. */
+function restsLate(restsS: readonly number[], fps: number, random: Random): (tS: number) => number {
+  const lateS = restsS.map(() => (restShare / fps) * random.normal());
+  return (tS) =>
+    restsS.reduce((sum, atS, i) => sum + lateS[i] * Math.exp(-(((tS - atS) / aroundRestS) ** 2) / 2), 0);
+}
+
 export interface Filming {
   fps: number;
   noise: TraceNoise;
@@ -199,8 +214,9 @@ export interface Filming {
 
 /** What a camera with these errors makes of a rep, frame by frame: optics, then sensor, then the reading. */
 export function film(rep: Rep, error: SourceDraw, filming: Filming, random: Random): PlaneTrace {
-  const { at, startS, endS, lengthS } = courseOf(rep);
+  const { at, startS, endS, restsS, lengthS } = courseOf(rep);
   const n = Math.floor(lengthS * filming.fps);
+  const late = restsLate(restsS, filming.fps, random);
   const c = filming.calibration;
   const trueAngle = Math.abs(c.offSquareRad + error.offSquareRad);
   const scale = (1 + error.discDiameter) * (1 + error.rimScale) * (1 + error.lensScale);
@@ -231,7 +247,7 @@ export function film(rep: Rep, error: SourceDraw, filming: Filming, random: Rand
     let p = reading(labelS);
     for (let k = 0; k < 4; k++) {
       const rowS = (-p.y / (picture.heightPx * c.metresPerPx)) * error.readOutS;
-      p = reading(labelS + wobble + rowS);
+      p = reading(labelS + wobble + rowS - late(labelS));
     }
     return p;
   };

@@ -12,11 +12,12 @@ import { picture } from './clips.ts';
 import { drawFilming, drawRepOf } from './varied-reps.ts';
 
 /** How an ordinary lifter's reps differ from one to the next, one sigma, SI: common practice. */
-const ordinary = {
+export const ordinarySpread = {
   depthM: 0.008,
   descentS: 0.12,
   pauseS: 0.1,
-  driveS: 0.08,
+  /** Of a drive's time, or of its speeds. */
+  driveShare: 0.05,
   dip: 0.06,
   bottomX: 0.008,
   lockoutX: 0.008,
@@ -27,10 +28,12 @@ const ordinary = {
 /** Another ordinary rep of the lifter whose middle rep this is. */
 export function ordinaryRep(middle: Rep, random: Random): Rep {
   const rep = { ...middle };
-  for (const [trait, sigma] of Object.entries(ordinary) as [keyof typeof ordinary, number][]) {
+  const { driveShare, ...traits } = ordinarySpread;
+  for (const [trait, sigma] of Object.entries(traits) as [keyof typeof traits, number][]) {
     // What the lift lacks stays away.
     if (middle[trait] !== 0) rep[trait] = middle[trait] + sigma * random.normal();
   }
+  rep.driveS *= 1 + driveShare * random.normal();
   return { ...rep, pauseS: middle.pauseS && Math.max(0.25, rep.pauseS), sagM: Math.max(0, rep.sagM) };
 }
 

@@ -103,7 +103,7 @@ export function drawFilming(random: Random, good: boolean): Filming {
     offSquareRad: rad(between(random, 3, 22)),
     offSquareSigmaRad: rad(2),
     plumb,
-    rollSigmaRad: rad({ none: 0.5, proposed: 0.4, user: 0.2 }[plumb]),
+    rollSigmaRad: rad({ none: 1, proposed: 0.3, user: 0.2 }[plumb]),
   };
   return {
     fps,
