@@ -8,6 +8,9 @@ export interface SidewaysSpec {
   toLockoutM: number;
 }
 
+/** A bar whose drives begin less than this below its start began at its lowest and sways, as in a deadlift's set. */
+const leastDepthM = 0.05;
+
 /** The bar's course with travel out of the bar plane, which a film from the side shows as a change of scale. */
 export function movedSideways(bar: BarMotion, { toBottomM, toLockoutM }: SidewaysSpec): BarMotion {
   const moving = bar.spans.filter(({ stage }) => stage.name === 'descent' || stage.name === 'drive');
@@ -20,7 +23,7 @@ export function movedSideways(bar: BarMotion, { toBottomM, toLockoutM }: Sideway
     at(tS) {
       const state = bar.at(tS);
       const s = Math.min(Math.max((tS - fromS) / (toS - fromS), 0), 1);
-      const below = depthM > 0 ? (startYM - state.yM) / depthM : 0;
+      const below = depthM > leastDepthM ? (startYM - state.yM) / depthM : 0;
       return { ...state, zM: toBottomM * below + toLockoutM * s * s * (3 - 2 * s) };
     },
   };

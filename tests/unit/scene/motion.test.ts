@@ -149,4 +149,11 @@ describe('a bar that leaves its plane', () => {
     expect(half.zM).toBeCloseTo(0.012 - 0.02 * s * s * (3 - 2 * s), 3);
     expect(half).toMatchObject(flat.at(up.fromS));
   });
+
+  it('is at its bottom nowhere in a set of deadlifts, whose drives begin where it stands and sways', () => {
+    const one = drawScene(5, { lift: 'deadlift' });
+    const plan = { ...one.plan, swayM: 0.003, reps: [one.plan.reps[0], one.plan.reps[0]] };
+    const bar = motionOf({ ...one, plan: { ...plan, sideways: { toBottomM: 0.012, toLockoutM: 0 } } });
+    for (const { fromS } of bar.spans) expect(bar.at(fromS).zM).toBeCloseTo(0, 9);
+  });
 });
