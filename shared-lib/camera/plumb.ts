@@ -15,11 +15,10 @@ export interface Roll {
 const rad = Math.PI / 180;
 
 /**
- * Standard uncertainty of up, degrees, by where it comes from: a phone held level by eye; uprights found in the picture, which
- * may lean together; an upright that the user trusts (common practice).
+ * Standard uncertainty of up, degrees, by where it comes from: a phone held level by eye; one upright found in
+ * the picture, which may itself lean; an upright that the user trusts (common practice).
  */
-const sigmaDeg: Record<Calibration['plumb'], number> = { none: 1, proposed: 0.2, user: 0.2 };
-export const sigmaOfUp = { proposed: sigmaDeg.proposed * rad } as const;
+const sigmaDeg: Record<Calibration['plumb'], number> = { none: 1, proposed: 0.4, user: 0.2 };
 
 /** How surely a point is set with the pointer, px (common practice). */
 const pointSigmaPx = 1;

@@ -1,6 +1,6 @@
 import { inverse, Matrix, solve } from 'ml-matrix';
 import type { CameraPose, UprightEdge } from '../contract/trace.ts';
-import { sigmaOfUp, type Roll } from './plumb.ts';
+import type { Roll } from './plumb.ts';
 import { upOf } from './pose-plane.ts';
 
 const rad = Math.PI / 180;
@@ -8,8 +8,9 @@ const rad = Math.PI / 180;
 /** Nobody films further askew than this without noticing; phones are held level to about 2 degrees (common practice). */
 const mostRollRad = 9 * rad;
 const rollPriorRad = 3 * rad;
-/** How far one upright of a gym leans by itself (common practice). */
+/** How far one upright of a gym leans by itself, and how far all of them together (common practice). */
 const ownLeanRad = 0.35 * rad;
+const leanTogetherRad = 0.2 * rad;
 /** A camera looks up or down by this much, one sigma (common practice), through a lens of about the picture's length. */
 const pitchPriorRad = 7 * rad;
 const usualFocal = 0.95;
@@ -58,7 +59,7 @@ export function proposeUp(
   if (rival && rival.score > mostRival * best.score) return null;
   // Edges of one upright lean together, so that uprights count, not edges.
   const own = (ownLeanRad / Math.sqrt(uprights)) * (uprights < 3 ? 1.5 : 1);
-  return { rollRad: roll, rollSigmaRad: Math.hypot(sigmaOfUp.proposed, sigma, own), plumb: 'proposed' };
+  return { rollRad: roll, rollSigmaRad: Math.hypot(leanTogetherRad, sigma, own), plumb: 'proposed' };
 }
 
 interface Line {

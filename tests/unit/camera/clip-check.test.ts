@@ -186,7 +186,7 @@ describe('checkClip', () => {
       exposureS: null,
     });
     expect(c.advice.join(' ')).toMatch(/plumb line.*damaged/);
-    expect(c.rollU95Deg).toBeCloseTo(1.96 * 0.8, 9);
+    expect(c.rollU95Deg).toBeCloseTo(1.96, 9);
     // Drift stands on what is up, and nothing else does.
     expect(c.verdicts).toMatchObject({ drift: 'poor', vertical: 'good', velocity: 'good' });
   });

@@ -16,9 +16,9 @@ describe('rollFromPlumb', () => {
     );
   });
 
-  it("knows up to 0.8 degrees without a line, 0.4 with a proposed one, 0.2 with the user's, and less surely from a short one", () => {
+  it("knows up to a degree without a line, 0.4 with a proposed one, 0.2 with the user's, and less surely from a short one", () => {
     const long = [100, 100, 100, 10_000] as const;
-    expect(assumedUp.rollSigmaRad * deg).toBeCloseTo(0.8, 9);
+    expect(assumedUp.rollSigmaRad * deg).toBeCloseTo(1, 9);
     expect(rollFromPlumb(long, 'proposed').rollSigmaRad * deg).toBeCloseTo(0.4, 3);
     expect(rollFromPlumb(long, 'user').rollSigmaRad * deg).toBeCloseTo(0.2, 3);
     // Two points of 1 px each, 100 px apart: .0141 rad = .81 degrees, with .2 in quadrature .8346.

@@ -64,6 +64,32 @@ describe('taking noise back', () => {
     expect(taken('hold_sway_m', 0.004, 0.005)).toBe(0.004);
   });
 
+  it('lets mean speeds go with their times, whose way stays, and doubts the end of a descent only where the bar rests there', () => {
+    const random = seededRandom(3);
+    const rep = { ...only('drive_s', 1.2), mean_drive_mps: 0.4, descent_s: 1.5, mean_descent_mps: 0.32 };
+    const widths = (pauseS: number | null): number[] => {
+      const drawn = Array.from({ length: 2000 }, () =>
+        withMoments({ ...rep, pause_s: pauseS }, { slowM: 0, restS: 0.005 }, random),
+      );
+      for (const d of drawn) {
+        expect(d.mean_drive_mps! * d.drive_s!).toBeCloseTo(0.48, 9);
+        expect(d.mean_descent_mps! * d.descent_s!).toBeCloseTo(0.48, 9);
+      }
+      return (['drive_s', 'descent_s'] as const).map((name) => {
+        const { lo95, hi95 } = summarize(Float64Array.from(drawn.map((d) => d[name]!)))!;
+        return (hi95 - lo95) / 2 / (1.96 * 0.005);
+      });
+    };
+    const [turned, paused] = [widths(null), widths(0.8)];
+    for (const drive of [turned[0], paused[0]]) expect(drive).toBeCloseTo(Math.SQRT2, 1);
+    expect(turned[1]).toBeCloseTo(1, 1);
+    expect(paused[1]).toBeCloseTo(Math.SQRT2, 1);
+  });
+
+  it('takes half of what measuring again does to a settling', () => {
+    expect(taken('settle_s', 0.5, 0.52, 0.005, 0, { settle_s: 0.001 })).toBeCloseTo(0.486, 12);
+  });
+
   it('leaves counts and places of extremes as the noise has them', () => {
     expect(taken('hesitations', 0, 1)).toBe(1);
     expect(taken('slowest_height_pct', 40, 70)).toBe(70);

@@ -192,8 +192,8 @@ export function trueValues(rep: Rep): MeasureValues {
   return measureRep(motion, found.events, rep.lift, silent);
 }
 
-/** How surely films show when a bar leaves its rest or comes to it: as rendered ones do, one sigma, of the time between pictures. */
-const restShare = 0.15;
+/** How surely films show when a bar leaves its rest or comes to it, one sigma, of the time between pictures: a little less than rendered ones. */
+const restShare = 0.2;
 /** Around that moment, seconds. */
 const aroundRestS = 0.12;
 

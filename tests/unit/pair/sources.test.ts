@@ -32,8 +32,8 @@ describe('errorSources', () => {
 
   it('takes the widths of disc, rim, roll and angle from the calibration', () => {
     expect(table.discDiameter.width).toBeCloseTo(0.0046 / 0.45, 12);
-    // An edge is found within 0.575 px, one sigma, beside what the fit states.
-    const edge = (0.575 * calibration.metresPerPx) / (calibration.discM / 2);
+    // An edge is found within 0.3 px, one sigma, beside what the fit states.
+    const edge = (0.3 * calibration.metresPerPx) / (calibration.discM / 2);
     expect(table.rimScale.width).toBeCloseTo(Math.hypot(calibration.rimScaleSigma, edge), 12);
     expect(table.rollRad.width).toBe(calibration.rollSigmaRad);
     expect(table.offSquareRad.width).toBe(calibration.offSquareSigmaRad);

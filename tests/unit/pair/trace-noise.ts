@@ -19,14 +19,14 @@ export const measuredNoise = {
   whiteM: 0.00008,
   whiteSpread: 0.7,
   /** Slow part in squares, by the white one, metres; the standard deviation of its logarithm; and the time after which it has changed. */
-  slowPerWhiteM: 0.0034,
+  slowPerWhiteM: 0.0027,
   slowSpread: 0.45,
   slowS: 0.2,
   /**
    * While the bar stands it changes this many times as slowly, sideways and in height: set-up sways of rendered reps are off by
    * 0.5 mm, sags by 0.3 mm. From about this speed on, m/s, it changes as it does in motion.
    */
-  restTimes: { x: 7, y: 60 },
+  restTimes: { x: 7, y: 15 },
   movingMps: 0.08,
   /** Of the slow part's variance, the share that goes with the place in the picture. */
   placeShare: 0.35,
