@@ -23,6 +23,7 @@ import {
   surenessUnexplained,
 } from '../../shared-lib/trace/choose-trace.ts';
 import { discAt, SeedCollector, seedsIn, type Seed } from '../../shared-lib/trace/find-seeds.ts';
+import { addToLook, lookedViews, rimMultiple } from '../../shared-lib/trace/disc-look.ts';
 import { steadied } from '../../shared-lib/trace/disc-views.ts';
 import {
   followInto,
@@ -169,7 +170,8 @@ async function trackWith(
   const { choice, camera, uprights, ptsS, all, looked } =
     (schedule && (await followLooked(schedule))) ?? (await followLooked(null))!;
   const { disc } = choice;
-  const { measurements, rim: found } = grownDisc({ ...disc, measurements: all }, disc.rimMultiple);
+  const multiple = rimMultiple(disc.look);
+  const { measurements, rim: found } = grownDisc({ ...disc, measurements: all }, multiple);
   const settled = nearDisc(settleCameraMotion(camera, media), measurements, media);
   const edges = uprights.uprights(settled.motions);
   const lens = lensBow(edges, media);
@@ -186,8 +188,8 @@ async function trackWith(
   };
   const followed = assembled(measurements);
   // A ring that was moved outward may have been taken to the far side of a thick disc: both sizes are tried.
-  const sizeDoubt = Math.min(mostSizeDoubt, Math.log(disc.rimMultiple) / 2);
-  const views = steadied(disc.views, followed, disc.rimMultiple * Math.exp(-sizeDoubt));
+  const sizeDoubt = Math.min(mostSizeDoubt, Math.log(multiple) / 2);
+  const views = steadied(lookedViews(disc.look), followed, multiple * Math.exp(-sizeDoubt));
   const pose = await fitCameraPose(views, media, {
     bow: lens ?? undefined,
     sizeDoubt,
@@ -373,7 +375,7 @@ const boxRound = (rim: Rim): Box => ({
   y1Px: rim.yPx + 1.3 * rim.aPx,
 });
 
-/** Measurements of the frames before the disc's own start, in time order; decoded one group at a time. */
+/** Measurements of the frames before the disc's own start, in time order, and its look in them; decoded one group at a time. */
 async function followBackward(
   file: string,
   decoding: DecodeOptions,
@@ -402,11 +404,13 @@ async function followBackward(
           state = startFollowing(picture.image, disc.rim, picture.ptsS);
           continue;
         }
+        const frame = group.to - 1 - k;
         const step = followInto(state, picture.image, picture.ptsS);
         state = step.state;
         backward.push(step.measurement);
+        addToLook(disc.look, picture.image, step, frame);
         const { xPx, yPx } = state.motion;
-        pieces.keep(disc.seed, group.to - 1 - k, picture.image, { ...state.rim, xPx, yPx });
+        pieces.keep(disc.seed, frame, picture.image, { ...state.rim, xPx, yPx });
       }
       const done = shares.look + shares.forward;
       options.onProgress?.(done + shares.backward * (1 - group.from / (disc.start + 1)));

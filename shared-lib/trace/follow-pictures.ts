@@ -2,11 +2,9 @@ import { extent, maxIndex, mean, minIndex } from 'd3-array';
 import type { Rim } from '../contract/trace.ts';
 import { sameRim } from '../picture/disc-candidates.ts';
 import type { GreyImage } from '../picture/grey-image.ts';
-import { keepView, noViews, viewsOf, type DiscView, type DiscViews } from './disc-views.ts';
+import { addToLook, emptyLook, type DiscLook } from './disc-look.ts';
 import { chooseDisc, evidenceOf, likelihoodOfTravel, type FollowedDisc } from './choose-trace.ts';
 import type { Seed } from './find-seeds.ts';
-import { outermostMultiple } from '../picture/mean-rim.ts';
-import { addToPolarMean, emptyPolarMean, type PolarMean } from '../picture/polar-mean.ts';
 import {
   followInto,
   restedUntil,
@@ -22,8 +20,7 @@ interface Follower {
   measurements: DiscMeasurement[];
   /** Measured while its rim was placed wrongly. */
   earlier: DiscMeasurement[];
-  mean: PolarMean;
-  views: DiscViews;
+  look: DiscLook;
 }
 
 /** A follower with what it has shown so far. */
@@ -38,17 +35,11 @@ interface JudgedFollower extends FollowedDisc {
 export interface ForwardDisc extends FollowedDisc {
   start: number;
   seed: Seed;
-  /** The disc's rim as a multiple of the ring that was followed. */
-  rimMultiple: number;
-  /** The disc cut out of pictures along its path; frames count from the clip's first. */
-  views: DiscView[];
+  look: DiscLook;
 }
 
 /** Pictures between two looks at whether the bar's disc is plain. */
 const reviewEvery = 15;
-/** Pictures between two that are searched for rings, and how surely the disc must be seen in them. */
-const censusEvery = 3;
-const censusConfidence = 0.6;
 const barTravelM = 0.3;
 const barRimShare = 0.7;
 /** A disc by whose size the bar travels farther than bars do is none that is plain. */
@@ -72,8 +63,8 @@ function isMisplaced({ measurements }: Follower): boolean {
 function followerOn(seed: Seed, image: GreyImage, ptsS: number, frame: number): Follower {
   const state = startFollowing(image, seed.rim, ptsS);
   const { measurement } = followInto(state, image, ptsS);
-  const [polar, views] = [emptyPolarMean(seed.rim.aPx), noViews()];
-  return { seed, start: frame, state, measurements: [measurement], earlier: [], mean: polar, views };
+  const look = emptyLook(seed.rim);
+  return { seed, start: frame, state, measurements: [measurement], earlier: [], look };
 }
 
 /**
@@ -120,15 +111,10 @@ export class PictureFollower {
 
   push(image: GreyImage, ptsS: number): void {
     for (const follower of this.followers) {
-      const { state, measurement } = followInto(follower.state, image, ptsS);
-      follower.state = state;
-      follower.measurements.push(measurement);
-      if (this.frame % censusEvery === 0 && measurement.confidence > censusConfidence) {
-        const { xPx, yPx } = measurement;
-        const ring = { ...state.rim, xPx, yPx };
-        addToPolarMean(follower.mean, image, xPx, yPx, ring.aPx / follower.seed.rim.aPx);
-        keepView(follower.views, image, ring, this.frame, Math.hypot(state.motion.vxPx, state.motion.vyPx));
-      }
+      const step = followInto(follower.state, image, ptsS);
+      follower.state = step.state;
+      follower.measurements.push(step.measurement);
+      addToLook(follower.look, image, step, this.frame);
     }
     while (this.waiting.length > 0 && this.waiting[0].ptsS <= ptsS + 1e-6)
       this.start(this.waiting.shift()!, image, ptsS, this.frame);
@@ -162,14 +148,13 @@ export class PictureFollower {
 
   /** The discs with one measurement per picture that was looked at, from their start on. */
   finish(): ForwardDisc[] {
-    return this.followed().map(({ seed, start, measurements, earlier, mean, views }) => ({
+    return this.followed().map(({ seed, start, measurements, earlier, look }) => ({
       rim: seed.rim,
       seed,
       start,
       measurements,
       earlier,
-      rimMultiple: outermostMultiple(mean, seed.rim),
-      views: viewsOf(views),
+      look,
     }));
   }
 
