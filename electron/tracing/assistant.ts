@@ -13,6 +13,7 @@ import {
 import type { CameraPose } from '../../shared-lib/contract/trace.ts';
 import type { GreyImage } from '../../shared-lib/picture/grey-image.ts';
 import type { DiscView } from '../../shared-lib/trace/disc-views.ts';
+import { withinReach } from '../../shared-lib/picture/rim-edges.ts';
 import { seedsIn, type Seed } from '../../shared-lib/trace/find-seeds.ts';
 import { builtFile } from '../built-file.ts';
 import { onKeptThread } from '../kept-threads.ts';
@@ -118,6 +119,6 @@ export function assist(errand: Errand): Seed[] | (SettledCentre | null)[] | FitA
   }
   problem = null;
   return 'image' in errand
-    ? seedsIn(errand.image, errand.ptsS)
+    ? seedsIn(withinReach([errand.image])[0], errand.ptsS)
     : errand.views.map(({ view, options }) => settleByPose(view, errand.pose, options));
 }

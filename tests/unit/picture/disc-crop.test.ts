@@ -1,25 +1,15 @@
 import { afterAll, expect, it } from 'vitest';
 import fc from 'fast-check';
-import { seededRandom } from '../../../shared-lib/motion/random.ts';
 import { cropDisc, useCropKernel } from '../../../shared-lib/picture/disc-crop.ts';
 import { compiledKernels } from './compiled-kernels.ts';
+import { noiseInMemory } from './pictures-in-memory.ts';
 
 afterAll(() => useCropKernel(null));
 
-interface WithPictures {
-  memory: { buffer: ArrayBuffer; grow(pages: number): number };
-  picturesAt: () => number;
-}
-
 it('takes the same means in compiled code as in plain code, within the picture and beyond its border', async () => {
   const compiled = await compiledKernels();
-  const [width, height] = [160, 120];
-  const { memory, picturesAt } = compiled as WithPictures;
-  if (memory.buffer.byteLength < picturesAt() + width * height) memory.grow(1);
-  const data = new Uint8Array(memory.buffer, picturesAt(), width * height);
-  const random = seededRandom(5);
-  data.forEach((_, at) => (data[at] = Math.floor(256 * random.uniform())));
-  const image = { width, height, data };
+  const image = noiseInMemory(compiled, 160, 120);
+  const { width, height } = image;
   const place = (most: number) => fc.double({ min: -60, max: most + 60, noNaN: true });
   fc.assert(
     fc.property(
