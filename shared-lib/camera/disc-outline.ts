@@ -75,35 +75,47 @@ export function edgesOf(
   smear = { smearXPx: 0, smearYPx: 0 },
   reach = Infinity,
 ): DiscEdges {
-  const local = { ...rim, xPx: rim.xPx - view.x0Px, yPx: rim.yPx - view.y0Px };
-  const searchPx = halfBand * rim.aPx;
+  const { aPx, bPx, thetaRad } = rim;
+  const { image, x0Px, y0Px } = view;
+  const at = { xPx: rim.xPx - x0Px, yPx: rim.yPx - y0Px, aPx, bPx, thetaRad };
+  const searchPx = halfBand * aPx;
   const looked = bands.filter((band) => band < 1 || band - halfBand < reach);
-  const found = looked.map(
-    (band, k) =>
-      (bandRoom[k] = findRimEdges(
-        view.image,
-        { ...local, aPx: band * rim.aPx, bPx: band * rim.bPx },
-        { rays, searchPx, ...smear, minStep },
-        bandRoom[k],
-      )),
-  );
+  const { smearXPx, smearYPx } = smear;
+  const options = { rays, searchPx, smearXPx, smearYPx, minStep };
+  for (const [k, band] of looked.entries()) {
+    at.aPx = band * aPx;
+    at.bPx = band * bPx;
+    bandRoom[k] = findRimEdges(image, at, options, bandRoom[k]);
+  }
   const [xPx, yPx, weight] = edgeRoom;
   const first = new Int32Array(rays + 1);
   let count = 0;
   for (let i = 0; i < rays; i++) {
-    for (const band of found)
-      for (let k = i * candidatesPerRay; k < (i + 1) * candidatesPerRay; k++) {
-        const offset = band.offsetPx[k];
-        if (Number.isNaN(offset)) continue;
-        xPx[count] = band.xPx[i] + offset * band.nx[i] + view.x0Px;
-        yPx[count] = band.yPx[i] + offset * band.ny[i] + view.y0Px;
-        weight[count++] = Math.min(1, Math.abs(band.step[k]) / fullStep);
-      }
+    for (let b = 0; b < looked.length; b++) count = addEdges(bandRoom[b], i, count, x0Px, y0Px);
     first[i + 1] = count;
   }
   const densityPerPx = Math.max(1, count) / (rays * looked.length * 2 * searchPx);
   const [x, y, w] = [xPx.slice(0, count), yPx.slice(0, count), weight.slice(0, count)];
   return { xPx: x, yPx: y, weight: w, first, densityPerPx };
+}
+
+/** Puts a ray's edges after the `count` that are there. @returns how many there are then */
+function addEdges(
+  { offsetPx, step, xPx, yPx, nx, ny }: RimEdges,
+  ray: number,
+  count: number,
+  x0Px: number,
+  y0Px: number,
+): number {
+  const [toX, toY, weight] = edgeRoom;
+  for (let k = ray * candidatesPerRay; k < (ray + 1) * candidatesPerRay; k++) {
+    const offset = offsetPx[k];
+    if (Number.isNaN(offset)) continue;
+    toX[count] = xPx[ray] + offset * nx[ray] + x0Px;
+    toY[count] = yPx[ray] + offset * ny[ray] + y0Px;
+    weight[count++] = Math.min(1, Math.abs(step[k]) / fullStep);
+  }
+  return count;
 }
 
 /** Which curve of the outline a point was matched to: the near rim, the far rim, or a ring by its number from 0. */

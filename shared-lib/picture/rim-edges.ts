@@ -51,38 +51,39 @@ export function findRimEdges(
   options: RimEdgeOptions,
   edges: RimEdges = noRimEdges(options.rays),
 ): RimEdges {
-  const { rays, searchPx } = options;
-  edges.centre = { xPx: rim.xPx, yPx: rim.yPx };
-  const cosT = Math.cos(rim.thetaRad);
-  const sinT = Math.sin(rim.thetaRad);
-  const widest = Math.max(2, Math.round(0.25 * rim.bPx));
-  const { cos, sin, halves } = directionsOf(rays, rim.thetaRad);
+  const { rays, searchPx, smearXPx, smearYPx, minStep } = options;
+  // Rims come in many shapes to the engine: each of their values is looked up once.
+  const { xPx, yPx, aPx, bPx, thetaRad } = rim;
+  edges.centre = { xPx, yPx };
+  const cosT = Math.cos(thetaRad);
+  const sinT = Math.sin(thetaRad);
+  const widest = Math.max(2, Math.round(0.25 * bPx));
+  const { cos, sin, halves } = directionsOf(rays, thetaRad);
+  const { xPx: fromX, yPx: fromY, nx, ny } = edges;
   for (let i = 0; i < rays; i++) {
     const c = cos[i];
     const s = sin[i];
-    const ex = rim.aPx * c;
-    const ey = rim.bPx * s;
-    const gx = rim.bPx * c;
-    const gy = rim.aPx * s;
+    const ex = aPx * c;
+    const ey = bPx * s;
+    const gx = bPx * c;
+    const gy = aPx * s;
     const norm = Math.sqrt(gx * gx + gy * gy);
-    edges.xPx[i] = rim.xPx + cosT * ex - sinT * ey;
-    edges.yPx[i] = rim.yPx + sinT * ex + cosT * ey;
-    edges.nx[i] = (cosT * gx - sinT * gy) / norm;
-    edges.ny[i] = (sinT * gx + cosT * gy) / norm;
-    const smear = Math.abs(edges.nx[i] * options.smearXPx + edges.ny[i] * options.smearYPx);
+    fromX[i] = xPx + cosT * ex - sinT * ey;
+    fromY[i] = yPx + sinT * ex + cosT * ey;
+    nx[i] = (cosT * gx - sinT * gy) / norm;
+    ny[i] = (sinT * gx + cosT * gy) / norm;
+    const smear = Math.abs(nx[i] * smearXPx + ny[i] * smearYPx);
     halves[i] = Math.min(widest, Math.max(2, Math.round(0.6 * smear)));
   }
   const reach = Math.ceil(searchPx);
   const most = 2 * (reach + widest) + 5;
-  if (compiled?.look(image, edges, halves, reach, most, options.minStep)) return edges;
+  if (compiled?.look(image, edges, halves, reach, most, minStep)) return edges;
   makeRoom(most);
   edges.offsetPx.fill(NaN);
   for (const of of [edges.step, edges.inner, edges.inside]) of.fill(0);
   edges.insideCount = 0;
-  for (let i = 0; i < rays; i++) {
-    const { xPx, yPx, nx, ny } = edges;
-    edgesOnRay(image, xPx[i], yPx[i], nx[i], ny[i], reach, halves[i], options.minStep, edges, i);
-  }
+  for (let i = 0; i < rays; i++)
+    edgesOnRay(image, fromX[i], fromY[i], nx[i], ny[i], reach, halves[i], minStep, edges, i);
   return edges;
 }
 
