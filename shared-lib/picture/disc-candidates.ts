@@ -93,10 +93,18 @@ interface Gradients {
   gy: Float32Array;
 }
 
+// Loops over whole pictures stand in functions of their own: a picture is searched so seldom that the engine compiles a loop while it
+// runs, and throws that away where what comes after it has not run before.
+
 /** Sobel's operator; nothing at the border. */
-function gradientsOf({ width, height, data }: GreyImage): Gradients {
-  const gx = new Float32Array(width * height);
-  const gy = new Float32Array(width * height);
+function gradientsOf(image: GreyImage): Gradients {
+  const gx = new Float32Array(image.data.length);
+  const gy = new Float32Array(image.data.length);
+  fillGradients(image, gx, gy);
+  return { gx, gy };
+}
+
+function fillGradients({ width, height, data }: GreyImage, gx: Float32Array, gy: Float32Array): void {
   for (let y = 1; y < height - 1; y++) {
     for (let x = 1; x < width - 1; x++) {
       const at = y * width + x;
@@ -112,7 +120,6 @@ function gradientsOf({ width, height, data }: GreyImage): Gradients {
       gy[at] = (sw + 2 * s + se - nw - 2 * n - ne) / 8;
     }
   }
-  return { gx, gy };
 }
 
 /** Pixels on edges (gradient maxima across the edge) with their unit gradients; with `before`, the ones that are new since. */
@@ -120,8 +127,31 @@ function edgePixels(image: GreyImage, before?: GreyImage): EdgePixels {
   const { width, height } = image;
   const { gx, gy } = gradientsOf(image);
   const size = new Float32Array(gx.length);
+  fillSizes(gx, gy, size);
+  const keep = maximaOf(width, height, gx, gy, size, before && gradientsOf(before));
+  const of = (f: (at: number) => number): Float32Array => Float32Array.from(keep, f);
+  return {
+    x: of((at) => at % width),
+    y: of((at) => Math.floor(at / width)),
+    ux: of((at) => gx[at] / size[at]),
+    uy: of((at) => gy[at] / size[at]),
+    size: of((at) => size[at]),
+  };
+}
+
+function fillSizes(gx: Float32Array, gy: Float32Array, size: Float32Array): void {
   for (let at = 0; at < size.length; at++) size[at] = Math.sqrt(gx[at] * gx[at] + gy[at] * gy[at]);
-  const was = before && gradientsOf(before);
+}
+
+/** Places of the pixels on edges. */
+function maximaOf(
+  width: number,
+  height: number,
+  gx: Float32Array,
+  gy: Float32Array,
+  size: Float32Array,
+  was: Gradients | undefined,
+): number[] {
   const keep: number[] = [];
   for (let y = 2; y < height - 2; y++) {
     for (let x = 2; x < width - 2; x++) {
@@ -134,14 +164,7 @@ function edgePixels(image: GreyImage, before?: GreyImage): EdgePixels {
       if (!was || isNew(gx[at], gy[at], was, at, width)) keep.push(at);
     }
   }
-  const of = (f: (at: number) => number): Float32Array => Float32Array.from(keep, f);
-  return {
-    x: of((at) => at % width),
-    y: of((at) => Math.floor(at / width)),
-    ux: of((at) => gx[at] / size[at]),
-    uy: of((at) => gy[at] / size[at]),
-    size: of((at) => size[at]),
-  };
+  return keep;
 }
 
 /** An edge is the one that was there where it differs by less than this share of itself: set by judgement, not measured. */
@@ -171,24 +194,11 @@ function votedCentres(
   // A circle has edge pixels in proportion to its radius; without this, large circles would always win.
   const roots: number[] = [];
   for (let r = minR; r <= maxR; r += 1) roots.push(Math.sqrt(r));
-  for (let i = 0; i < edges.x.length; i++) {
-    const weight = Math.min(1, edges.size[i] / 12);
-    for (const sign of [-1, 1]) {
-      for (let r = minR, k = 0; r <= maxR; r += 1, k++) {
-        const x = edges.x[i] + sign * r * edges.ux[i] + 0.5;
-        const y = edges.y[i] + sign * r * edges.uy[i] + 0.5;
-        if (x < 0 || y < 0 || x >= width || y >= height) break;
-        votes[(y | 0) * width + (x | 0)] += weight / roots[k];
-      }
-    }
-  }
+  castVotes(edges, minR, maxR, roots, width, height, votes);
   const smooth = boxSum(votes, width, height, 2);
   const centres: { x: number; y: number }[] = [];
   const apart = Math.max(3, 0.35 * minR);
-  const order: number[] = [];
-  for (let at = 0; at < smooth.length; at++)
-    if (smooth[at] > 0 && isPeak(smooth, width, height, at)) order.push(at);
-  order.sort((a, b) => smooth[b] - smooth[a]);
+  const order = peaksOf(smooth, width, height).sort((a, b) => smooth[b] - smooth[a]);
   for (const at of order) {
     const x = at % width;
     const y = Math.floor(at / width);
@@ -197,6 +207,36 @@ function votedCentres(
     if (centres.length >= count) break;
   }
   return centres;
+}
+
+/** Each edge votes for the centres that lie across it, both ways. */
+function castVotes(
+  { x, y, ux, uy, size }: EdgePixels,
+  minR: number,
+  maxR: number,
+  roots: readonly number[],
+  width: number,
+  height: number,
+  votes: Float32Array,
+): void {
+  for (let i = 0; i < x.length; i++) {
+    const weight = Math.min(1, size[i] / 12);
+    for (let sign = -1; sign <= 1; sign += 2) {
+      for (let r = minR, k = 0; r <= maxR; r += 1, k++) {
+        const atX = x[i] + sign * r * ux[i] + 0.5;
+        const atY = y[i] + sign * r * uy[i] + 0.5;
+        if (atX < 0 || atY < 0 || atX >= width || atY >= height) break;
+        votes[(atY | 0) * width + (atX | 0)] += weight / roots[k];
+      }
+    }
+  }
+}
+
+function peaksOf(field: Float32Array, width: number, height: number): number[] {
+  const peaks: number[] = [];
+  for (let at = 0; at < field.length; at++)
+    if (field[at] > 0 && isPeak(field, width, height, at)) peaks.push(at);
+  return peaks;
 }
 
 function isPeak(field: Float32Array, width: number, height: number, at: number): boolean {
@@ -213,23 +253,55 @@ function isPeak(field: Float32Array, width: number, height: number, at: number):
 function boxSum(field: Float32Array, width: number, height: number, radius: number): Float32Array {
   const rows = new Float32Array(field.length);
   const out = new Float32Array(field.length);
-  for (let y = 0; y < height; y++) {
-    for (let x = 0; x < width; x++) {
-      let sum = 0;
-      const last = Math.min(width - 1, x + radius);
-      for (let i = Math.max(0, x - radius); i <= last; i++) sum += field[y * width + i];
-      rows[y * width + x] = sum;
-    }
-  }
-  for (let y = 0; y < height; y++) {
-    for (let x = 0; x < width; x++) {
-      let sum = 0;
-      const last = Math.min(height - 1, y + radius);
-      for (let j = Math.max(0, y - radius); j <= last; j++) sum += rows[j * width + x];
-      out[y * width + x] = sum;
-    }
-  }
+  sumAlong(field, height, width, width, 1, radius, rows);
+  sumAlong(rows, width, height, 1, width, radius, out);
   return out;
+}
+
+/**
+ * Sums of each value and its neighbours along its line.
+ * @param toLine, toNext from a line's first value to the next line's, and from one value to the next
+ */
+function sumAlong(
+  field: Float32Array,
+  lines: number,
+  length: number,
+  toLine: number,
+  toNext: number,
+  radius: number,
+  out: Float32Array,
+): void {
+  for (let line = 0; line < lines; line++) {
+    for (let x = 0; x < length; x++) {
+      let sum = 0;
+      const last = Math.min(length - 1, x + radius);
+      for (let i = Math.max(0, x - radius); i <= last; i++) sum += field[line * toLine + i * toNext];
+      out[line * toLine + x * toNext] = sum;
+    }
+  }
+}
+
+/** Counts edges that lie across a line from the centre, by their distance from it. */
+function fillBins(
+  { x, y, ux, uy }: EdgePixels,
+  centreX: number,
+  centreY: number,
+  minR: number,
+  maxR: number,
+  bins: Float32Array,
+): void {
+  for (let i = 0; i < x.length; i++) {
+    const dx = x[i] - centreX;
+    const dy = y[i] - centreY;
+    const r = Math.sqrt(dx * dx + dy * dy);
+    if (r < minR - 1 || r > maxR + 1) continue;
+    const radial = Math.abs(dx * ux[i] + dy * uy[i]) / r;
+    if (radial < 0.94) continue;
+    const at = r | 0;
+    const share = r - at;
+    bins[at] += 1 - share;
+    bins[at + 1] += share;
+  }
 }
 
 /** The radii at which edges around a centre agree best, at most three, best first. */
@@ -240,18 +312,7 @@ function votedRadii(
   maxR: number,
 ): number[] {
   const bins = new Float32Array(Math.ceil(maxR) + 3);
-  for (let i = 0; i < edges.x.length; i++) {
-    const dx = edges.x[i] - centre.x;
-    const dy = edges.y[i] - centre.y;
-    const r = Math.sqrt(dx * dx + dy * dy);
-    if (r < minR - 1 || r > maxR + 1) continue;
-    const radial = Math.abs(dx * edges.ux[i] + dy * edges.uy[i]) / r;
-    if (radial < 0.94) continue;
-    const at = r | 0;
-    const share = r - at;
-    bins[at] += 1 - share;
-    bins[at + 1] += share;
-  }
+  fillBins(edges, centre.x, centre.y, minR, maxR, bins);
   const scored: { r: number; score: number }[] = [];
   for (let r = Math.ceil(minR); r < bins.length - 2; r++) {
     const three = bins[r - 1] + bins[r] + bins[r + 1];
