@@ -18,9 +18,50 @@ export function fitEllipse(
   const { mx, my, s } = centreAndScale(xPx, yPx);
   if (!(s > 0)) return null;
 
-  // Weighted sums of x^i y^j, named by their powers; every picture has some thousand points fitted.
-  let [xxxx, xxxy, xxyy, xyyy, yyyy, xxx, xxy, xyy, yyy, xx, xy, yy, sx, sy, sw] = new Float64Array(15);
-  for (let i = 0; i < n; i++) {
+  sumPowers(xPx, yPx, weights, mx, my, s);
+  const [xxxx, xxxy, xxyy, xyyy, yyyy, xxx, xxy, xyy, yyy, xx, xy, yy, sx, sy, sw] = powers;
+  // The linear part follows from the quadratic one, (d, e, f) = t (a, b, c): t is minus the inverse of s3 times s2'.
+  const i00 = yy * sw - sy * sy;
+  const i01 = sx * sy - xy * sw;
+  const i02 = xy * sy - yy * sx;
+  const i11 = xx * sw - sx * sx;
+  const i12 = xy * sx - xx * sy;
+  const i22 = xx * yy - xy * xy;
+  const det = xx * i00 + xy * i01 + sx * i02;
+  if (!(det > leastDet * xx * yy * sw)) return null;
+  const column = (u: number, v: number, w: number): Vec3 => [
+    -(i00 * u + i01 * v + i02 * w) / det,
+    -(i01 * u + i11 * v + i12 * w) / det,
+    -(i02 * u + i12 * v + i22 * w) / det,
+  ];
+  const [ta, tb, tc] = [column(xxx, xxy, xx), column(xxy, xyy, xy), column(xyy, yyy, yy)];
+  // What is left for the quadratic part, m = s1 + s2 t, behind the inverse of the constraint.
+  const row = (q: Vec3, l: Vec3): Vec3 => [q[0] + dot(l, ta), q[1] + dot(l, tb), q[2] + dot(l, tc)];
+  const first = row([xxxx, xxxy, xxyy], [xxx, xxy, xx]);
+  const second = row([xxxy, xxyy, xyyy], [xxy, xyy, xy]);
+  const third = row([xxyy, xyyy, yyyy], [xyy, yyy, yy]);
+  const [qa, qb, qc] = greatestEigenvector(scaled(third, 0.5), scaled(second, -1), scaled(first, 0.5));
+  if (!(4 * qa * qc - qb * qb > 0)) return null;
+  const [d, e, f] = [0, 1, 2].map((k) => ta[k] * qa + tb[k] * qb + tc[k] * qc);
+  return ellipseOfConic(qa, qb, qc, d, e, f, mx, my, s);
+}
+
+/** Work space: weighted sums of x^i y^j, four powers first; never shared between workers. */
+const powers = new Float64Array(15);
+
+/** Every picture has some thousand points summed: by itself, so that the engine compiles this loop and not all of the fit with it. */
+function sumPowers(
+  xPx: ArrayLike<number>,
+  yPx: ArrayLike<number>,
+  weights: ArrayLike<number> | undefined,
+  mx: number,
+  my: number,
+  s: number,
+): void {
+  let [xxxx, xxxy, xxyy, xyyy, yyyy] = [0, 0, 0, 0, 0];
+  let [xxx, xxy, xyy, yyy] = [0, 0, 0, 0];
+  let [xx, xy, yy, sx, sy, sw] = [0, 0, 0, 0, 0, 0];
+  for (let i = 0; i < xPx.length; i++) {
     const x = (xPx[i] - mx) / s;
     const y = (yPx[i] - my) / s;
     const w = weights ? weights[i] : 1;
@@ -46,30 +87,7 @@ export function fitEllipse(
     sy += wy;
     sw += w;
   }
-  // The linear part follows from the quadratic one, (d, e, f) = t (a, b, c): t is minus the inverse of s3 times s2'.
-  const i00 = yy * sw - sy * sy;
-  const i01 = sx * sy - xy * sw;
-  const i02 = xy * sy - yy * sx;
-  const i11 = xx * sw - sx * sx;
-  const i12 = xy * sx - xx * sy;
-  const i22 = xx * yy - xy * xy;
-  const det = xx * i00 + xy * i01 + sx * i02;
-  if (!(det > leastDet * xx * yy * sw)) return null;
-  const column = (u: number, v: number, w: number): Vec3 => [
-    -(i00 * u + i01 * v + i02 * w) / det,
-    -(i01 * u + i11 * v + i12 * w) / det,
-    -(i02 * u + i12 * v + i22 * w) / det,
-  ];
-  const [ta, tb, tc] = [column(xxx, xxy, xx), column(xxy, xyy, xy), column(xyy, yyy, yy)];
-  // What is left for the quadratic part, m = s1 + s2 t, behind the inverse of the constraint.
-  const row = (q: Vec3, l: Vec3): Vec3 => [q[0] + dot(l, ta), q[1] + dot(l, tb), q[2] + dot(l, tc)];
-  const first = row([xxxx, xxxy, xxyy], [xxx, xxy, xx]);
-  const second = row([xxxy, xxyy, xyyy], [xxy, xyy, xy]);
-  const third = row([xxyy, xyyy, yyyy], [xyy, yyy, yy]);
-  const [qa, qb, qc] = greatestEigenvector(scaled(third, 0.5), scaled(second, -1), scaled(first, 0.5));
-  if (!(4 * qa * qc - qb * qb > 0)) return null;
-  const [d, e, f] = [0, 1, 2].map((k) => ta[k] * qa + tb[k] * qb + tc[k] * qc);
-  return ellipseOfConic(qa, qb, qc, d, e, f, mx, my, s);
+  powers.set([xxxx, xxxy, xxyy, xyyy, yyyy, xxx, xxy, xyy, yyy, xx, xy, yy, sx, sy, sw]);
 }
 
 /** Points whose spread in a plane is a smaller share than this of what it could be lie on a line. */
