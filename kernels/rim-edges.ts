@@ -2,8 +2,6 @@
  * Looking along rays for edges, as `findRimEdges` of shared-lib/picture/rim-edges.ts does it, in the same order, so that the
  * result is the same to the bit. Compiled by AssemblyScript to dist/kernels.wasm; the plain version is its test.
  */
-import { leftOf, lightOf, pixelsAt, rightOf } from './pixels';
-
 const mostRays: i32 = 128;
 const candidatesPerRay: i32 = 4;
 const mostSamples: i32 = 2048;
@@ -45,6 +43,22 @@ export function mostRimImageBytes(): i32 {
   return mostImageBytes;
 }
 
+/** The four pixels about a place: the left two in one vector, the right two in another. */
+function leftOf(pixels: v128): v128 {
+  return f64x2.convert_low_i32x4_u(
+    v128.shuffle<u8>(pixels, i32x4.splat(0), 0, 16, 16, 16, 2, 16, 16, 16, 16, 16, 16, 16, 16, 16, 16, 16),
+  );
+}
+function rightOf(pixels: v128): v128 {
+  return f64x2.convert_low_i32x4_u(
+    v128.shuffle<u8>(pixels, i32x4.splat(0), 1, 16, 16, 16, 3, 16, 16, 16, 16, 16, 16, 16, 16, 16, 16, 16),
+  );
+}
+function lightOf(level: v128): v128 {
+  const above = f64x2.pmax(f64x2.splat(0), f64x2.sub(level, f64x2.splat(16)));
+  return f64x2.mul(above, above);
+}
+
 /** Running sums of the samples along a ray, of luma or of light. */
 function along(
   sums: usize,
@@ -65,7 +79,7 @@ function along(
     const x0 = <i32>x;
     const y0 = <i32>y;
     const at = data + y0 * width + x0;
-    const pixels = pixelsAt(at, width);
+    const pixels = i32x4.splat((<i32>load<u16>(at)) | ((<i32>load<u16>(at + width)) << 16));
     let left = leftOf(pixels);
     let right = rightOf(pixels);
     if (isLight) {

@@ -5,7 +5,6 @@ import { usePoseKernel } from '../../shared-lib/camera/view-sums.ts';
 import { useCropKernel } from '../../shared-lib/picture/disc-crop.ts';
 import { useFaceKernel } from '../../shared-lib/picture/face-pass.ts';
 import { usePatchKernel } from '../../shared-lib/picture/patch-registration.ts';
-import { usePolarKernel } from '../../shared-lib/picture/polar-mean.ts';
 import { useRimKernel } from '../../shared-lib/picture/rim-edges.ts';
 import { useRimFitKernel } from '../../shared-lib/picture/rim-fit.ts';
 import { useShapeVoteKernel } from '../../shared-lib/picture/shape-vote.ts';
@@ -39,7 +38,6 @@ export function loadKernels(pictureBytes: number, pictures: number): Uint8Array<
   useFaceKernel(exports);
   usePoseKernel(exports);
   usePatchKernel(exports);
-  usePolarKernel(exports);
   useRimKernel(exports);
   useRimFitKernel(exports);
   useRingKernel(exports);

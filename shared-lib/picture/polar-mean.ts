@@ -39,73 +39,19 @@ export const emptyPolarMean = (unitPx: number): PolarMean => ({
   pictures: 0,
 });
 
-/** What kernels/polar.ts exports, as WebAssembly sees it. */
-interface PolarExports {
-  memory: { buffer: ArrayBuffer };
-  polarRightsAt(): number;
-  polarDownsAt(): number;
-  polarMultiplesAt(): number;
-  polarSeenAt(): number;
-  polarCountsAt(): number;
-  mostPolarAngles(): number;
-  mostPolarRadii(): number;
-  polarLight(
-    data: number,
-    width: number,
-    height: number,
-    angles: number,
-    radii: number,
-    xPx: number,
-    yPx: number,
-    unitPx: number,
-    scale: number,
-  ): void;
-}
-
-type Adding = (mean: PolarMean, image: GreyImage, xPx: number, yPx: number, scale: number) => void;
-
-/** Adds pictures in the compiled code's memory; false for others. */
-let compiled: ((...of: Parameters<Adding>) => boolean) | null = null;
-
-/** Has compiled code look up light from now on, with the same result to the bit; the plain code again with null. */
-export function usePolarKernel(exports: unknown): void {
-  const wasm = exports as PolarExports | null;
-  compiled = wasm && addCompiled(wasm);
-}
-
-function addCompiled(wasm: PolarExports): typeof compiled {
-  const { buffer } = wasm.memory;
-  if (polarAngles > wasm.mostPolarAngles() || polarRadii > wasm.mostPolarRadii()) return null;
-  new Float64Array(buffer, wasm.polarRightsAt(), polarAngles).set(cosine);
-  new Float64Array(buffer, wasm.polarDownsAt(), polarAngles).set(sine);
-  new Float64Array(buffer, wasm.polarMultiplesAt(), polarRadii).set(multiples);
-  const seen = new Float64Array(buffer, wasm.polarSeenAt(), polarAngles * polarRadii);
-  const counts = new Int32Array(buffer, wasm.polarCountsAt(), polarAngles);
-  return ({ light, looked, unitPx }, { data, width, height }, xPx, yPx, scale) => {
-    if (data.buffer !== buffer) return false;
-    const at = data.byteOffset;
-    wasm.polarLight(at, width, height, polarAngles, polarRadii, xPx, yPx, unitPx, scale);
-    for (let i = 0; i < polarAngles; i++) {
-      const first = i * polarRadii;
-      for (let cell = first; cell < first + counts[i]; cell++) {
-        light[cell] += seen[cell];
-        looked[cell]++;
-      }
-    }
-    return true;
-  };
-}
-
 /** Adds a picture in which the centre lies at (xPx, yPx) and the disc appears `scale` times as large as in the first. */
-export const addToPolarMean: Adding = (mean, ...of) => {
+export function addToPolarMean(
+  mean: PolarMean,
+  image: GreyImage,
+  xPx: number,
+  yPx: number,
+  scale: number,
+): void {
+  const { width, height, data } = image;
   mean.pictures++;
-  if (!compiled?.(mean, ...of)) addPlainly(mean, ...of);
-};
-
-const addPlainly: Adding = ({ light, looked, unitPx }, { width, height, data }, xPx, yPx, scale) => {
   for (let i = 0; i < polarAngles; i++) {
-    const ux = cosine[i] * unitPx * scale;
-    const uy = sine[i] * unitPx * scale;
+    const ux = cosine[i] * mean.unitPx * scale;
+    const uy = sine[i] * mean.unitPx * scale;
     for (let k = 0; k < polarRadii; k++) {
       const x = xPx + multiples[k] * ux;
       const y = yPx + multiples[k] * uy;
@@ -119,11 +65,11 @@ const addPlainly: Adding = ({ light, looked, unitPx }, { width, height, data }, 
       const top = nw + fx * (lightOf[data[at + 1]] - nw);
       const bottom = sw + fx * (lightOf[data[at + width + 1]] - sw);
       const cell = i * polarRadii + k;
-      light[cell] += top + (y - y0) * (bottom - top);
-      looked[cell]++;
+      mean.light[cell] += top + (y - y0) * (bottom - top);
+      mean.looked[cell]++;
     }
   }
-};
+}
 
 /** An edge across a ray of the mean picture: where, as a multiple of the unit, and its step outward in grey levels. */
 export interface PolarEdge {
