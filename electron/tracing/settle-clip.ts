@@ -5,9 +5,16 @@ import {
   type SettleOptions,
 } from '../../shared-lib/camera/settle-by-pose.ts';
 import { joinFace } from '../../shared-lib/camera/join-face.ts';
+import {
+  drawnApart,
+  drawnOutBy,
+  type DrawnOut,
+  type ReadPicture,
+} from '../../shared-lib/camera/drawn-out.ts';
 import { faceSeen, type FaceSeen } from '../../shared-lib/camera/place-face.ts';
+import { readOutOf } from '../../shared-lib/camera/read-out.ts';
 import { showsDisc, usuallyShown } from '../../shared-lib/camera/usually-shown.ts';
-import type { CameraPose, FrameStretch, Rim, Trace } from '../../shared-lib/contract/trace.ts';
+import type { CameraPose, FrameStretch, ReadOut, Rim, Trace } from '../../shared-lib/contract/trace.ts';
 import { usualDiscRadiusM } from '../../shared-lib/norms/discs.ts';
 import type { GreyImage } from '../../shared-lib/picture/grey-image.ts';
 import type { DiscMotion } from '../../shared-lib/trace/disc-motion.ts';
@@ -27,6 +34,12 @@ const leastShownAnew = 0.7;
 /** Of the frames measured before, this share must settle, or the pose is not to be trusted. */
 const leastSettled = 0.8;
 
+/** Pictures whose shapes tell the read-out time, at least where there are as many, and of how many one: before the disc is settled in all. */
+const fewestShapes = 60;
+const oneShapeOf = 4;
+/** A disc that is drawn out otherwise than it was taken to be by more than this at its rim is settled again, px. */
+const drawnWithinPx = 0.1;
+
 /** Where the disc's surroundings come from: kept from the pictures as they went by, or decoded again. */
 export interface PieceSource {
   /** The piece of a frame, until the next is asked for; null where none was kept. */
@@ -37,6 +50,8 @@ export interface PieceSource {
 
 /** Stretches that lack pieces are decoded again one by one up to so many, and beyond that as one. */
 const mostStretches = 4;
+/** Shares of the work: the pictures whose shapes are looked at first, and those that are settled once more. */
+const shares = { shapes: 0.2, again: 0.15 };
 /** Views that are handed over at once. */
 const perErrand = 12;
 /** Stretches that lie nearer than this are one, frames. */
@@ -57,14 +72,16 @@ export async function settleClip(
   source: PieceSource,
   measurements: readonly DiscMeasurement[],
   trace: Trace,
-  { pose, views }: { pose: CameraPose; views: readonly DiscView[] },
+  { pose, views, media }: { pose: CameraPose; views: readonly DiscView[]; media: ReadPicture },
   assistant: Assistant,
   onProgress: (share: number) => void,
 ): Promise<DiscMeasurement[] | null> {
   const picture = { widthPx: decoding.width, heightPx: decoding.height };
   const repeats = new Set(trace.repeated);
   const turns = heldTurns(measurements);
-  const face = plainestFace(views, pose, turns, { picture, bow: trace.lens });
+  let face: FaceSeen | null = null;
+  let readOut: ReadOut | null = null;
+  let drawnIn: (DrawnOut | undefined)[] = [];
   const found = new Map<number, SettledCentre | null>();
   /** Where the disc was looked for once more and found, in pictures in which it had been lost. */
   const foundAgain = new Map<number, Rim>();
@@ -73,30 +90,21 @@ export async function settleClip(
   let waiting: { i: number; cut: DiscView }[] = [];
   /** Where the pixels of each that waits go: a clip's cut-outs take half a gigabyte. */
   const rooms: Uint8Array[] = [];
-  for (let i = 0; i < measurements.length; i++) {
-    if (isRepeat(i) || !Number.isFinite(trace.samples[i].xPx)) continue;
-    const piece = source.piece(i);
-    const room = rooms.at(waiting.length);
-    const cut = piece && viewWithin(piece, decoding, ringAt(i), room);
-    if (cut && cut.image.data.length > (room?.length ?? 0)) rooms[waiting.length] = cut.image.data;
-    if (cut) waiting.push({ i, cut });
-    else missing.push(i);
-    // One at a time here while the assistant has several, until it is free again.
-    if (assistant.isFree && waiting.length < perErrand) continue;
-    if (assistant.isFree) {
-      const views = waiting.map((each) => toSettle(each.i, each.cut));
-      handedOver.push({ cuts: waiting, answer: assistant.settle({ pose, views }) });
-      waiting = [];
-    }
-    settleHere();
-    if (i % 20 === 0) onProgress(i / measurements.length);
-    await breath(decoding.signal);
-  }
-  settleHere();
-  for (const { cuts, answer } of handedOver) {
-    const settledThere = await answer;
-    cuts.forEach(({ i: at }, k) => found.set(at, settledThere[k]));
-  }
+  const looked = range(measurements.length).filter(
+    (i) => !isRepeat(i) && Number.isFinite(trace.samples[i].xPx),
+  );
+  const every = Math.max(1, Math.min(oneShapeOf, Math.floor(looked.length / fewestShapes)));
+  await settleIn(
+    looked.filter((_, n) => n % every === 0),
+    0,
+    shares.shapes,
+  );
+  readOut = readOutOf(shapes(trace.samples), media);
+  drawnIn = drawnOuts(trace.samples);
+  face = plainestFace(views, pose, turns, drawnIn, { picture, bow: trace.lens });
+  found.clear();
+  missing.length = 0;
+  await settleIn(looked, shares.shapes, 1 - shares.again);
   for (const [from, to] of stretchesOf(missing)) {
     const stretch = stretchOf(source.ptsS, from, to);
     let i = from;
@@ -107,6 +115,7 @@ export async function settleClip(
       i++;
     }
   }
+  await settleAgain();
   const usual = usuallyShown(
     [...found].flatMap(([i, there]) => (there && measurements[i].confidence > 0 ? [there.shownIn] : [])),
   );
@@ -136,6 +145,78 @@ export async function settleClip(
     settled.push({ ...measured, tS: measurements[i].tS });
   }
   return settled;
+
+  /** Settles the disc in these pictures; those whose surroundings were not kept are missing. */
+  async function settleIn(frames: readonly number[], fromShare: number, toShare: number): Promise<void> {
+    for (const [n, i] of frames.entries()) {
+      const piece = source.piece(i);
+      const room = rooms.at(waiting.length);
+      const cut = piece && viewWithin(piece, decoding, ringAt(i), room);
+      if (cut && cut.image.data.length > (room?.length ?? 0)) rooms[waiting.length] = cut.image.data;
+      if (cut) waiting.push({ i, cut });
+      else missing.push(i);
+      // One at a time here while the assistant has several, until it is free again.
+      if (assistant.isFree && waiting.length < perErrand) continue;
+      if (assistant.isFree) {
+        const views = waiting.map((each) => toSettle(each.i, each.cut));
+        handedOver.push({ cuts: waiting, answer: assistant.settle({ pose, views }) });
+        waiting = [];
+      }
+      settleHere();
+      if (n % 20 === 0) onProgress(fromShare + ((toShare - fromShare) * n) / frames.length);
+      await breath(decoding.signal);
+    }
+    settleHere();
+    for (const { cuts, answer } of handedOver.splice(0)) {
+      const settledThere = await answer;
+      cuts.forEach(({ i: at }, k) => found.set(at, settledThere[k]));
+    }
+  }
+
+  /** Once more where the settled places say that the disc is drawn out otherwise than by the places that were followed. */
+  async function settleAgain(): Promise<void> {
+    const places = measurements.map((_, i) => {
+      const there = found.get(i);
+      const { xPx, yPx } = placeAt(i);
+      return there && isSettled(i)
+        ? { xPx: xPx + there.dxPx, yPx: yPx + there.dyPx }
+        : { xPx: NaN, yPx: NaN };
+    });
+    const before = drawnIn;
+    drawnIn = drawnOuts(places).map((drawn, i) => drawn ?? before[i]);
+    const isOff = (i: number): boolean => {
+      const [was, is] = [before[i], drawnIn[i]];
+      return was !== undefined && is !== undefined && drawnApart(was, is) * trace.rim.aPx > drawnWithinPx;
+    };
+    const notKept = new Set(missing);
+    await settleIn(
+      looked.filter((i) => isOff(i) && !notKept.has(i)),
+      1 - shares.again,
+      1,
+    );
+  }
+
+  /** The shapes in which the disc was found so far. */
+  function shapes(places: readonly { yPx: number }[]) {
+    return places.map(({ yPx }, i) => {
+      const there = found.get(i);
+      const tells = there && there.shown >= leastShown;
+      return { tS: source.ptsS[i], yPx, tall: tells ? there.stretch : NaN, skew: tells ? there.shear : NaN };
+    });
+  }
+
+  /** How the disc is drawn out in each picture by where it is in those before and after; undefined where that is not known. */
+  function drawnOuts(places: readonly { xPx: number; yPx: number }[]): (DrawnOut | undefined)[] {
+    return places.map((_, i) => {
+      const [a, b] = [Math.max(0, i - 1), Math.min(places.length - 1, i + 1)];
+      const takenS = source.ptsS[b] - source.ptsS[a];
+      const speed = {
+        x: (places[b].xPx - places[a].xPx) / takenS,
+        y: (places[b].yPx - places[a].yPx) / takenS,
+      };
+      return readOut && Number.isFinite(speed.x + speed.y) ? drawnOutBy(readOut, media, speed) : undefined;
+    });
+  }
 
   function isRepeat(i: number): boolean {
     return i > 0 && repeats.has(i);
@@ -183,7 +264,8 @@ export async function settleClip(
     };
     const moved = { x: expected.vxPx * takenS, y: expected.vyPx * takenS };
     const { view, options } = toSettle(i, viewOf(image, ring, i), moved);
-    const there = settleByPose(view, pose, options);
+    const drawnOut = readOut ? drawnOutBy(readOut, media, { x: expected.vxPx, y: expected.vyPx }) : undefined;
+    const there = settleByPose(view, pose, { ...options, drawnOut });
     if (!there || there.shown < leastShownAnew || !showsDisc(there.shownIn, usual)) return null;
     foundAgain.set(i, ring);
     found.set(i, there);
@@ -217,6 +299,7 @@ export async function settleClip(
       smearYPx: y,
       face: face ?? undefined,
       turnRad: turns[i],
+      drawnOut: drawnIn[i],
     };
     return { view, options };
   }
@@ -250,14 +333,16 @@ function plainestFace(
   views: readonly DiscView[],
   pose: CameraPose,
   turns: readonly number[],
+  drawnIn: readonly (DrawnOut | undefined)[],
   seen: Pick<SettleOptions, 'picture' | 'bow'>,
 ): FaceSeen | null {
   const facing = views
     .flatMap((view) => {
-      const there = settleByPose(view, pose, { ...seen, smearXPx: 0, smearYPx: 0 });
+      const drawnOut = drawnIn[view.frame];
+      const there = settleByPose(view, pose, { ...seen, smearXPx: 0, smearYPx: 0, drawnOut });
       if (!there) return [];
       const centre = { xPx: view.ring.xPx + there.dxPx, yPx: view.ring.yPx + there.dyPx };
-      return [{ view, centre, turnRad: turns[view.frame], shown: there.shown }];
+      return [{ view, centre, turnRad: turns[view.frame], drawnOut, shown: there.shown }];
     })
     .sort((a, b) => b.shown - a.shown);
   return facing.length > 0 ? faceSeen(facing[0], facing.slice(1), pose, seen) : null;

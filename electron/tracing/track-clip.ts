@@ -199,8 +199,15 @@ async function trackWith(
   const source = { piece: (frame: number) => pieces.piece(disc.seed, frame), ptsS };
   const places =
     pose &&
-    (await settleClip(file, decoding, source, measurements, followed, { pose, views }, assistant, (share) =>
-      options.onProgress?.(done + (1 - done) * share),
+    (await settleClip(
+      file,
+      decoding,
+      source,
+      measurements,
+      followed,
+      { pose, views, media },
+      assistant,
+      (share) => options.onProgress?.(done + (1 - done) * share),
     ));
   options.onProgress?.(1);
   const isExplained = pose !== null || views.length < fewestViews;

@@ -9,6 +9,7 @@ import {
 } from '../picture/face-registration.ts';
 import type { DiscView } from '../trace/disc-views.ts';
 import type { Position } from '../trace/fuse-positions.ts';
+import { drawnRim, type DrawnOut } from './drawn-out.ts';
 import { rimOfPose } from './rim-of-pose.ts';
 
 /** The disc's face in one picture, and how far the disc had turned there. */
@@ -20,6 +21,8 @@ export interface FaceSeen {
 interface Seen {
   picture: { widthPx: number; heightPx: number };
   bow?: LensBow | undefined;
+  /** How the disc is drawn out of shape. */
+  drawnOut?: DrawnOut | undefined;
 }
 
 /** A face less like its template than this, or that agrees on less of its points, is no evidence (set by judgement on rendered clips). */
@@ -31,6 +34,7 @@ export interface FacingView {
   view: DiscView;
   centre: { xPx: number; yPx: number };
   turnRad: number;
+  drawnOut?: DrawnOut | undefined;
 }
 
 /** A point of the face looks the same in most views up to this, grey levels; else something stands before it in the picture taken for the template, or light changes there. Set by judgement. */
@@ -50,8 +54,8 @@ export function faceSeen(
   pose: CameraPose,
   seen: Seen,
 ): FaceSeen | null {
-  const rimIn = ({ view, centre }: FacingView): Rim =>
-    inView(view, rimOfPose(pose, centre, seen.picture, seen.bow));
+  const rimIn = ({ view, centre, drawnOut }: FacingView): Rim =>
+    inView(view, rimSeen(pose, centre, { ...seen, drawnOut }));
   const template = faceTemplate(one.view.image, rimIn(one));
   const levels = [one, ...others].map((each) => {
     const grey = faceIn(each.view.image, template, rimIn(each), each.turnRad - one.turnRad);
@@ -78,7 +82,7 @@ export function placeFace(
   turnRad: number,
   seen: Seen,
 ): Position | null {
-  const rim = rimOfPose(pose, centre, seen.picture, seen.bow);
+  const rim = rimSeen(pose, centre, seen);
   const found = registerFace(
     view.image,
     face.template,
@@ -95,6 +99,15 @@ export function placeFace(
     varYPx2,
     covXYPx2,
   };
+}
+
+function rimSeen(
+  pose: CameraPose,
+  centre: { xPx: number; yPx: number },
+  { picture, bow, drawnOut }: Seen,
+): Rim {
+  const rim = rimOfPose(pose, centre, picture, bow);
+  return drawnOut ? drawnRim(rim, drawnOut) : rim;
 }
 
 const inView = <P extends { xPx: number; yPx: number }>({ x0Px, y0Px }: DiscView, place: P): P => ({

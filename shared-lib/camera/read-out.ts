@@ -1,8 +1,8 @@
 import { inverse, Matrix } from 'ml-matrix';
-import type { MediaInfo } from '../contract/clip.ts';
 import type { ReadOut } from '../contract/trace.ts';
 import { biweight, robustSigma } from '../motion/statistics.ts';
 import { usualReadOut } from '../norms/phones.ts';
+import { readingWay, type ReadPicture } from './drawn-out.ts';
 
 /** A rim in one picture: where and when, and how it is drawn out of shape. */
 export interface RimShape {
@@ -13,8 +13,6 @@ export interface RimShape {
   /** How far its right side hangs down, as a correlation of its second moments. */
   skew: number;
 }
-
-type Picture = Pick<MediaInfo, 'widthPx' | 'heightPx' | 'rotationDeg'>;
 
 /** Pictures that tell a shape and a speed; fewer say nothing. */
 const fewest = 20;
@@ -34,7 +32,7 @@ const doubt = 2.2;
  * @param shapes in time order; NaN where a picture tells no shape
  * @returns seconds of file time, null where the disc does not move enough to tell
  */
-export function readOutOf(shapes: readonly RimShape[], picture: Picture): ReadOut | null {
+export function readOutOf(shapes: readonly RimShape[], picture: ReadPicture): ReadOut | null {
   const { along, sign, sizePx } = readingWay(picture);
   const rows = shapes.flatMap(({ yPx, tall, skew }, i) => {
     const value = along === 'y' ? tall : skew;
@@ -65,18 +63,6 @@ export function readOutOf(shapes: readonly RimShape[], picture: Picture): ReadOu
   }
   const variance = inverse(normal).get(4, 4) * sigma * sigma * redundancy(left, weights);
   return { s: readOutS, sigmaS: Math.hypot(doubt * Math.sqrt(variance), floorS) };
-}
-
-/** Which way rows are read in the picture as displayed, and over how many pixels. */
-function readingWay({ widthPx, heightPx, rotationDeg }: Picture): {
-  along: 'x' | 'y';
-  sign: 1 | -1;
-  sizePx: number;
-} {
-  // The sensor reads its rows downward; a clockwise turn by 90 degrees for display makes its top the right side.
-  return rotationDeg === 0 || rotationDeg === 180
-    ? { along: 'y', sign: rotationDeg === 0 ? 1 : -1, sizePx: heightPx }
-    : { along: 'x', sign: rotationDeg === 270 ? 1 : -1, sizePx: widthPx };
 }
 
 /** Pixels per second down the picture, between the pictures before and after; NaN where either is missing or of the same moment. */
@@ -125,7 +111,7 @@ export function likelyReadOut(seen: ReadOut, slowMotion: number, intervalS: numb
 /**
  * When a place in a picture is read, against the middle of it: a share of the read-out time, half of it at the ends.
  */
-export function readingShare(picture: Picture): (xPx: number, yPx: number) => number {
+export function readingShare(picture: ReadPicture): (xPx: number, yPx: number) => number {
   const { along, sign, sizePx } = readingWay(picture);
   return (xPx, yPx) => sign * ((along === 'y' ? yPx : xPx) / (sizePx - 1) - 0.5);
 }

@@ -4,6 +4,7 @@ import { withinReach } from '../picture/rim-edges.ts';
 import type { DiscView } from '../trace/disc-views.ts';
 import type { Position } from '../trace/fuse-positions.ts';
 import { edgesOf, outlinesOn, rays, type DiscEdges, type DiscOutline } from './disc-outline.ts';
+import { putBack, type DrawnOut } from './drawn-out.ts';
 import { straightenAll, straightened } from './lens-bow.ts';
 import { rimOfConic, type Plane } from './pinhole.ts';
 import { placeFace, type FaceSeen } from './place-face.ts';
@@ -37,6 +38,8 @@ export interface SettleOptions {
   /** The face to be found as well, and how far the disc has turned in this view. */
   face?: FaceSeen | undefined;
   turnRad?: number | undefined;
+  /** How the disc is drawn out of shape in this view, as far as that is known beforehand. */
+  drawnOut?: DrawnOut | undefined;
 }
 
 /** Narrower and narrower kernels, as shares of the radius; steps with each. */
@@ -64,7 +67,7 @@ const furthest = 0.25;
  * @param view with its ring in pixels of the first frame, as `steadied` gives it
  */
 export function settleByPose(view: DiscView, pose: CameraPose, options: SettleOptions): SettledCentre | null {
-  const { picture, bow, smearXPx, smearYPx } = options;
+  const { picture, bow, smearXPx, smearYPx, drawnOut = inNoWay } = options;
   const [ringX, ringY] = straightened(bow, picture, view.ring.xPx, view.ring.yPx);
   const plane: Plane = { normal: pose.normal, distanceM: pose.distanceRadii };
   const rings = pose.rings.map(({ share, outRadii }) => ({ share, outM: outRadii }));
@@ -85,7 +88,7 @@ export function settleByPose(view: DiscView, pose: CameraPose, options: SettleOp
       lookedFrom = { x, y };
     }
     for (let n = 0; n < steps; n++) {
-      found = step(edges, nudged(outlineAt, x, y), kernelPx);
+      found = step(inShape(edges, x, y), nudged(outlineAt, x, y), kernelPx);
       if (!found) return null;
       x += found.dx;
       y += found.dy;
@@ -98,7 +101,7 @@ export function settleByPose(view: DiscView, pose: CameraPose, options: SettleOp
   const { varX, varY, cov, shown, shownIn } = found;
   const [dxPx, dyPx] = [x - ringX, y - ringY];
   const lastKernelPx = Math.max(leastKernelPx, kernels[kernels.length - 1] * radiusPx);
-  const shape = shapeOf(edges!, nudged(outlineAt, x, y), x, y, lastKernelPx);
+  const left = shapeOf(inShape(edges!, x, y), nudged(outlineAt, x, y), x, y, lastKernelPx);
   const centre = { xPx: view.ring.xPx + dxPx, yPx: view.ring.yPx + dyPx };
   const face = options.face
     ? placeFace({ ...view, image }, pose, centre, options.face, options.turnRad ?? 0, options)
@@ -111,9 +114,14 @@ export function settleByPose(view: DiscView, pose: CameraPose, options: SettleOp
     covXYPx2: cov,
     shown,
     shownIn,
-    ...shape,
+    stretch: left.stretch + drawnOut.yy - drawnOut.xx,
+    shear: left.shear + drawnOut.yx,
     face: face && { ...face, xPx: face.xPx - view.ring.xPx, yPx: face.yPx - view.ring.yPx },
   };
+
+  function inShape(edges: DiscEdges, xPx: number, yPx: number): DiscEdges {
+    return options.drawnOut ? putBack(edges, drawnOut, { xPx, yPx }) : edges;
+  }
 
   /** Edges as a straight lens shows them, from rays across the near rim about a centre. */
   function edgesRound(xPx: number, yPx: number): DiscEdges {
@@ -147,6 +155,7 @@ function step(edges: DiscEdges, curves: NudgedOutlines, kernelPx: number) {
 
 const shapeRounds = 3;
 const noShape = { stretch: NaN, shear: NaN };
+const inNoWay: DrawnOut = { xx: 0, xy: 0, yx: 0, yy: 0 };
 
 /**
  * How the disc is drawn out of the shape that the pose gives it, about a centre: its size and its place are fitted beside stretch and
@@ -162,23 +171,12 @@ function shapeOf(
 ): typeof noShape {
   const drawn = new Float64Array(ofShape);
   for (let round = 0; round < shapeRounds; round++) {
-    const back = putBack(edges, drawn, xPx, yPx);
+    const [right, down, growth, stretch, shear] = drawn;
+    const gradient = { xx: growth, xy: 0, yx: shear, yy: growth + stretch };
+    const back = putBack(edges, gradient, { xPx, yPx }, { right, down });
     const { normal, moments } = pullsOnShape(back, curves, kernelPx, xPx, yPx);
     if (!solveInPlace(normal, moments)) return noShape;
     for (let a = 0; a < ofShape; a++) drawn[a] += moments[a];
   }
   return { stretch: drawn[3], shear: drawn[4] };
-}
-
-/** The edges where they would lie if the disc were not drawn out of shape about a centre. */
-function putBack(edges: DiscEdges, drawn: Float64Array, xPx: number, yPx: number): DiscEdges {
-  const [right, down, growth, stretch, shear] = drawn;
-  const back = { ...edges, xPx: edges.xPx.slice(), yPx: edges.yPx.slice() };
-  for (let k = 0; k < back.xPx.length; k++) {
-    const x = edges.xPx[k];
-    const y = edges.yPx[k];
-    back.xPx[k] = x - right - growth * (x - xPx);
-    back.yPx[k] = y - down - (growth + stretch) * (y - yPx) - shear * (x - xPx);
-  }
-  return back;
 }

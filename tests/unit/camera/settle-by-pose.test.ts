@@ -104,6 +104,23 @@ describe('settling by the pose', () => {
     },
   );
 
+  it('finds the centre of a disc that is drawn out by more than its edges are told apart by, where that is known', () => {
+    const [stretch, shear] = [-0.035, 0.006];
+    const moved = misplaced.map((view) => drawnOut(view, stretch, shear));
+    const knownOut = { xx: 0, xy: 0, yx: shear, yy: stretch };
+    const offPx = (drawn?: typeof knownOut): number[] =>
+      moved.map((view) => {
+        const { dxPx, dyPx } = settleByPose(view, pose, { ...still, drawnOut: drawn })!;
+        const [x, y] = project(oblique, ...path[view.frame]);
+        return Math.hypot(view.ring.xPx + dxPx - x, view.ring.yPx + dyPx - y);
+      });
+    expect(Math.max(...offPx(knownOut))).toBeLessThan(0.15);
+    expect(mean(offPx())).toBeGreaterThan(0.5);
+    const told = moved.map((view) => settleByPose(view, pose, { ...still, drawnOut: knownOut })!);
+    expect(mean(told, (there) => there.stretch)).toBeCloseTo(stretch, 2);
+    expect(mean(told, (there) => there.shear)).toBeCloseTo(shear, 2);
+  });
+
   it('finds nothing in a blank picture', () => {
     const [first] = views;
     const blank = { ...first, image: { ...first.image, data: first.image.data.map(() => 90) } };

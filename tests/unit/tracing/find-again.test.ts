@@ -106,7 +106,7 @@ describe('settling a clip in which the disc was lost although it shows', () => {
       kept,
       measurements,
       trace,
-      { pose, views },
+      { pose, views, media: { widthPx: film.width_px, heightPx: film.height_px, rotationDeg: 0 } },
       assistant,
       () => undefined,
     ))!;
