@@ -98,6 +98,8 @@ const mostHeld = 64;
 const mostHeldBytes = 130e6;
 /** Half of what the far side of a thick disc adds to its rim at most, seen from 30 degrees off square: log of the size. */
 const mostSizeDoubt = 0.05;
+/** How far off a rim is that no pose explains, one sigma of each semi-axis, as a share: on five rendered films it was 0.9, 2.8, 3.7, 7 and 10 %. */
+const unexplainedShare = 0.06;
 /** Shares of the work: a look at the key frames, the forward decode, the stretch before the seed; settling has the rest. */
 const shares = { look: 0.08, forward: 0.7, backward: 0.06 };
 
@@ -214,7 +216,7 @@ async function trackWith(
   const sureness = isExplained ? choice.sureness : Math.min(choice.sureness, surenessUnexplained);
   const { ptsS: seedPtsS, rim } = disc.seed;
   // A pose that the pictures do not agree with is none: the rim's own shape and size are the better ruler.
-  const trace = pose && places ? posed(assembled(places), pose, media) : followed;
+  const trace = pose && places ? posed(assembled(places), pose, media) : unexplained(followed);
   const shutter = shutterOf(trace, source.piece);
   return {
     trace: shutter ? { ...trace, shutter } : trace,
@@ -257,6 +259,16 @@ async function trackWith(
     if (plan && !restsAcross(each, plan, best.disc.rim)) return null;
     return { choice: best, ...rest, all: plan ? overAllFrames(each, plan, notMeasured) : each, looked: plan };
   }
+}
+
+/** A trace by a rim that no pose explains: part of it may be another edge. */
+function unexplained(trace: Trace): Trace {
+  const { rim, rimSigma } = trace;
+  const doubted = (sigmaPx: number, axisPx: number): number => Math.hypot(sigmaPx, unexplainedShare * axisPx);
+  return {
+    ...trace,
+    rimSigma: { aPx: doubted(rimSigma.aPx, rim.aPx), bPx: doubted(rimSigma.bPx, rim.bPx) },
+  };
 }
 
 /** The settled trace with its pose: its places are the near face's centre, and its rim is the face's own. */
