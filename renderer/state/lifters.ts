@@ -110,7 +110,10 @@ export async function askBelongings(id: string): Promise<OutputOf<'lifterBelongi
 export async function removeLifter(id: string): Promise<void> {
   await keeping;
   const removed = await run('Removing the lifter', (job) => bridge.call('removeLifter', { id }, job));
-  if (removed) await showLifters();
+  if (!removed) return;
+  // The list from before is shown until it has been read again.
+  set({ list: get().list?.filter((lifter) => lifter.id !== id) ?? null });
+  await showLifters();
 }
 
 /** Takes a lifter's zip in and opens the lifter. */
