@@ -34,10 +34,10 @@ const leastShownAnew = 0.7;
 /** Of the frames measured before, this share must settle, or the pose is not to be trusted. */
 const leastSettled = 0.8;
 
-/** Pictures whose shapes tell the read-out time, at least where there are as many, and of how many one: before the disc is settled in all. */
+/** Pictures whose shapes tell the read-out time, at least where there are as many, and of how many one: before the disc is settled in all. Set by judgement. */
 const fewestShapes = 60;
 const oneShapeOf = 4;
-/** A disc that is drawn out otherwise than it was taken to be by more than this at its rim is settled again, px. */
+/** A disc that is drawn out otherwise than it was taken to be by more than this at its rim is settled again, px. Set by judgement. */
 const drawnWithinPx = 0.1;
 
 /** Where the disc's surroundings come from: kept from the pictures as they went by, or decoded again. */
@@ -175,15 +175,8 @@ export async function settleClip(
 
   /** Once more where the settled places say that the disc is drawn out otherwise than by the places that were followed. */
   async function settleAgain(): Promise<void> {
-    const places = measurements.map((_, i) => {
-      const there = found.get(i);
-      const { xPx, yPx } = placeAt(i);
-      return there && isSettled(i)
-        ? { xPx: xPx + there.dxPx, yPx: yPx + there.dyPx }
-        : { xPx: NaN, yPx: NaN };
-    });
     const before = drawnIn;
-    drawnIn = drawnOuts(places).map((drawn, i) => drawn ?? before[i]);
+    drawnIn = drawnOuts(measurements.map((_, i) => placed(i))).map((drawn, i) => drawn ?? before[i]);
     const isOff = (i: number): boolean => {
       const [was, is] = [before[i], drawnIn[i]];
       return was !== undefined && is !== undefined && drawnApart(was, is) * trace.rim.aPx > drawnWithinPx;

@@ -86,7 +86,7 @@ export function drawPlan(random: Random, base: OrdinaryScene): OrdinaryScene['pl
 /** By how much a plumb line is off that a user draws along an upright, radians. */
 export const drawPlumbError = (random: Random): number => 0.25 * deg * random.gauss();
 
-/** How far uprights of a gym lean, all together and each by itself, degrees: rendered ones stand upright. */
+/** How far uprights of a gym lean, all together and each by itself, degrees (common practice): rendered ones stand upright. */
 const leanDeg = { together: 0.15, own: 0.35 };
 /** Edges nearer together than this share of the picture's width belong to one upright. */
 const apartShare = 0.025;
