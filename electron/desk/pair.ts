@@ -137,10 +137,11 @@ export async function compareFollowed(
   aside?: (which: readonly Quarter[]) => Promise<Both<DrawTable>>,
 ): Promise<ComparedPair> {
   const { lift, sameCamera } = question;
-  const { reps, options } = asked(question, followed);
+  // Told first: the other thread has as much to work out before it draws.
   const elsewhere = aside?.([2, 3]);
   // Its failure is heard when it is waited for.
   elsewhere?.catch(() => undefined);
+  const { reps, options } = asked(question, followed);
   await setImmediate();
   throwIfStopped(job.signal);
   const models = modelPair(reps.reference.clip.measured, reps.today.clip.measured, options);

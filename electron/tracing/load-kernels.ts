@@ -8,6 +8,7 @@ import { usePatchKernel } from '../../shared-lib/picture/patch-registration.ts';
 import { useRimKernel } from '../../shared-lib/picture/rim-edges.ts';
 import { useRimFitKernel } from '../../shared-lib/picture/rim-fit.ts';
 import { useShapeVoteKernel } from '../../shared-lib/picture/shape-vote.ts';
+import { useDrawKernel } from '../../shared-lib/motion/draw-kernel.ts';
 import { builtFile } from '../built-file.ts';
 
 const pageBytes = 65536;
@@ -35,6 +36,7 @@ export function loadKernels(pictureBytes: number, pictures: number): Uint8Array<
   // Growing replaces the buffer: before anything looks at it.
   if (missing > 0) memory.grow(Math.ceil(missing / pageBytes));
   useCropKernel(exports);
+  useDrawKernel(exports);
   useFaceKernel(exports);
   usePoseKernel(exports);
   usePatchKernel(exports);

@@ -53,6 +53,46 @@ export type ChangeName = MeasureName | 'place_start_m';
 export type MeasureValues = Record<MeasureName, number | null>;
 
 /**
+ * No measure yet. Written out, since draws make millions: an object that is given its names one after the other has a table
+ * of its own, which cost as much to throw away as all else of a draw.
+ */
+export const noMeasures = (): MeasureValues => ({
+  rom_m: null,
+  depth_m: null,
+  descent_s: null,
+  pause_s: null,
+  drive_s: null,
+  mean_drive_mps: null,
+  peak_drive_mps: null,
+  slowest_mps: null,
+  slowest_height_pct: null,
+  sticking_mps: null,
+  sticking_drop_mps: null,
+  sticking_height_pct: null,
+  sticking_s: null,
+  mean_descent_mps: null,
+  peak_descent_mps: null,
+  peak_descent_height_m: null,
+  speed_5cm_mps: null,
+  hesitations: null,
+  sink_m: null,
+  heave_m: null,
+  drift_bottom_m: null,
+  drift_lockout_m: null,
+  drift_max_m: null,
+  drift_min_m: null,
+  bow_m: null,
+  first_angle_rad: null,
+  fall_m: null,
+  stops: null,
+  longest_stop_s: null,
+  settle_s: null,
+  setup_sway_m: null,
+  sag_m: null,
+  hold_sway_m: null,
+});
+
+/**
  * Differences worth acting on are common practice and editable by the coach. Mean drive velocity's holds
  * across days; within one session it is 0.05 m/s.
  */

@@ -1,5 +1,6 @@
 import { uniformFloat64 } from 'pure-rand/distribution/uniformFloat64';
-import { xoroshiro128plus } from 'pure-rand/generator/xoroshiro128plus';
+import { xoroshiro128plus, xoroshiro128plusFromState } from 'pure-rand/generator/xoroshiro128plus';
+import { drawKernel } from './draw-kernel.ts';
 
 /** A source of random numbers; the same seed gives the same numbers on every machine. */
 export interface Random {
@@ -7,6 +8,8 @@ export interface Random {
   uniform(): number;
   /** Standard normal. */
   normal(): number;
+  /** As many as so many calls of `normal`; they last until the next are drawn. */
+  normals(count: number): Float64Array;
 }
 
 /** Murmur3's 32-bit finaliser (from memory): spreads neighbouring seeds over all bits. */
@@ -19,7 +22,7 @@ const mix = (seed: number): number => {
 
 /** Normals by the polar method (Marsaglia & Bray 1964), which makes them in pairs. */
 export function seededRandom(seed: number): Random {
-  const generator = xoroshiro128plus(mix(seed));
+  let generator = xoroshiro128plus(mix(seed));
   // The generator's first words still show the seed's pattern.
   for (let i = 0; i < 16; i++) generator.next();
   const uniform = (): number => uniformFloat64(generator);
@@ -42,7 +45,19 @@ export function seededRandom(seed: number): Random {
       }
     }
   };
-  return { uniform, normal };
+  const normals = (count: number): Float64Array => {
+    const kernel = drawKernel();
+    if (!kernel || count > kernel.normals.length) return Float64Array.from({ length: count }, normal);
+    const [high0, low0, high1, low1] = generator.getState();
+    kernel.words.set([low0, high0, low1, high1]);
+    kernel.spare.set([Number.isNaN(spare[0]) ? 0 : 1, spare[0]]);
+    kernel.run.drawNormals(count);
+    const [after0, after1, after2, after3] = kernel.words;
+    generator = xoroshiro128plusFromState([after1, after0, after3, after2]);
+    spare[0] = kernel.spare[0] === 0 ? NaN : kernel.spare[1];
+    return kernel.normals.subarray(0, count);
+  };
+  return { uniform, normal, normals };
 }
 
 /** An independent stream of one seed by name, so that adding a source leaves the others' numbers alone. */

@@ -1,8 +1,9 @@
 import type { Motion, PlaneTrace } from '../contract/motion.ts';
 import { barModel, jerkOf, unitS } from './bar-model.ts';
-import { type Axis, drawAxis, remeasureAxis } from './draw.ts';
+import { type Axis, drawAxis } from './draw.ts';
 import type { Random } from './random.ts';
-import { drawSlowError, slowErrorSteps } from './slow-error.ts';
+import { remeasure } from './remeasure.ts';
+import { slowErrorSteps } from './slow-error.ts';
 import { type AxisSmoothing, offsetIn, type Smoothing } from './smoothing.ts';
 import { measuredOf, spansOf } from './spans.ts';
 import { gainsOf, smoothValues, spreadOf } from './state-smoother.ts';
@@ -29,7 +30,8 @@ export interface SmoothedTrace {
   /** One motion from the posterior, with its covariance in time. */
   draw(random: Random): Motion;
   /**
-   * What the smoother makes of the posterior mean when it is measured again with fresh white noise and a slow error.
+   * What the smoother makes of the posterior mean when it is measured again with fresh white noise and a slow error; lasts
+   * until the next, of any trace.
    *
    * @param slowM one sigma of the slow error, metres
    */
@@ -79,26 +81,30 @@ export function smoothTrace(
   const x = axesOf(trace.xM, smoothing.x);
   const y = axesOf(trace.yM, smoothing.y);
   const base = timeBase(tS, spans, dtS);
-  const motionOf = (valuesOf: (axis: Axis, span: number) => Float64Array): Motion =>
+  const motionOf = (valuesOf: (axis: Axis) => Float64Array): Motion =>
     onBase(
       base,
-      spans.map((_, k) => ({ x: valuesOf(x[k], k), y: valuesOf(y[k], k) })),
+      spans.map((_, k) => ({ x: valuesOf(x[k]), y: valuesOf(y[k]) })),
     );
   const spanTimes = spans.map(([from, to]) => tS.subarray(from, to));
-  const slowSteps = spanTimes.map((times, k) =>
-    slowErrorSteps(
-      times,
-      times.map((_, i) => Math.hypot(x[k].mean[4 * i + 1], y[k].mean[4 * i + 1]) / unitS),
-    ),
-  );
+  const measuredBy = {
+    base,
+    spans: spanTimes.map((times, k) => ({
+      x: x[k],
+      y: y[k],
+      slowSteps: slowErrorSteps(
+        times,
+        times.map((_, i) => Math.hypot(x[k].mean[4 * i + 1], y[k].mean[4 * i + 1]) / unitS),
+      ),
+    })),
+  };
   const frame = frameStates(tS, spans, x, y);
   return {
     motion: motionOf(({ mean }) => mean),
     frame,
     restNoise: { syM: median(frame.syM), svMps: median(frame.svyMps) },
     draw: (random) => motionOf((axis) => drawAxis(axis, random)),
-    remeasure: (slowM, random) =>
-      motionOf((axis, k) => remeasureAxis(axis, drawSlowError(slowSteps[k], random), slowM, random)),
+    remeasure: (slowM, random) => remeasure(measuredBy, slowM, random),
   };
 }
 

@@ -1,8 +1,10 @@
 /** Median of the finite entries; NaN where there are none. */
 export function median(values: ArrayLike<number>): number {
-  const sorted = Float64Array.from(values).filter(Number.isFinite).sort();
-  const n = sorted.length;
+  const finite = new Float64Array(values.length);
+  let n = 0;
+  for (let i = 0; i < values.length; i++) if (Number.isFinite(values[i])) finite[n++] = values[i];
   if (n === 0) return NaN;
+  const sorted = finite.subarray(0, n).sort();
   return n % 2 === 1 ? sorted[(n - 1) / 2] : (sorted[n / 2 - 1] + sorted[n / 2]) / 2;
 }
 

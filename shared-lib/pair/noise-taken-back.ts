@@ -1,5 +1,5 @@
 import type { Random } from '../motion/random.ts';
-import { measureNames, type MeasureName, type MeasureValues } from '../contract/measures.ts';
+import { measureNames, noMeasures, type MeasureName, type MeasureValues } from '../contract/measures.ts';
 
 /**
  * Falls of a bar that hardly moves: noise adds to them in squares, as it does to a standard deviation, and never takes
@@ -96,7 +96,7 @@ export function withMoments(
 
 /** Each measure after less before; null where either is. */
 export function differences(before: MeasureValues | null, after: MeasureValues | null): MeasureValues {
-  const out = {} as MeasureValues;
+  const out = noMeasures();
   for (const name of measureNames) {
     const [a, b] = [before?.[name] ?? null, after?.[name] ?? null];
     out[name] = a === null || b === null ? null : b - a;
@@ -120,7 +120,7 @@ export function differences(before: MeasureValues | null, after: MeasureValues |
  * once more by half of the 1.4 in between.
  */
 export function noiseTakenBack(before: MeasureValues, after: MeasureValues, lost: Lost): MeasureValues {
-  const out = {} as MeasureValues;
+  const out = noMeasures();
   for (const name of measureNames) {
     const a = before[name];
     const b = after[name];

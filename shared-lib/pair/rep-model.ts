@@ -4,13 +4,14 @@ import type { Motion, PlaneTrace } from '../contract/motion.ts';
 import { measureNames, type MeasureName, type MeasureValues } from '../contract/measures.ts';
 import type { RepEvents, RepWindow } from '../contract/rep.ts';
 import { seededRandom, type Random } from '../motion/random.ts';
+import type { MotionRoom } from '../motion/draw-kernel.ts';
 import { drawnLevel, slowErrorM } from '../motion/slow-error.ts';
 import { smoothTrace, type SmoothedTrace } from '../motion/smoother.ts';
 import { findEvents } from '../rep/events.ts';
 import { hiddenMeasures, hiddenSpans, withoutHidden } from '../rep/hidden.ts';
 import { withEventsByHand, type EventsByHand } from '../rep/set-events.ts';
 import { measureRep } from '../rep/measures.ts';
-import { applySources, repGeometry, roomFor, type MotionRoom, type RepGeometry } from './apply-sources.ts';
+import { applySources, repGeometry, roomFor, type RepGeometry } from './apply-sources.ts';
 import type { MeasuredClip } from './measured-clip.ts';
 import { betweenRests, differences, extremes, noiseTakenBack, withMoments } from './noise-taken-back.ts';
 import { errorSources, type SourceDraw, type SourceTable } from './sources.ts';
@@ -172,7 +173,11 @@ const missedTimes = (cutoffHz: number): Partial<MeasureValues> => ({
 const restShare = 0.15;
 
 /** Nothing new in any sample. */
-const noNoise: Random = { uniform: () => 0.5, normal: () => 0 };
+const noNoise: Random = {
+  uniform: () => 0.5,
+  normal: () => 0,
+  normals: (count) => new Float64Array(count),
+};
 
 /** A smoothed rep as it would come out of another clip of the same: with fresh noise and another slow error. */
 export const measuredAgain = (model: RepModel, smoothed: SmoothedTrace, random: Random): Motion =>

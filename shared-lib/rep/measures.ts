@@ -1,5 +1,5 @@
 import type { Lift } from '../contract/lift.ts';
-import type { MeasureValues } from '../contract/measures.ts';
+import { noMeasures, type MeasureValues } from '../contract/measures.ts';
 import type { Motion } from '../contract/motion.ts';
 import type { RepEvents } from '../contract/rep.ts';
 import { descentMeasures } from './descent.ts';
@@ -15,15 +15,12 @@ import type { Noise } from './thresholds.ts';
 export function measureRep(motion: Motion, events: RepEvents, lift: Lift, noise: Noise): MeasureValues {
   const rep = repFrame(motion, events, lift, noise);
   const sticking = stickingPoints(rep).at(0);
-  return {
-    ...descentMeasures(rep),
-    ...driveMeasures(rep),
-    ...driftMeasures(rep),
-    ...setUpMeasures(rep),
-    ...holdMeasures(rep),
-    sticking_mps: sticking?.vMps ?? null,
-    sticking_drop_mps: sticking?.dropMps ?? null,
-    sticking_height_pct: sticking?.heightPct ?? null,
-    sticking_s: sticking?.durationS ?? null,
-  };
+  const values = noMeasures();
+  for (const some of [descentMeasures, driveMeasures, driftMeasures, setUpMeasures, holdMeasures])
+    Object.assign(values, some(rep));
+  values.sticking_mps = sticking?.vMps ?? null;
+  values.sticking_drop_mps = sticking?.dropMps ?? null;
+  values.sticking_height_pct = sticking?.heightPct ?? null;
+  values.sticking_s = sticking?.durationS ?? null;
+  return values;
 }

@@ -43,7 +43,7 @@ export function drawnWays(
   for (let k = 0; k < draws; k++) {
     const sources = drawSources(model.sources, random);
     const noisy = measuredAgain(model, middle, random);
-    const path = repPath(applySources(noisy, sources, model.geometry), model.events, 'start')!;
+    const path = repPath(applySources(noisy, sources, model.geometry, model.room), model.events, 'start')!;
     const legs = legsOf(path);
     for (const name of ['down', 'up'] as const) {
       const [way, leg] = [ways[name], legs[name]];

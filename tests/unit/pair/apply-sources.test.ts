@@ -1,10 +1,12 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { afterAll, describe, expect, it } from 'vitest';
 import type { Motion } from '../../../shared-lib/contract/motion.ts';
 import type { RepEvents } from '../../../shared-lib/contract/rep.ts';
-import { applySources, repGeometry } from '../../../shared-lib/pair/apply-sources.ts';
+import { applySources, repGeometry, roomFor } from '../../../shared-lib/pair/apply-sources.ts';
 import { errorSources, drawSources } from '../../../shared-lib/pair/sources.ts';
+import { useDrawKernel } from '../../../shared-lib/motion/draw-kernel.ts';
 import { seededRandom } from '../../../shared-lib/motion/random.ts';
+import { compiledKernels } from '../picture/compiled-kernels.ts';
 import { calibration, errors, picture, timing } from './clips.ts';
 
 const dtS = 1 / 240;
@@ -45,6 +47,8 @@ const quarter = 480;
 
 /** Greatest distance between two series. */
 const apart = (a: Float64Array, b: Float64Array) => Math.max(...a.map((v, i) => Math.abs(v - b[i])));
+
+afterAll(() => useDrawKernel(null));
 
 describe('applySources', () => {
   it('changes nothing where there is no error', () => {
@@ -184,5 +188,35 @@ describe('applySources', () => {
       }),
       { numRuns: 40 },
     );
+  });
+
+  it('comes out of compiled code as out of the plain code, to the bit, also where the bar is lost', async () => {
+    const compiled = await compiledKernels();
+    const table = errorSources({ lift: 'squat', calibration, timing, picture });
+    const lost = (values: Float64Array) => values.map((v, i) => (i > 200 && i < 220 ? NaN : v));
+    const { xM, yM, vxMps, vyMps } = motion;
+    const gappy: Motion = { ...motion, xM: lost(xM), yM: lost(yM), vxMps: lost(vxMps), vyMps: lost(vyMps) };
+    fc.assert(
+      fc.property(fc.integer({ min: 1, max: 1e6 }), fc.boolean(), (seed, hasGap) => {
+        const draw = drawSources(table, seededRandom(seed));
+        const of = hasGap ? gappy : motion;
+        useDrawKernel(null);
+        const plain = applySources(of, draw, geometryOf(), roomFor(of));
+        useDrawKernel(compiled);
+        const room = roomFor(of);
+        expect(room.xM.buffer).not.toBe(plain.xM.buffer);
+        expect(applySources(of, draw, geometryOf(), room)).toEqual(plain);
+      }),
+      { numRuns: 40 },
+    );
+  });
+
+  it('turns the run-out on as truly as it would be worked out anew, in large steps and small ones', () => {
+    for (const runOutTurn of [0.01, 1, 40]) {
+      const phase = (y: number) => 2 + (runOutTurn / geometryOf().discRadiusM) * (y - 2);
+      const out = applySources(motion, errors({ runOutM: 1, runOutPhaseRad: 2, runOutTurn }), geometryOf());
+      const apartM = out.yM.map((y, i) => Math.abs(motion.yM[i] - Math.sin(phase(motion.yM[i])) - y));
+      expect(Math.max(...apartM)).toBeLessThan(1e-12);
+    }
   });
 });
