@@ -3,7 +3,9 @@ import { useRingKernel } from '../../shared-lib/camera/ring-count.ts';
 import { useSettleKernel } from '../../shared-lib/camera/settle-pulls.ts';
 import { usePoseKernel } from '../../shared-lib/camera/view-sums.ts';
 import { useCropKernel } from '../../shared-lib/picture/disc-crop.ts';
+import { useEdgeVotesKernel } from '../../shared-lib/picture/edge-votes.ts';
 import { useFaceKernel } from '../../shared-lib/picture/face-pass.ts';
+import { useReduceKernel } from '../../shared-lib/picture/grey-image.ts';
 import { usePatchKernel } from '../../shared-lib/picture/patch-registration.ts';
 import { useRimKernel } from '../../shared-lib/picture/rim-edges.ts';
 import { useRimFitKernel } from '../../shared-lib/picture/rim-fit.ts';
@@ -37,6 +39,8 @@ export function loadKernels(pictureBytes: number, pictures: number): Uint8Array<
   if (missing > 0) memory.grow(Math.ceil(missing / pageBytes));
   useCropKernel(exports);
   useDrawKernel(exports);
+  useEdgeVotesKernel(exports);
+  useReduceKernel(exports);
   useFaceKernel(exports);
   usePoseKernel(exports);
   usePatchKernel(exports);

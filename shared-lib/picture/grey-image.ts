@@ -20,6 +20,21 @@ export function sampleBilinear(image: GreyImage, xPx: number, yPx: number): numb
   return top + fy * (bottom - top);
 }
 
+/** What kernels/edge-votes.ts exports for this, as WebAssembly sees it. */
+interface ReduceExports {
+  memory: { buffer: ArrayBuffer };
+  edgeVotesMost(): number;
+  edgeVotesImageAt(): number;
+  edgeVotesReduce(from: number, stride: number, factor: number, width: number, height: number): void;
+}
+
+let kernel: ReduceExports | null = null;
+
+/** Has compiled code reduce the pictures that lie in its memory from now on, with the same result; the plain code again with null. */
+export function useReduceKernel(exports: unknown): void {
+  kernel = exports as ReduceExports | null;
+}
+
 /**
  * The picture reduced by a whole factor, each pixel the mean of a factor x factor block. Pixel (x, y) of
  * the result lies at (x f + (f - 1) / 2, y f + (f - 1) / 2) of the original.
@@ -28,19 +43,44 @@ export function reduceBy(image: GreyImage, factor: number): GreyImage {
   if (factor === 1) return image;
   const width = Math.floor(image.width / factor);
   const height = Math.floor(image.height / factor);
+  const data =
+    (kernel && reduceCompiled(kernel, image, factor, width, height)) ??
+    reducePlainly(image, factor, width, height);
+  return { width, height, data };
+}
+
+function reduceCompiled(
+  wasm: ReduceExports,
+  { width: stride, data }: GreyImage,
+  factor: number,
+  width: number,
+  height: number,
+): Uint8Array | null {
+  const { buffer } = wasm.memory;
+  if (data.buffer !== buffer || width * height > wasm.edgeVotesMost()) return null;
+  wasm.edgeVotesReduce(data.byteOffset, stride, factor, width, height);
+  return new Uint8Array(buffer, wasm.edgeVotesImageAt(), width * height).slice();
+}
+
+function reducePlainly(
+  { width: stride, data: from }: GreyImage,
+  factor: number,
+  width: number,
+  height: number,
+): Uint8Array {
   const data = new Uint8Array(width * height);
   const area = factor * factor;
   for (let y = 0; y < height; y++) {
     for (let x = 0; x < width; x++) {
       let sum = 0;
       for (let j = 0; j < factor; j++) {
-        let at = (y * factor + j) * image.width + x * factor;
-        for (let i = 0; i < factor; i++) sum += image.data[at++];
+        let at = (y * factor + j) * stride + x * factor;
+        for (let i = 0; i < factor; i++) sum += from[at++];
       }
       data[y * width + x] = (sum + area / 2) / area;
     }
   }
-  return { width, height, data };
+  return data;
 }
 
 /** A position in the reduced picture as a position in the original, per axis. */
