@@ -20,7 +20,11 @@ export function encodeArgs(film: FilmSpec, outFile: string): string[] {
       ? []
       : film.codec === 'mpeg4'
         ? ['-q:v', String(Math.max(1, Math.round(film.crf / 5)))]
-        : ['-crf', String(film.crf), '-preset', film.preset];
+        : [
+            ...(film.bitsPerPx === undefined ? ['-crf', String(film.crf)] : atRate(film, film.bitsPerPx)),
+            '-preset',
+            film.preset,
+          ];
   return [
     ...['-hide_banner', '-loglevel', 'error', '-y'],
     ...input,
@@ -40,6 +44,12 @@ export function encodeArgs(film: FilmSpec, outFile: string): string[] {
         ]),
     outFile,
   ];
+}
+
+/** A rate that is kept to within a second, as a phone does. */
+function atRate({ widthPx, heightPx, fps }: FilmSpec, bitsPerPx: number): string[] {
+  const rate = String(Math.round(bitsPerPx * widthPx * heightPx * fps));
+  return ['-b:v', rate, '-maxrate', rate, '-bufsize', rate];
 }
 
 export interface Encoder {

@@ -139,6 +139,8 @@ export interface FilmSpec {
   grey: boolean;
   codec: 'libx264' | 'libx265' | 'mpeg4' | 'ffv1';
   crf: number;
+  /** Bits that the encoder may spend on a pixel, in the mean of the film: then `crf` is not used. Absent where it is. */
+  bitsPerPx?: number;
   preset: string;
   /** Clockwise turn that the container asks for: frames are stored turned the other way. */
   rotationDeg: 0 | 90 | 180 | 270;

@@ -18,8 +18,10 @@ export interface Consensus extends SimilarityFit {
 }
 
 export interface ConsensusOptions {
-  /** Fits tried before any draw: a motion that is expected. */
-  expected: readonly CameraMotion[];
+  /** The motion that is expected, tried before any draw. */
+  expected?: CameraMotion;
+  /** What is expected stands unless so many times as many pairs agree on another motion; 1 where absent. */
+  rivalShare?: number;
   /** Displacement beyond an estimate's own noise that is still the same motion, px: parallax, lens, rows read one after the other. */
   slackPx: number;
   /** Two points nearer than this make no hypothesis, px. */
@@ -102,18 +104,18 @@ export function findConsensus(pairs: PointPairs, options: ConsensusOptions): Con
   let best = new Uint8Array(n);
   let bestCount = 0;
   let trial = new Uint8Array(n);
-  const consider = (s: CameraMotion): void => {
-    const count = agreement(pairs, s, limits, trial);
+  const consider = (s: CameraMotion, credit: number): void => {
+    const count = credit * agreement(pairs, s, limits, trial);
     if (count <= bestCount) return;
     bestCount = count;
     [best, trial] = [trial, best];
   };
-  options.expected.forEach(consider);
+  if (options.expected) consider(options.expected, options.rivalShare ?? 1);
   for (let k = 0; k < draws && bestCount < n && n > 1; k++) {
     const i = Math.floor(options.random() * n);
     const j = (i + 1 + Math.floor(options.random() * (n - 1))) % n;
     const s = throughTwo(pairs, i, j, options.minBaselinePx);
-    if (s) consider(s);
+    if (s) consider(s, 1);
   }
   if (bestCount < 3) return null;
   const fit = refine(pairs, best, options.slackPx);

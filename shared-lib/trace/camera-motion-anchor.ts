@@ -3,6 +3,7 @@ import { pickCorners, touchesBox, type Box } from '../picture/corners.ts';
 import type { ConformalPicture } from '../picture/conformal-picture.ts';
 import type { GreyImage } from '../picture/grey-image.ts';
 import { patchSize, registerPatch, takePatch, type Patch } from '../picture/patch-registration.ts';
+import { takeSquare, unchangedShare, type ShownSquare } from '../picture/shown-square.ts';
 import { findConsensus, type Consensus } from '../picture/similarity-consensus.ts';
 import { applySimilarity, invertSimilarity, type Point, type PointPairs } from '../picture/similarity.ts';
 
@@ -12,6 +13,10 @@ interface Mark {
   patches: (Patch | null)[];
   /** Times it went its own way while most others agreed; a mark that does so twice is dropped for good. */
   strayed: number;
+  /** What the last picture showed round it; null before it was seen in one. */
+  shown: ShownSquare | null;
+  /** Share of that square that this picture shows exactly as it was. */
+  unchanged: number;
 }
 
 /** A picture that later ones are registered against. */
@@ -37,6 +42,13 @@ const seenCorrelation = 0.75;
 /** What parallax, lens and row read-out leave between true motion and a similarity, working pixels (common practice). */
 const modelSigma = 0.03;
 const slack = 0.4;
+/**
+ * How far behind its place a mark may be shown where the picture is the same as the one before to the last bit, px (set by
+ * judgement, on rendered films of hand-held cameras): compression leaves blocks as they are while a slow camera moves on.
+ */
+const leftBehindPx = 0.3;
+/** The expected motion stands unless so many times as many marks agree on another: a hand jumps less often than a lifter who starts to move. */
+const rivalShare = 1.2;
 const strayLimit = 2;
 
 /** Patches are taken from a picture about 960 pixels long, whatever the clip's size. */
@@ -59,9 +71,27 @@ export function takeAnchor(image: GreyImage, excluded: readonly Box[], space: Co
     .map(({ xPx, yPx }) => ({
       patches: levels.map((level) => takePatch(image, level * factor, xPx, yPx)),
       strayed: 0,
+      shown: null,
+      unchanged: 0,
     }))
     .filter((mark) => mark.patches[0] !== null);
   return { marks, size: marks.length, factor, space };
+}
+
+/** Notes how much of what was shown round each mark this picture shows exactly as it was. */
+export function noteUnchanged(anchor: Anchor, image: GreyImage): void {
+  for (const mark of anchor.marks) mark.unchanged = mark.shown ? unchangedShare(mark.shown, image) : 0;
+}
+
+/** Keeps what this picture shows round each mark. @param motion this picture's to the anchor's */
+export function keepShown(anchor: Anchor, image: GreyImage, motion: CameraMotion): void {
+  const back = invertSimilarity(motion);
+  const { to, from } = anchor.space;
+  for (const mark of anchor.marks) {
+    const { xPx, yPx } = mark.patches[0]!;
+    const [x, y] = from(...applySimilarity(back, ...to(xPx, yPx)));
+    mark.shown = takeSquare(image, x, y, anchor.factor * patchSize, mark.shown);
+  }
 }
 
 export interface Sighting extends Consensus {
@@ -106,13 +136,15 @@ export function sightAnchor(
   const floor = modelSigma * unit;
   const pairs = pairsOf(found.length);
   for (let i = 0; i < found.length; i++) {
-    const { there, xPx, yPx, sigmaPx } = found[i];
+    const { mark, there, xPx, yPx, sigmaPx } = found[i];
+    const behindPx = leftBehindPx * mark.unchanged;
     [pairs.fromX[i], pairs.fromY[i]] = to(xPx, yPx);
     [pairs.toX[i], pairs.toY[i]] = there;
-    pairs.weight[i] = 1 / (sigmaPx * sigmaPx + floor * floor);
+    pairs.weight[i] = 1 / (sigmaPx * sigmaPx + floor * floor + behindPx * behindPx);
   }
   const consensus = findConsensus(pairs, {
-    expected: [expected],
+    expected,
+    rivalShare,
     slackPx: slack * unit,
     minBaselinePx: Math.max(image.width, image.height) / 10,
     random,

@@ -3,7 +3,15 @@ import type { Box } from '../picture/corners.ts';
 import { conformalPicture, type ConformalPicture } from '../picture/conformal-picture.ts';
 import type { GreyImage } from '../picture/grey-image.ts';
 import { composeSimilarity } from '../picture/similarity.ts';
-import { levels, sightAnchor, takeAnchor, type Anchor, type Sighting } from './camera-motion-anchor.ts';
+import {
+  keepShown,
+  levels,
+  noteUnchanged,
+  sightAnchor,
+  takeAnchor,
+  type Anchor,
+  type Sighting,
+} from './camera-motion-anchor.ts';
 import { addUncertainty, noUncertainty, type MotionUncertainty } from './camera-motion-uncertainty.ts';
 
 /** The camera's motion in one frame. */
@@ -75,6 +83,7 @@ export class CameraMotionEstimator {
       if (anchor.size < fewest) this.#estimate = { ...this.#estimate, inlierShare: 0 };
       return this.#estimate;
     }
+    noteUnchanged(this.#placed.anchor, image);
     let sighting = this.#sight(this.#placed.anchor, image, excluded, this.#last, this.#gain);
     if (this.#placed !== this.#home && (!sighting || this.#frame % homeEvery === 0)) {
       const home = this.#sightHome(this.#home, image, excluded);
@@ -89,6 +98,7 @@ export class CameraMotionEstimator {
 
   /** The first anchor, where the chain of motions says it is or else where it was last seen. */
   #sightHome(home: Placed, image: GreyImage, excluded: readonly Box[]): Sighting | null {
+    noteUnchanged(home.anchor, image);
     for (const expected of [this.#estimate.motion, this.#lastAtHome]) {
       const sighting = this.#sight(home.anchor, image, excluded, expected, { x: 0, y: 0 });
       const sure = sighting && sighting.agreeing >= sureShare * sighting.expectedMarks;
@@ -101,6 +111,7 @@ export class CameraMotionEstimator {
     const { similarity } = sighting;
     this.#gain = { x: similarity.txPx - this.#last.txPx, y: similarity.tyPx - this.#last.tyPx };
     this.#last = similarity;
+    keepShown(placed.anchor, image, similarity);
     this.#blindFrames = 0;
     if (placed === this.#home) this.#lastAtHome = similarity;
     this.#estimate = {

@@ -18,6 +18,13 @@ export function randomScenes(set: SuiteSet, from: number, count: number): BenchS
   return Array.from({ length: count }, (_, k) => drawSuiteScene(set, from + k));
 }
 
+/** The same scene in a film of so many bits a pixel. */
+export const withBits = (scene: BenchScene, bitsPerPx: number): BenchScene => ({
+  ...scene,
+  name: `${scene.name}-${bitsPerPx}-bits`,
+  spec: { ...scene.spec, film: { ...scene.spec.film, bitsPerPx } },
+});
+
 export const wanted = ({ name, conditions }: BenchScene, only: string): boolean =>
   name === only || conditions.some((c) => c.includes(only)) || (name.includes(only) && !/^\d+$/.test(only));
 

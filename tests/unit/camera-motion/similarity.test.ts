@@ -119,7 +119,6 @@ describe('findConsensus', () => {
           from.map(() => 100),
         ),
         {
-          expected: [],
           slackPx: 0.5,
           minBaselinePx: 100,
           random: () => random.uniform(),
@@ -134,11 +133,24 @@ describe('findConsensus', () => {
     }
   });
 
+  it('holds to what is expected unless clearly more pairs agree on another motion', () => {
+    const there = { scale: 1, rotationRad: 0, txPx: 5, tyPx: 0 };
+    const found = (elsewhere: number) => {
+      const random = seededRandom(3);
+      const from = Array.from({ length: 40 }, () => [random.uniform() * 1000, random.uniform() * 600]);
+      const to = from.map(([x, y], i) => (i < elsewhere ? [x - 7, y] : [x + 5, y]));
+      const options = { expected: there, rivalShare: 1.2, slackPx: 0.5, minBaselinePx: 100 };
+      const weights = from.map(() => 100);
+      return findConsensus(pairsOf(from, to, weights), { ...options, random: () => random.uniform() })!;
+    };
+    expect(found(21).similarity.txPx).toBeCloseTo(5, 6);
+    expect(found(23).similarity.txPx).toBeCloseTo(-7, 6);
+  });
+
   it('has no answer when nothing agrees', () => {
     const from = [[0, 0], [400, 0], [0, 300]]; // prettier-ignore
     const to = [[0, 0], [90, 700], [-800, 10]]; // prettier-ignore
     const options = {
-      expected: [],
       slackPx: 0.5,
       minBaselinePx: 50,
       random: () => seededRandom(1).uniform(),
