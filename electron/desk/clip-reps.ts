@@ -16,6 +16,7 @@ import { lengthsQuestion } from '../../shared-lib/rep/plausible-lengths.ts';
 import { speedDoubt } from '../../shared-lib/rep/plausible-speed.ts';
 import { repFrame } from '../../shared-lib/rep/rep-frame.ts';
 import { discQuestion } from '../../shared-lib/trace/disc-question.ts';
+import { loadKernelsOnce } from '../tracing/load-kernels.ts';
 import type { FollowedClip } from './calibrated-clip.ts';
 import { texts } from '../../shared-lib/texts/texts.ts';
 
@@ -42,6 +43,7 @@ const smoothedClips = new WeakMap<FollowedClip, SmoothedClip>();
 function smoothedOf(followed: FollowedClip): SmoothedClip {
   const known = smoothedClips.get(followed);
   if (known) return known;
+  loadKernelsOnce();
   const smoothing = smoothingByEvidence(followed.plane);
   const { motion, frame, restNoise } = smoothTrace(followed.plane, smoothing);
   const made = { smoothing, smoothed: { motion, frame, restNoise } };

@@ -11,6 +11,7 @@ import { useRimKernel } from '../../shared-lib/picture/rim-edges.ts';
 import { useRimFitKernel } from '../../shared-lib/picture/rim-fit.ts';
 import { useShapeVoteKernel } from '../../shared-lib/picture/shape-vote.ts';
 import { useDrawKernel } from '../../shared-lib/motion/draw-kernel.ts';
+import { useSmootherKernel } from '../../shared-lib/motion/state-smoother.ts';
 import { builtFile } from '../built-file.ts';
 
 const pageBytes = 65536;
@@ -20,6 +21,7 @@ interface Exports {
   picturesAt(): number;
 }
 let code: WebAssembly.Module | null | undefined;
+let isLoaded = false;
 
 /**
  * Has hot loops run as compiled code on this thread from now on; where nothing is built the plain code does the same.
@@ -27,6 +29,7 @@ let code: WebAssembly.Module | null | undefined;
  *   and other threads can fill
  */
 export function loadKernels(pictureBytes: number, pictures: number): Uint8Array<SharedArrayBuffer>[] {
+  isLoaded = true;
   code ??= readCode();
   if (!code)
     return Array.from({ length: pictures }, () => new Uint8Array(new SharedArrayBuffer(pictureBytes)));
@@ -49,10 +52,16 @@ export function loadKernels(pictureBytes: number, pictures: number): Uint8Array<
   useRingKernel(exports);
   useSettleKernel(exports);
   useShapeVoteKernel(exports);
+  useSmootherKernel(exports);
   return Array.from(
     { length: pictures },
     (_, k) => new Uint8Array(memory.buffer, first + k * each, pictureBytes),
   );
+}
+
+/** The same for work without pictures, where it was not done on this thread before. */
+export function loadKernelsOnce(): void {
+  if (!isLoaded) loadKernels(0, 0);
 }
 
 function readCode(): WebAssembly.Module | null {

@@ -27,7 +27,11 @@ export interface Gains {
  */
 const diffuse = 1e5;
 
-export function gainsOf(model: BarModel, variances: Float64Array, jerk: Float64Array): Gains {
+/** What is kept of measurements of these variances. */
+export const gainsOf = (model: BarModel, variances: Float64Array, jerk: Float64Array): Gains =>
+  fits(compiled, model) ? compiled.gains(model, variances, jerk) : gainsPlainly(model, variances, jerk);
+
+function gainsPlainly(model: BarModel, variances: Float64Array, jerk: Float64Array): Gains {
   const { n, transition, jerkNoise, slowNoise } = model;
   const predicted = new Float64Array(mm * n);
   const gain = new Float64Array(m * n);
@@ -86,7 +90,17 @@ export function smoothValues(gains: Gains, y: Float64Array): SmoothedValues {
 }
 
 /** Posterior means given `y`, 4 per sample. @param say where the rest goes, if it is wanted */
-export function smoothedMean(
+export const smoothedMean = (
+  gains: Gains,
+  y: Float64Array,
+  say?: Pick<SmoothedValues, 'error' | 'jerkEnergy'>,
+): Float64Array => (fits(compiled, gains.model) ? compiled.mean(gains, y, say) : meanPlainly(gains, y, say));
+
+/** Where the first sample is taken to be. */
+const firstOf = ({ variances }: Gains, y: Float64Array): number =>
+  y.find((_, i) => variances[i] < Infinity) ?? 0;
+
+function meanPlainly(
   gains: Gains,
   y: Float64Array,
   say?: Pick<SmoothedValues, 'error' | 'jerkEnergy'>,
@@ -95,7 +109,7 @@ export function smoothedMean(
   const { n, transition: f, jerkNoise } = model;
   const mean = new Float64Array(m * n);
   const surprise = new Float64Array(n);
-  mean[0] = y.find((_, i) => variances[i] < Infinity) ?? 0;
+  mean[0] = firstOf(gains, y);
   for (let i = 0; i < n; i++) {
     const k = m * i;
     if (variances[i] < Infinity) surprise[i] = y[i] - mean[k] - mean[k + 3];
@@ -146,7 +160,10 @@ export interface Spread {
 }
 
 /** What a set of measurements can tell, whatever their values. */
-export function spreadOf({ model, variances, jerk, predicted, gain, innovation }: Gains): Spread {
+export const spreadOf = (gains: Gains): Spread =>
+  fits(compiled, gains.model) ? compiled.spread(gains) : spreadPlainly(gains);
+
+function spreadPlainly({ model, variances, jerk, predicted, gain, innovation }: Gains): Spread {
   const { n, transition, jerkNoise } = model;
   const posterior = new Float64Array(3 * n);
   const errorVariance = new Float64Array(n);
@@ -238,4 +255,107 @@ function quadratic(v: Float64Array, a: Float64Array, ao: number): number {
     for (let c = 0; c < m; c++) sum += v[r] * a[ao + m * r + c] * v[c];
   }
   return sum;
+}
+
+/** What kernels/smoother.ts exports, as WebAssembly sees it. */
+interface SmootherExports {
+  memory: { buffer: ArrayBuffer };
+  smootherMost(): number;
+  smootherFiguresAt(): number;
+  smootherValuesAt(): number;
+  smootherGains(n: number, diffuse: number, slowVariance: number): void;
+  smootherMean(n: number, first: number): void;
+  smootherSpread(n: number): void;
+}
+
+interface Compiled {
+  most: number;
+  gains: typeof gainsPlainly;
+  mean: typeof meanPlainly;
+  spread: typeof spreadPlainly;
+}
+
+let compiled: Compiled | null = null;
+
+/** Has compiled code smooth from now on, with the same result to the bit; the plain code again with null. */
+export function useSmootherKernel(exports: unknown): void {
+  compiled = exports ? compiledBy(exports as SmootherExports) : null;
+}
+
+const fits = (code: Compiled | null, { n }: BarModel): code is Compiled =>
+  code !== null && n > 0 && n <= code.most;
+
+function compiledBy(wasm: SmootherExports): Compiled {
+  const { buffer } = wasm.memory;
+  const most = wasm.smootherMost();
+  /** Arrays one after the other in the compiled code's memory, of so many figures a sample. */
+  const rooms = (at: number, figures: readonly number[]): Float64Array[] => {
+    let from = at;
+    return figures.map((each) => {
+      const room = new Float64Array(buffer, from, each * most);
+      from += room.byteLength;
+      return room;
+    });
+  };
+  const [transition, jerkNoise, slowNoise, variances, jerk, predicted, gain, innovation] = rooms(
+    wasm.smootherFiguresAt(),
+    [mm, mm, 1, 1, 1, mm, m, 1],
+  );
+  const [values, mean, error, jerkEnergy, posterior, errorVariance, jerkFreedom] = rooms(
+    wasm.smootherValuesAt(),
+    [1, m, 1, 1, 3, 1, 1],
+  );
+  /** Whose figures lie there. */
+  let held: Gains | null = null;
+  const put = (model: BarModel, stated: Float64Array, power: Float64Array): void => {
+    transition.set(model.transition);
+    jerkNoise.set(model.jerkNoise);
+    slowNoise.set(model.slowNoise);
+    variances.set(stated);
+    jerk.set(power);
+  };
+  const hold = (gains: Gains): void => {
+    if (gains === held) return;
+    put(gains.model, gains.variances, gains.jerk);
+    predicted.set(gains.predicted);
+    gain.set(gains.gain);
+    innovation.set(gains.innovation);
+    held = gains;
+  };
+  return {
+    most,
+    gains(model, stated, power) {
+      const { n } = model;
+      put(model, stated, power);
+      wasm.smootherGains(n, diffuse, model.slowShare ** 2);
+      held = {
+        model,
+        variances: stated,
+        jerk: power,
+        predicted: predicted.slice(0, mm * n),
+        gain: gain.slice(0, m * n),
+        innovation: innovation.slice(0, n),
+      };
+      return held;
+    },
+    mean(gains, y, say) {
+      const { n } = gains.model;
+      hold(gains);
+      values.set(y);
+      wasm.smootherMean(n, firstOf(gains, y));
+      say?.error.set(error.subarray(0, n));
+      say?.jerkEnergy.set(jerkEnergy.subarray(0, n));
+      return mean.slice(0, m * n);
+    },
+    spread(gains) {
+      const { n } = gains.model;
+      hold(gains);
+      wasm.smootherSpread(n);
+      return {
+        posterior: posterior.slice(0, 3 * n),
+        errorVariance: errorVariance.slice(0, n),
+        jerkFreedom: jerkFreedom.slice(0, n),
+      };
+    },
+  };
 }
