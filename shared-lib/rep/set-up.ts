@@ -1,7 +1,7 @@
 import type { MeasureName } from '../contract/measures.ts';
 import type { RepFrame } from './rep-frame.ts';
-import { type At, highest, lowest, samplesWithin } from './sampling.ts';
-import { leastExcursionM, stillMps } from './thresholds.ts';
+import { type At, crossing, highest, lowest, samplesWithin } from './sampling.ts';
+import { leastExcursionM, startZoneM, stillMps } from './thresholds.ts';
 
 type SetUpName = Extract<MeasureName, 'settle_s' | 'setup_sway_m'>;
 
@@ -14,22 +14,29 @@ const settledS = 0.3;
 const lookBackS = 1;
 
 /**
- * Sway (horizontal range) in the second before the start, and the settling time: from when the bar last
+ * Sway (horizontal range) in the second before the start, as far back as the bar has stayed at its starting height: what a rep
+ * before did at its end is no set-up. And the settling time: from when the bar last
  * comes within 5 cm of the start position until it has come to rest there. No settling time where the clip
  * does not show the bar being brought to the start, nor for a deadlift.
  */
 export function setUpMeasures(rep: RepFrame): Record<SetUpName, number | null> {
   const { motion, start } = rep;
   const { xM: x, dtS } = motion;
-  const from = seenFrom(rep, start - swayS / dtS);
+  const from = thereFrom(rep, start - swayS / dtS);
   const sway =
     from < start ? highest(motion, x, from, start).value - lowest(motion, x, from, start).value : null;
   return { settle_s: rep.lift === 'deadlift' ? null : settling(rep), setup_sway_m: sway };
 }
 
-function seenFrom({ motion, start }: RepFrame, from: At): At {
+/** Since when the bar has been seen at its starting height, at most since `from`. */
+function thereFrom({ motion, start, originYM }: RepFrame, from: At): At {
   const [first, last] = samplesWithin(motion, from, start);
-  for (let i = last; i >= first; i--) if (Number.isNaN(motion.xM[i])) return i + 1;
+  const height = (i: number): number => motion.yM[i] - originYM;
+  for (let i = last; i >= first; i--) {
+    if (Number.isNaN(motion.xM[i])) return i + 1;
+    if (Math.abs(height(i)) <= startZoneM) continue;
+    return i === last ? start : crossing(motion.yM, i, originYM + Math.sign(height(i)) * startZoneM);
+  }
   return Math.max(from, 0);
 }
 

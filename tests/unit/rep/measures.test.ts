@@ -228,6 +228,13 @@ describe('set-up and hold', () => {
     expect(values.sag_m).toBeCloseTo(0.006, 3);
   });
 
+  it('count no sway that belongs to the end of the rep before', () => {
+    // The first drive ends 5 cm forward of where it began, and the second rep starts 0.6 s after it.
+    const press = (x: number) => [{ s: 1.2, y: -0.35 }, { s: 0.4 }, { s: 1.2, y: 0, x }, { s: 0.6 }];
+    const [, second] = readAll(bench(...press(0.05), ...press(0.05)), 'bench');
+    expect(second.values.setup_sway_m).toBeLessThan(0.003);
+  });
+
   it('do not take lowering the bar for sag', () => {
     const { values } = readOne(standing({ s: 1.6, y: 0.55 }, { s: 0.3 }, { s: 0.8, y: 0 }), 'deadlift');
     expect(values.sag_m).toBeLessThan(0.002);
