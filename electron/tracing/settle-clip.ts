@@ -13,7 +13,7 @@ import {
 } from '../../shared-lib/camera/drawn-out.ts';
 import { faceSeen, type FaceSeen } from '../../shared-lib/camera/place-face.ts';
 import { readOutOf } from '../../shared-lib/camera/read-out.ts';
-import { showsDisc, usuallyShown } from '../../shared-lib/camera/usually-shown.ts';
+import { showsDisc, showsDiscAnew, usuallyShown } from '../../shared-lib/camera/usually-shown.ts';
 import type { CameraPose, FrameStretch, ReadOut, Rim, Trace } from '../../shared-lib/contract/trace.ts';
 import { usualDiscRadiusM } from '../../shared-lib/norms/discs.ts';
 import type { GreyImage } from '../../shared-lib/picture/grey-image.ts';
@@ -229,12 +229,13 @@ export async function settleClip(
 
   function isSettled(i: number): boolean {
     const there = found.get(i);
-    return there ? there.shown >= (isMeasured(i) ? leastShown : leastShownAnew) : false;
+    const least = isMeasured(i) || foundAgain.has(i) ? leastShown : leastShownAnew;
+    return there ? there.shown >= least : false;
   }
 
-  /** Pictures in which the disc did not settle, where some of them were not looked at or showed something else. */
+  /** Pictures in which the disc did not settle, where some of them were not looked at, were bridged or showed something else. */
   function gaps(): FrameStretch[] {
-    const isOpen = (i: number): boolean => !isRepeat(i) && (!found.has(i) || others.has(i));
+    const isOpen = (i: number): boolean => !isRepeat(i) && (!found.has(i) || others.has(i) || !isMeasured(i));
     const isLeftOut = (i: number): boolean =>
       trace.leftOut?.some(({ from, to }) => i >= from && i < to) ?? false;
     return stretchesWhere(measurements.length, (i) => !isSettled(i) && !isLeftOut(i)).filter(({ from, to }) =>
@@ -259,7 +260,7 @@ export async function settleClip(
     const { view, options } = toSettle(i, viewOf(image, ring, i), moved);
     const drawnOut = readOut ? drawnOutBy(readOut, media, { x: expected.vxPx, y: expected.vyPx }) : undefined;
     const there = settleByPose(view, pose, { ...options, drawnOut });
-    if (!there || there.shown < leastShownAnew || !showsDisc(there.shownIn, usual)) return null;
+    if (!there || there.shown < leastShown || !showsDiscAnew(there.shownIn, usual)) return null;
     foundAgain.set(i, ring);
     found.set(i, there);
     return placed(i);
