@@ -15,21 +15,11 @@ export function encodeArgs(film: FilmSpec, outFile: string): string[] {
         ...['-framerate', String(film.fps), '-i', 'pipe:0'],
       ];
   const turn = storedTurn[film.rotationDeg];
-  const quality =
-    film.codec === 'ffv1'
-      ? []
-      : film.codec === 'mpeg4'
-        ? ['-q:v', String(Math.max(1, Math.round(film.crf / 5)))]
-        : [
-            ...(film.bitsPerPx === undefined ? ['-crf', String(film.crf)] : atRate(film, film.bitsPerPx)),
-            '-preset',
-            film.preset,
-          ];
   return [
     ...['-hide_banner', '-loglevel', 'error', '-y'],
     ...input,
     ...(turn ? ['-vf', turn] : []),
-    ...['-c:v', film.codec, ...quality, '-pix_fmt', 'yuv420p'],
+    ...['-c:v', film.codec, ...qualityArgs(film), '-pix_fmt', 'yuv420p'],
     ...(film.codec === 'libx265' ? ['-x265-params', 'log-level=error', '-tag:v', 'hvc1'] : []),
     ...['-colorspace', 'bt709', '-color_primaries', 'bt709', '-color_trc', 'bt709', '-color_range', 'tv'],
     // The same input makes the same file: no encoder version or date in it.
@@ -46,10 +36,17 @@ export function encodeArgs(film: FilmSpec, outFile: string): string[] {
   ];
 }
 
-/** A rate that is kept to within a second, as a phone does. */
-function atRate({ widthPx, heightPx, fps }: FilmSpec, bitsPerPx: number): string[] {
-  const rate = String(Math.round(bitsPerPx * widthPx * heightPx * fps));
-  return ['-b:v', rate, '-maxrate', rate, '-bufsize', rate];
+/** How finely the film is coded: without loss, at a rate that is kept to within a second as a phone does, or as finely all along. */
+function qualityArgs({ codec, crf, bitsPerPx, preset, widthPx, heightPx, fps }: FilmSpec): string[] {
+  if (codec === 'ffv1') return [];
+  const speed = codec === 'mpeg4' ? [] : ['-preset', preset];
+  if (bitsPerPx !== undefined) {
+    const rate = String(Math.round(bitsPerPx * widthPx * heightPx * fps));
+    return ['-b:v', rate, '-maxrate', rate, '-bufsize', rate, ...speed];
+  }
+  return codec === 'mpeg4'
+    ? ['-q:v', String(Math.max(1, Math.round(crf / 5)))]
+    : ['-crf', String(crf), ...speed];
 }
 
 export interface Encoder {

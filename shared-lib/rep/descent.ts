@@ -22,26 +22,13 @@ type DescentName = Extract<
 const arrivalHeightM = 0.05;
 
 /**
- * Descent, pause and what happens at the bottom; speeds are positive downward. All null for a deadlift.
+ * Descent, pause and what happens at the bottom; speeds are positive downward. None for a deadlift.
  * The sink and the heave (the greatest rise between touch and drive start) exist on the bench alone.
  */
-export function descentMeasures(rep: RepFrame): Record<DescentName, number | null> {
+export function descentMeasures(rep: RepFrame): Partial<Record<DescentName, number | null>> {
   const { motion, start, arrival, bottom, bottomYM, originYM, pause } = rep;
   const { yM: y, vyMps: v } = motion;
-  if (arrival === null || bottom === null) {
-    return {
-      descent_s: null,
-      depth_m: null,
-      pause_s: null,
-      mean_descent_mps: null,
-      peak_descent_mps: null,
-      peak_descent_height_m: null,
-      speed_5cm_mps: null,
-      hesitations: null,
-      sink_m: null,
-      heave_m: null,
-    };
-  }
+  if (arrival === null || bottom === null) return {};
   const descentS = seconds(rep, start, arrival);
   const fastest = lowest(motion, v, start, arrival);
   const bench = rep.lift === 'bench';

@@ -47,7 +47,10 @@ const slack = 0.4;
  * judgement, on rendered films of hand-held cameras): compression leaves blocks as they are while a slow camera moves on.
  */
 const leftBehindPx = 0.3;
-/** The expected motion stands unless so many times as many marks agree on another: a hand jumps less often than a lifter who starts to move. */
+/**
+ * The expected motion stands unless so many times as many marks agree on another (set by judgement, on the same films): a hand
+ * jumps less often than a lifter who starts to move.
+ */
 const rivalShare = 1.2;
 const strayLimit = 2;
 
