@@ -1,6 +1,7 @@
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { parseArgs } from 'node:util';
+import { loadKernelsOnce } from '../../electron/tracing/load-kernels.ts';
 import { headlineMeasures, measureNames } from '../../shared-lib/contract/measures.ts';
 import {
   anyDiffers,
@@ -52,6 +53,7 @@ const plans = lifts.flatMap((lift) =>
   ),
 );
 
+loadKernelsOnce();
 const kept = await keptResults<Trial | null>(values.file, values.resume);
 const trials = (): Trial[] => [...kept.all.values()].filter((t) => t !== null);
 const untilMs = Date.now() + 60_000 * Number(values.minutes);

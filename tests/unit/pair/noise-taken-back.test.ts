@@ -90,9 +90,13 @@ describe('taking noise back', () => {
     expect(taken('settle_s', 0.5, 0.52, 0.005, 0, { settle_s: 0.001 })).toBeCloseTo(0.486, 12);
   });
 
-  it('leaves counts and places of extremes as the noise has them', () => {
+  it('leaves counts as the noise has them', () => {
     expect(taken('hesitations', 0, 1)).toBe(1);
-    expect(taken('slowest_height_pct', 40, 70)).toBe(70);
+  });
+
+  it('lets places of extremes jump to where the noise has them, less far than it makes them jump again', () => {
+    expect(taken('slowest_height_pct', 40, 70)).toBeCloseTo(62.5, 9);
+    expect(taken('sticking_s', 0.4, 0.5)).toBeCloseTo(0.465, 9);
   });
 
   it('has nothing to say where either is missing', () => {
