@@ -3,6 +3,7 @@ import { useRingKernel } from '../../shared-lib/camera/ring-count.ts';
 import { useSettleKernel } from '../../shared-lib/camera/settle-pulls.ts';
 import { usePoseKernel } from '../../shared-lib/camera/view-sums.ts';
 import { useCropKernel } from '../../shared-lib/picture/disc-crop.ts';
+import { useCutKernel } from '../../shared-lib/picture/cut-kernel.ts';
 import { useEdgeVotesKernel } from '../../shared-lib/picture/edge-votes.ts';
 import { useFaceKernel } from '../../shared-lib/picture/face-pass.ts';
 import { useReduceKernel } from '../../shared-lib/picture/grey-image.ts';
@@ -41,6 +42,7 @@ export function loadKernels(pictureBytes: number, pictures: number): Uint8Array<
   // Growing replaces the buffer: before anything looks at it.
   if (missing > 0) memory.grow(Math.ceil(missing / pageBytes));
   useCropKernel(exports);
+  useCutKernel(exports);
   useDrawKernel(exports);
   useEdgeVotesKernel(exports);
   useReduceKernel(exports);

@@ -1,3 +1,4 @@
+import { cutKernel, type Piece } from './cut-kernel.ts';
 import type { GreyImage } from './grey-image.ts';
 
 /** What one picture showed in a square, to be held against the same square of the next. */
@@ -26,6 +27,7 @@ export function takeSquare(
   const square = room ?? { x: 0, y: 0, side, levels: new Uint8Array(side * side) };
   square.x = start(xPx, image.width);
   square.y = start(yPx, image.height);
+  if (cutKernel()?.cut(image, pieceOf(square), square.levels)) return square;
   for (let row = 0; row < side; row++) {
     const from = (square.y + row) * image.width + square.x;
     for (let k = 0; k < side; k++) square.levels[row * side + k] = image.data[from + k];
@@ -34,11 +36,19 @@ export function takeSquare(
 }
 
 /** Share of a square's pixels that a later picture of the same size shows exactly as they were, 0 to 1. */
-export function unchangedShare({ x, y, side, levels }: ShownSquare, image: GreyImage): number {
+export function unchangedShare(square: ShownSquare, image: GreyImage): number {
+  const { side, levels } = square;
+  const unchanged = cutKernel()?.same(image, pieceOf(square), levels) ?? unchangedPlainly(square, image);
+  return unchanged / (side * side);
+}
+
+const pieceOf = ({ x, y, side }: ShownSquare): Piece => ({ left: x, top: y, width: side, height: side });
+
+function unchangedPlainly({ x, y, side, levels }: ShownSquare, image: GreyImage): number {
   let unchanged = 0;
   for (let row = 0; row < side; row++) {
     const from = (y + row) * image.width + x;
     for (let k = 0; k < side; k++) if (image.data[from + k] === levels[row * side + k]) unchanged++;
   }
-  return unchanged / (side * side);
+  return unchanged;
 }

@@ -1,4 +1,5 @@
 import type { Rim, Trace } from '../contract/trace.ts';
+import { cutKernel, type Piece } from '../picture/cut-kernel.ts';
 import type { GreyImage } from '../picture/grey-image.ts';
 import { applySimilarity } from '../picture/similarity.ts';
 
@@ -113,11 +114,16 @@ function cutOut(
 ): DiscView {
   const bytes = width * height;
   const data = room && room.length >= bytes ? room.subarray(0, bytes) : new Uint8Array(bytes);
-  for (let y = 0; y < height; y++) {
-    const from = (y0Px - topPx + y) * image.width + x0Px - leftPx;
-    data.set(image.data.subarray(from, from + width), y * width);
-  }
+  const piece = { left: x0Px - leftPx, top: y0Px - topPx, width, height };
+  if (!cutKernel()?.cut(image, piece, data)) cutPlainly(image, piece, data);
   return { frame, ring, x0Px, y0Px, image: { width, height, data } };
+}
+
+function cutPlainly(image: GreyImage, { left, top, width, height }: Piece, to: Uint8Array): void {
+  for (let y = 0; y < height; y++) {
+    const from = (top + y) * image.width + left;
+    to.set(image.data.subarray(from, from + width), y * width);
+  }
 }
 
 /** The views as the first frame's camera would have them, to a shift, and with the ring grown by a multiple. */
