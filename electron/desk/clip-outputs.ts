@@ -11,7 +11,7 @@ import type { OutputFolder } from './output-folder.ts';
 import type { RepsOfClip } from './clip-reps.ts';
 import type { Job } from './follow-clip.ts';
 import { parts, sideBySide } from './jobs.ts';
-import { measuresOnThread, velocityLossOnThreads } from './rep-on-thread.ts';
+import { measuresOnThread, threadsFor, velocityLossOnThreads } from './rep-on-thread.ts';
 
 export const clipFiles = ['clip.json', 'trace.csv', 'reps.json'] as const;
 
@@ -28,9 +28,7 @@ export async function repEntries(
   known?: RepFileEntry,
 ): Promise<RepFileEntry[]> {
   const missing = [...reps.keys()].filter((i) => known?.rep !== i + 1);
-  const halves = [0, 1]
-    .map((odd) => missing.filter((_, k) => k % 2 === odd))
-    .filter((half) => half.length > 0);
+  const halves = threadsFor(missing).filter((half) => half.length > 0);
   const work = parts(job, Object.fromEntries(halves.map((half, k) => [k, half.length])));
   const entries = await sideBySide(
     job,

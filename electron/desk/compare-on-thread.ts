@@ -1,10 +1,11 @@
 import type { SideName } from '../../shared-lib/contract/review.ts';
 import type { FollowedClip } from './calibrated-clip.ts';
 import type { Job } from './follow-clip.ts';
-import type { ComparedPair, PairQuestion } from './pair.ts';
+import type { ComparedPair, PairQuestion } from './compare-followed.ts';
 import type { Both, Quarter } from '../../shared-lib/pair/joint-draws.ts';
 import type { DrawTable } from '../../shared-lib/pair/rep-model.ts';
 import { onKeptThread } from '../kept-threads.ts';
+import { drawingThread } from './drawing-thread.ts';
 
 /** What a comparing thread is given. */
 export interface ComparisonInput {
@@ -14,11 +15,8 @@ export interface ComparisonInput {
   which?: readonly Quarter[];
 }
 
-/** The thread's file beside this one, as built in dist. */
-const thread = new URL('./comparing-worker.js', import.meta.url);
-
 const onComparingThread = <Result>(input: ComparisonInput, job: Partial<Job>): Promise<Result> =>
-  onKeptThread<Result>(thread, input, job);
+  onKeptThread<Result>(drawingThread, input, job);
 
 /**
  * `compareFollowed` on a thread of its own: drawing takes a second and more and would hold everything else up. That thread

@@ -4,7 +4,7 @@ import { texts } from '../../shared-lib/texts/texts.ts';
 import { standingFromS } from '../../shared-lib/rep/origin.ts';
 import type { FilmSide, FilmSpec } from '../media/film-spec.ts';
 import { pageRep } from './page-rep.ts';
-import type { ChosenRep } from './pair.ts';
+import type { ChosenRep } from './compare-followed.ts';
 import type { Told } from './told.ts';
 
 export interface ChosenPair {

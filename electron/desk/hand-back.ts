@@ -15,7 +15,8 @@ import type { Job } from './follow-clip.ts';
 import type { Desk } from './handlers.ts';
 import { parts } from './jobs.ts';
 import { OutputFolder } from './output-folder.ts';
-import { filesOf, writePair, type ComparedPair } from './pair.ts';
+import type { ComparedPair } from './compare-followed.ts';
+import { filesOf, writePair } from './pair.ts';
 import type { Handlers } from './switchboard.ts';
 import { toldOf, type Told } from './told.ts';
 

@@ -30,7 +30,7 @@ import type { Job } from './follow-clip.ts';
 import { parts } from './jobs.ts';
 import { handBackHandlers } from './hand-back.ts';
 import { compareOnThread } from './compare-on-thread.ts';
-import type { ChosenRep, ComparedPair, PairQuestion } from './pair.ts';
+import type { ChosenRep, ComparedPair, PairQuestion } from './compare-followed.ts';
 import { uprightFor } from '../../shared-lib/camera/plumb.ts';
 import { measuredSideOf } from './measured-side.ts';
 import { findingsOf, notAlone } from './look-over.ts';

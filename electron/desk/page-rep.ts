@@ -2,7 +2,7 @@ import { eventsOf, phasesOf } from '../../shared-lib/page/rep-drawing.ts';
 import type { BarPath, PageRep } from '../../shared-lib/page/page-input.ts';
 import { repPath } from '../../shared-lib/pair/line-up.ts';
 import { hiddenSpans, isGuess } from '../../shared-lib/rep/hidden.ts';
-import type { ChosenRep } from './pair.ts';
+import type { ChosenRep } from './compare-followed.ts';
 
 /** Path points this close in time draw the same line, seconds. */
 const pathStepS = 1 / 60;

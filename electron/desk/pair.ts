@@ -1,31 +1,20 @@
-import { setImmediate } from 'node:timers/promises';
 import { isDeepStrictEqual } from 'node:util';
-import type { UsualReps } from '../../shared-lib/contract/band.ts';
-import { Failure } from '../../shared-lib/contract/errors.ts';
-import type { PairFile, RepFileEntry } from '../../shared-lib/contract/files.ts';
 import type { Lift } from '../../shared-lib/contract/lift.ts';
 import { changesCsv } from '../../shared-lib/page/csv.ts';
 import { renderPage } from '../../shared-lib/page/page.ts';
-import { compareDrawn, drawModels, modelPair, type PairOptions } from '../../shared-lib/pair/changes.ts';
-import { quarters, together, type Both, type Quarter } from '../../shared-lib/pair/joint-draws.ts';
-import type { DrawTable, RepModel } from '../../shared-lib/pair/rep-model.ts';
-import { measuresOf } from '../../shared-lib/pair/uncertainty.ts';
 import { sideNames, type SetEvent, type SideName } from '../../shared-lib/contract/review.ts';
 import type { HandedBack } from '../../shared-lib/contract/hand-back.ts';
 import { findTools, type MediaTools } from '../media/find-ffmpeg.ts';
 import { makeFilm } from '../media/film.ts';
-import { throwIfStopped } from '../media/process.ts';
-import { asJson, clipFiles, repEntries, repEntry, writeClipFiles } from './clip-outputs.ts';
+import { asJson, clipFiles, repEntries, writeClipFiles } from './clip-outputs.ts';
+import type { ComparedPair } from './compare-followed.ts';
 import { compareOnThread } from './compare-on-thread.ts';
 import { filmSpec } from './film-of-pair.ts';
-import type { FollowedClip } from './calibrated-clip.ts';
-import { repsOfClip, type RepsOfClip } from './clip-reps.ts';
 import { followClip, type ClipRequest, type Job } from './follow-clip.ts';
 import { parts, sideBySide } from './jobs.ts';
 import { OutputFolder } from './output-folder.ts';
 import { toldOfPair, type Told } from './told.ts';
 import { pageInput } from './page-of-pair.ts';
-import { texts } from '../../shared-lib/texts/texts.ts';
 
 export interface PairSide {
   clip: ClipRequest;
@@ -68,15 +57,6 @@ export interface Wanted {
 }
 const allButStill: Wanted = { parts: new Set(['page', 'film', 'data']), stillAtS: 0 };
 
-/** One side of a pair, ready to be shown: the chosen rep in its clip. */
-export interface ChosenRep {
-  clip: RepsOfClip;
-  entry: RepFileEntry;
-  /** From 0. */
-  index: number;
-  loadKg: number | null;
-}
-
 /** Compares two clips and writes both clips' files, the changes, the page and the film. */
 export async function pair(request: PairRequest, job: Job): Promise<ComparedPair> {
   const tools = findTools();
@@ -107,101 +87,6 @@ export async function pair(request: PairRequest, job: Job): Promise<ComparedPair
     throw error;
   }
 }
-
-export interface ComparedPair {
-  pairFile: PairFile;
-  /** What differs in the bodies, where they were marked. */
-  body?: readonly string[];
-  chosen: Record<SideName, ChosenRep>;
-}
-
-/** What is asked of two followed clips. */
-export type PairQuestion = Pick<PairRequest, 'lift' | 'sameCamera'> &
-  Record<SideName, Pick<PairSide, 'rep' | 'loadKg' | 'events'>> & {
-    usual?: UsualReps;
-    /** As people said; null where nobody did. */
-    sameVariant?: boolean | null;
-  };
-
-type Followed = Record<SideName, FollowedClip>;
-
-/**
- * Compares the chosen reps of two followed clips.
- *
- * @param aside draws half of the draws elsewhere meanwhile; without it all are drawn here
- */
-export async function compareFollowed(
-  question: PairQuestion,
-  followed: Followed,
-  job: Job,
-  aside?: (which: readonly Quarter[]) => Promise<Both<DrawTable>>,
-): Promise<ComparedPair> {
-  const { lift, sameCamera } = question;
-  // Told first: the other thread has as much to work out before it draws.
-  const elsewhere = aside?.([2, 3]);
-  // Its failure is heard when it is waited for.
-  elsewhere?.catch(() => undefined);
-  const { reps, options } = asked(question, followed);
-  await setImmediate();
-  throwIfStopped(job.signal);
-  const models = modelPair(reps.reference.clip.measured, reps.today.clip.measured, options);
-  const own = drawModels(models, { ...options, onProgress: job.onProgress }, elsewhere ? [0, 1] : quarters);
-  const tables = elsewhere ? together(own, await elsewhere) : own;
-  const compared = compareDrawn({ models, tables }, options);
-  const chosen = {
-    reference: { ...reps.reference, entry: entryOf(reps.reference, models[0], tables[0]) },
-    today: { ...reps.today, entry: entryOf(reps.today, models[1], tables[1]) },
-  };
-  const pairFile: PairFile = {
-    schema: 1,
-    lift,
-    reference: sideOf(chosen.reference),
-    today: sideOf(chosen.today),
-    sameCamera,
-    knots: compared.knots,
-    smoothing: { method: texts.clip.smoothing, cutoffHz: compared.cutoffHz },
-    draws: compared.draws,
-    notes: compared.notes,
-    changes: compared.changes,
-  };
-  return { pairFile, chosen };
-}
-
-/** Some of the draws that `compareFollowed` compares by. */
-export function drawFollowed(
-  question: PairQuestion,
-  followed: Followed,
-  which: readonly Quarter[],
-  { onProgress }: Pick<Job, 'onProgress'>,
-): Both<DrawTable> {
-  const { reps, options } = asked(question, followed);
-  const models = modelPair(reps.reference.clip.measured, reps.today.clip.measured, options);
-  return drawModels(models, { ...options, onProgress }, which);
-}
-
-function asked(question: PairQuestion, followed: Followed) {
-  const { lift, sameCamera, sameVariant = null, usual } = question;
-  const reps = {
-    reference: repOf(question.reference, followed.reference, lift),
-    today: repOf(question.today, followed.today, lift),
-  };
-  const options: PairOptions = {
-    referenceRep: reps.reference.index,
-    todayRep: reps.today.index,
-    referenceKg: question.reference.loadKg,
-    todayKg: question.today.loadKg,
-    sameCamera,
-    sameVariant,
-    ...(usual ? { usual } : {}),
-  };
-  return { reps, options };
-}
-
-const entryOf = (
-  { clip, index }: Omit<ChosenRep, 'entry'>,
-  model: RepModel,
-  table: DrawTable,
-): RepFileEntry => repEntry(clip.reps[index], index, measuresOf(model, table));
 
 /** Writes what is wanted: both clips' files and the changes, the page, the film, one picture of it. */
 export async function writePair(
@@ -259,27 +144,3 @@ async function writeData({ pairFile, chosen }: ComparedPair, out: OutputFolder, 
   await out.write('pair.json', asJson(pairFile));
   await out.write('changes.csv', changesCsv(pairFile.changes));
 }
-
-function repOf(
-  side: Pick<PairSide, 'rep' | 'loadKg' | 'events'>,
-  followed: FollowedClip,
-  lift: Lift,
-): Omit<ChosenRep, 'entry'> {
-  const clip = repsOfClip(followed, lift, side.events);
-  const index = (side.rep ?? 1) - 1;
-  if (index >= clip.reps.length) {
-    const count = clip.reps.length === 1 ? 'a single rep' : `${clip.reps.length} reps`;
-    throw new Failure(
-      'usage',
-      `${followed.file} holds ${count}, not ${index + 1}.`,
-      'Choose a rep that is there.',
-    );
-  }
-  return { clip, index, loadKg: side.loadKg };
-}
-
-const sideOf = ({ clip, index, loadKg }: ChosenRep): PairFile['reference'] => ({
-  clip: clip.clipFile.media.file,
-  rep: index + 1,
-  loadKg,
-});

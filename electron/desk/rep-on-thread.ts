@@ -1,11 +1,12 @@
 import type { MeasuredClip } from '../../shared-lib/pair/measured-clip.ts';
 import type { SetCourse } from '../../shared-lib/contract/set.ts';
-import type { Quarter } from '../../shared-lib/pair/joint-draws.ts';
+import { quarters, type Quarter } from '../../shared-lib/pair/joint-draws.ts';
 import { measureWithUncertainty } from '../../shared-lib/pair/uncertainty.ts';
 import { drawLoss, lossOf, type MeanDrives } from '../../shared-lib/pair/velocity-loss.ts';
 import { drawnWays, type DrawnWays } from '../../shared-lib/wished-path/drawn-ways.ts';
 import { onKeptThread } from '../kept-threads.ts';
 import type { ThreadCaller } from '../threads.ts';
+import { drawingThread } from './drawing-thread.ts';
 import type { Job } from './follow-clip.ts';
 import { sideBySide } from './jobs.ts';
 
@@ -17,8 +18,16 @@ export type RepInput = { measured: MeasuredClip } & (
 
 type Measures = ReturnType<typeof measureWithUncertainty>;
 
-/** The thread's file beside this one, as built in dist. */
-const thread = new URL('./rep-worker.js', import.meta.url);
+/**
+ * Reps from which a second thread is worth it: each compiles the code for itself, which takes as long as drawing three reps does
+ * by then (0.4 s against 0.2 s each; two reps and their velocity loss took 2.2 to 2.8 s of processor time on two threads and take 1.4
+ * to 1.7 on one, five 3.0 to 3.8 and 2.2 to 2.8).
+ */
+const fewestForTwo = 4;
+
+/** Things to be drawn in as many parts as there are threads for them. @param reps how many are drawn in all */
+export const threadsFor = <Thing>(things: readonly Thing[], reps = things.length): Thing[][] =>
+  reps < fewestForTwo ? [[...things]] : [0, 1].map((half) => things.filter((_, k) => k % 2 === half));
 
 /** Measures of reps with their intervals, drawn where nothing waits for it. */
 export const measuresOnThread = (
@@ -26,7 +35,7 @@ export const measuresOnThread = (
   indexes: readonly number[],
   job: ThreadCaller,
 ): Promise<Measures[]> =>
-  onKeptThread(thread, { measured, indexes, wanted: 'measures' } satisfies RepInput, job);
+  onKeptThread(drawingThread, { measured, indexes, wanted: 'measures' } satisfies RepInput, job);
 
 /** A rep's ways as they may have been, likewise. */
 export async function waysOnThread(
@@ -35,23 +44,24 @@ export async function waysOnThread(
   job: ThreadCaller,
 ): Promise<DrawnWays> {
   const input: RepInput = { measured, indexes: [index], wanted: 'ways' };
-  const [ways] = await onKeptThread<[DrawnWays]>(thread, input, job);
+  const [ways] = await onKeptThread<[DrawnWays]>(drawingThread, input, job);
   return ways;
 }
 
-/** How much slower a set's last rep is, each half of the draws on a thread of its own. */
+/** How much slower a set's last rep is, by the threads that its reps were drawn by. */
 export async function velocityLossOnThreads(
   measured: MeasuredClip,
   meanDriveMps: MeanDrives,
   job: Pick<Job, 'signal'>,
 ): Promise<SetCourse['velocityLoss']> {
-  const half = (which: readonly Quarter[]) => (signal: AbortSignal) =>
+  const part = (which: readonly Quarter[]) => (signal: AbortSignal) =>
     onKeptThread<Float64Array | null>(
-      thread,
+      drawingThread,
       { measured, wanted: 'velocity loss', meanDriveMps, which } satisfies RepInput,
       { signal },
     );
-  return lossOf(meanDriveMps, ...(await sideBySide(job, half([0, 1]), half([2, 3]))));
+  const drawn = await sideBySide(job, ...threadsFor(quarters, meanDriveMps.length).map(part));
+  return lossOf(meanDriveMps, ...drawn);
 }
 
 /** What the thread does. */

@@ -8,7 +8,7 @@ import { originsOf } from '../media/film-origin.ts';
 import { realTimes } from '../media/film-spec.ts';
 import { filmSpec, isMirrored } from './film-of-pair.ts';
 import { pageRep } from './page-rep.ts';
-import type { ChosenRep, ComparedPair } from './pair.ts';
+import type { ChosenRep, ComparedPair } from './compare-followed.ts';
 import type { FollowedClip } from './calibrated-clip.ts';
 
 /** What the screens draw of a compared pair, as plain values. */

@@ -38,7 +38,7 @@ export async function movedEventMs(
     const reference = { ...side, events: moved(k) };
     const question = { lift: 'squat', sameCamera: false, reference, today: side } as const;
     const input: ComparisonInput = { question, followed: { reference: followed, today: followed } };
-    await onKeptThread(builtAs('comparing-worker.js'), input, job);
+    await onKeptThread(builtAs('drawing-worker.js'), input, job);
     return performance.now() - beganMs;
   };
   const opened = await intervals(0);

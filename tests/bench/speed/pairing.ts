@@ -5,7 +5,7 @@ import { filmSpec } from '../../../electron/desk/film-of-pair.ts';
 import { trackFile } from '../../../electron/desk/follow-clip.ts';
 import { unwatched } from '../../../electron/desk/jobs.ts';
 import { pageInput } from '../../../electron/desk/page-of-pair.ts';
-import type { ComparedPair } from '../../../electron/desk/pair.ts';
+import type { ComparedPair } from '../../../electron/desk/compare-followed.ts';
 import { toldOfPair } from '../../../electron/desk/told.ts';
 import { layOutTime, filmFps } from '../../../electron/media/film-timeline.ts';
 import { makeFilm } from '../../../electron/media/film.ts';
@@ -93,7 +93,7 @@ async function stagesOf(
     question: { lift: 'squat', sameCamera: false, reference: side, today: side },
     followed: { reference, today },
   };
-  const { pairFile, chosen } = await onKeptThread<ComparedPair>(builtAs('comparing-worker.js'), input, job);
+  const { pairFile, chosen } = await onKeptThread<ComparedPair>(builtAs('drawing-worker.js'), input, job);
   const comparedS = sinceS(fromMs);
 
   const told = toldOfPair(pairFile, chosen);
