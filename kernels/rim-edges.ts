@@ -2,6 +2,8 @@
  * Looking along rays for edges, as `findRimEdges` of shared-lib/picture/rim-edges.ts does it, in the same order, so that the
  * result is the same to the bit. Compiled by AssemblyScript to dist/kernels.wasm; the plain version is its test.
  */
+import { cos, sin } from './engine';
+
 const mostRays: i32 = 128;
 const candidatesPerRay: i32 = 4;
 const mostSamples: i32 = 2048;
@@ -23,6 +25,34 @@ const luma = memory.data(2048 * 8, 16);
 const light = memory.data(2048 * 8, 16);
 const image = memory.data(1 << 23, 16);
 
+// Directions of rays about a rim that is turned: the last of a few numbers of rays, since several rims in a row are turned the same way.
+const mostTurns: i32 = 4;
+const turnBytes: usize = (2 * 128 + 2) * 8;
+const turns = memory.data(4 * (2 * 128 + 2) * 8, 16);
+let nextTurn: i32 = 0;
+
+// Of each of a view's bands: px, py, nx, ny of its rays, then offsets and steps of their candidates; and the edges of all of them.
+const mostBands: i32 = 8;
+const bandRays: i32 = 72;
+const rayBytes: usize = 72 * 8;
+const bandBytes: usize = 4 * 72 * 8 + 2 * 72 * 4 * 8;
+const bandsRoom = memory.data(8 * (4 * 72 * 8 + 2 * 72 * 4 * 8), 16);
+const mostPoints: i32 = 72 * 8 * 4;
+const xs = memory.data(3 * 72 * 8 * 4 * 8, 16);
+const ys: usize = xs + mostPoints * 8;
+const weights: usize = ys + mostPoints * 8;
+const firsts = memory.data(73 * 4, 16);
+
+export function bandEdgesAt(): usize {
+  return xs;
+}
+export function bandFirstsAt(): usize {
+  return firsts;
+}
+export function mostBandEdges(): i32 {
+  return mostPoints;
+}
+
 export function rimRaysAt(): usize {
   return px;
 }
@@ -35,9 +65,6 @@ export function rimImageAt(): usize {
 }
 export function mostRimRays(): i32 {
   return mostRays;
-}
-export function mostRimSamples(): i32 {
-  return mostSamples;
 }
 export function mostRimImageBytes(): i32 {
   return mostImageBytes;
@@ -142,8 +169,137 @@ function keepStrongest(ray: i32, place: f64, size: f64, level: f64): void {
   store<f64>(inner + (to << 3), level);
 }
 
+/** The cosines of rays about a rim that is turned, behind which lie as many sines. */
+function turned(rays: i32, thetaRad: f64): usize {
+  for (let k = 0; k < mostTurns; k++) {
+    const slot: usize = turns + k * turnBytes;
+    if (load<f64>(slot) == <f64>rays && load<f64>(slot, 8) == thetaRad) return slot + 16;
+  }
+  let k = 0;
+  while (k < mostTurns && load<f64>(turns + k * turnBytes) != <f64>rays) k++;
+  if (k == mostTurns) {
+    k = nextTurn;
+    nextTurn = (nextTurn + 1) % mostTurns;
+  }
+  const slot: usize = turns + k * turnBytes;
+  store<f64>(slot, <f64>rays);
+  store<f64>(slot, thetaRad, 8);
+  for (let i = 0; i < rays; i++) {
+    const phi = (2 * Math.PI * <f64>i) / <f64>rays - thetaRad;
+    store<f64>(slot + 16 + (i << 3), cos(phi));
+    store<f64>(slot + 16 + ((mostRays + i) << 3), sin(phi));
+  }
+  return slot + 16;
+}
+
+/**
+ * The edges on rays about a rim.
+ * @param searchPx how far from the rim; `smearX`, `smearY` how far the picture is smeared
+ * @returns how many rays lie in the picture; -1 where there is no room for so long ones
+ */
+export function rimEdges(
+  data: usize,
+  width: i32,
+  height: i32,
+  x: f64,
+  y: f64,
+  a: f64,
+  b: f64,
+  thetaRad: f64,
+  rays: i32,
+  searchPx: f64,
+  smearX: f64,
+  smearY: f64,
+  minStep: f64,
+): i32 {
+  const widest = Math.max(2, Math.round(0.25 * b));
+  const reach = Math.ceil(searchPx);
+  if (!(2 * (reach + widest) + 5 <= <f64>mostSamples)) return -1;
+  const cosT = cos(thetaRad);
+  const sinT = sin(thetaRad);
+  const directions = turned(rays, thetaRad);
+  for (let i = 0; i < rays; i++) {
+    const c = load<f64>(directions + (i << 3));
+    const s = load<f64>(directions + ((mostRays + i) << 3));
+    const ex = a * c;
+    const ey = b * s;
+    const gx = b * c;
+    const gy = a * s;
+    const norm = Math.sqrt(gx * gx + gy * gy);
+    const dx = (cosT * gx - sinT * gy) / norm;
+    const dy = (sinT * gx + cosT * gy) / norm;
+    store<f64>(px + (i << 3), x + cosT * ex - sinT * ey);
+    store<f64>(py + (i << 3), y + sinT * ex + cosT * ey);
+    store<f64>(nx + (i << 3), dx);
+    store<f64>(ny + (i << 3), dy);
+    const smear = Math.abs(dx * smearX + dy * smearY);
+    store<f64>(halves + (i << 3), Math.min(widest, Math.max(2, Math.round(0.6 * smear))));
+  }
+  return edgesOnRays(data, width, height, rays, <i32>reach, minStep);
+}
+
+/** The same about the rim of one of a view's bands, kept until all of them are gathered. @returns false where there is no room */
+export function bandEdges(
+  band: i32,
+  data: usize,
+  width: i32,
+  height: i32,
+  x: f64,
+  y: f64,
+  a: f64,
+  b: f64,
+  thetaRad: f64,
+  searchPx: f64,
+  smearX: f64,
+  smearY: f64,
+  minStep: f64,
+): bool {
+  if (band >= mostBands) return false;
+  if (rimEdges(data, width, height, x, y, a, b, thetaRad, bandRays, searchPx, smearX, smearY, minStep) < 0)
+    return false;
+  const to: usize = bandsRoom + band * bandBytes;
+  memory.copy(to, px, rayBytes);
+  memory.copy(to + rayBytes, py, rayBytes);
+  memory.copy(to + 2 * rayBytes, nx, rayBytes);
+  memory.copy(to + 3 * rayBytes, ny, rayBytes);
+  memory.copy(to + 4 * rayBytes, offset, 4 * rayBytes);
+  memory.copy(to + 8 * rayBytes, step, 4 * rayBytes);
+  return true;
+}
+
+/**
+ * The edges of so many bands, ray by ray.
+ * @param left, top the view's corner; `fullStep` from which an edge weighs 1
+ * @returns how many there are
+ */
+export function gatherBands(bands: i32, left: f64, top: f64, fullStep: f64): i32 {
+  let count = 0;
+  store<i32>(firsts, 0);
+  for (let ray = 0; ray < bandRays; ray++) {
+    for (let band = 0; band < bands; band++) {
+      const from: usize = bandsRoom + band * bandBytes + (ray << 3);
+      const candidates: usize = bandsRoom + band * bandBytes + 4 * rayBytes + ((ray * candidatesPerRay) << 3);
+      const x = load<f64>(from);
+      const y = load<f64>(from + rayBytes);
+      const dx = load<f64>(from + 2 * rayBytes);
+      const dy = load<f64>(from + 3 * rayBytes);
+      for (let k = 0; k < candidatesPerRay; k++) {
+        const away = load<f64>(candidates + (k << 3));
+        if (away != away) continue;
+        store<f64>(xs + (count << 3), x + away * dx + left);
+        store<f64>(ys + (count << 3), y + away * dy + top);
+        const size = Math.abs(load<f64>(candidates + 4 * rayBytes + (k << 3)));
+        store<f64>(weights + (count << 3), Math.min(1, size / fullStep));
+        count++;
+      }
+    }
+    store<i32>(firsts + ((ray + 1) << 2), count);
+  }
+  return count;
+}
+
 /** The edges on all rays. @returns how many rays lie in the picture */
-export function rimEdges(data: usize, width: i32, height: i32, rays: i32, reach: i32, minStep: f64): i32 {
+function edgesOnRays(data: usize, width: i32, height: i32, rays: i32, reach: i32, minStep: f64): i32 {
   const maxX = <f64>(width - 2);
   const maxY = <f64>(height - 2);
   memory.fill(step, 0, rays * candidatesPerRay * 8);

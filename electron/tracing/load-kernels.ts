@@ -1,4 +1,6 @@
 import { readFileSync } from 'node:fs';
+import { useBandKernel } from '../../shared-lib/camera/band-edges.ts';
+import { rays } from '../../shared-lib/camera/disc-outline.ts';
 import { useRingKernel } from '../../shared-lib/camera/ring-count.ts';
 import { useSettleKernel } from '../../shared-lib/camera/settle-pulls.ts';
 import { usePoseKernel } from '../../shared-lib/camera/view-sums.ts';
@@ -41,6 +43,7 @@ export function loadKernels(pictureBytes: number, pictures: number): Uint8Array<
   const missing = first + pictures * each - memory.buffer.byteLength;
   // Growing replaces the buffer: before anything looks at it.
   if (missing > 0) memory.grow(Math.ceil(missing / pageBytes));
+  useBandKernel(exports, rays);
   useCropKernel(exports);
   useCutKernel(exports);
   useDrawKernel(exports);

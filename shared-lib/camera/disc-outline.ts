@@ -1,6 +1,8 @@
 import { candidatesPerRay, findRimEdges, type RimEdges } from '../picture/rim-edges.ts';
+import type { GreyImage } from '../picture/grey-image.ts';
 import type { Rim } from '../contract/trace.ts';
 import type { DiscView } from '../trace/disc-views.ts';
+import { bandEdges } from './band-edges.ts';
 import { along, circlesFacing, distanceFrom, onPlane, type Conic, type Lens, type Plane } from './pinhole.ts';
 
 /** Edge points on rays from the disc's middle outward, displayed pixels; ray i's points are first[i] to first[i + 1]. */
@@ -70,33 +72,72 @@ const edgeRoom = [
  * @param reach how far the disc's outline reaches, as a multiple of the rim's radius: edges are looked for so far out at least
  */
 export function edgesOf(
-  view: DiscView,
+  { image, x0Px, y0Px }: DiscView,
   rim: Rim,
   smear = { smearXPx: 0, smearYPx: 0 },
   reach = Infinity,
 ): DiscEdges {
-  const { aPx, bPx, thetaRad } = rim;
-  const { image, x0Px, y0Px } = view;
-  const at = { xPx: rim.xPx - x0Px, yPx: rim.yPx - y0Px, aPx, bPx, thetaRad };
-  const searchPx = halfBand * aPx;
-  const looked = bands.filter((band) => band < 1 || band - halfBand < reach);
+  // Views and rims come in many shapes to the engine: what they hold is looked up once.
+  const { xPx, yPx, aPx, bPx, thetaRad } = rim;
+  const at = { xPx: xPx - x0Px, yPx: yPx - y0Px, aPx, bPx, thetaRad };
   const { smearXPx, smearYPx } = smear;
-  const options = { rays, searchPx, smearXPx, smearYPx, minStep };
-  for (const [k, band] of looked.entries()) {
-    at.aPx = band * aPx;
-    at.bPx = band * bPx;
-    bandRoom[k] = findRimEdges(image, at, options, bandRoom[k]);
+  let looked = 0;
+  while (looked < bands.length && (bands[looked] < 1 || bands[looked] - halfBand < reach)) looked++;
+  const {
+    xPx: x,
+    yPx: y,
+    weight,
+    first,
+  } = inBandsCompiled(image, at, looked, smearXPx, smearYPx, x0Px, y0Px) ??
+  inBandsPlainly(image, at, looked, smearXPx, smearYPx, x0Px, y0Px);
+  const densityPerPx = Math.max(1, x.length) / (rays * looked * 2 * (halfBand * aPx));
+  return { xPx: x, yPx: y, weight, first, densityPerPx };
+}
+
+type FoundEdges = Omit<DiscEdges, 'densityPerPx'>;
+
+function inBandsCompiled(
+  image: GreyImage,
+  { xPx, yPx, aPx, bPx, thetaRad }: Rim,
+  looked: number,
+  smearXPx: number,
+  smearYPx: number,
+  x0Px: number,
+  y0Px: number,
+): FoundEdges | null {
+  const compiled = bandEdges();
+  if (!compiled) return null;
+  const searchPx = halfBand * aPx;
+  for (let k = 0; k < looked; k++) {
+    const [a, b] = [bands[k] * aPx, bands[k] * bPx];
+    if (!compiled.look(k, image, xPx, yPx, a, b, thetaRad, searchPx, smearXPx, smearYPx, minStep))
+      return null;
+  }
+  return compiled.gather(looked, x0Px, y0Px, fullStep);
+}
+
+function inBandsPlainly(
+  image: GreyImage,
+  rim: Rim,
+  looked: number,
+  smearXPx: number,
+  smearYPx: number,
+  x0Px: number,
+  y0Px: number,
+): FoundEdges {
+  const options = { rays, searchPx: halfBand * rim.aPx, smearXPx, smearYPx, minStep };
+  for (let k = 0; k < looked; k++) {
+    const band = { ...rim, aPx: bands[k] * rim.aPx, bPx: bands[k] * rim.bPx };
+    bandRoom[k] = findRimEdges(image, band, options, bandRoom[k]);
   }
   const [xPx, yPx, weight] = edgeRoom;
   const first = new Int32Array(rays + 1);
   let count = 0;
   for (let i = 0; i < rays; i++) {
-    for (let b = 0; b < looked.length; b++) count = addEdges(bandRoom[b], i, count, x0Px, y0Px);
+    for (let b = 0; b < looked; b++) count = addEdges(bandRoom[b], i, count, x0Px, y0Px);
     first[i + 1] = count;
   }
-  const densityPerPx = Math.max(1, count) / (rays * looked.length * 2 * searchPx);
-  const [x, y, w] = [xPx.slice(0, count), yPx.slice(0, count), weight.slice(0, count)];
-  return { xPx: x, yPx: y, weight: w, first, densityPerPx };
+  return { xPx: xPx.slice(0, count), yPx: yPx.slice(0, count), weight: weight.slice(0, count), first };
 }
 
 /** Puts a ray's edges after the `count` that are there. @returns how many there are then */

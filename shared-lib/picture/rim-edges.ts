@@ -55,6 +55,8 @@ export function findRimEdges(
   // Rims come in many shapes to the engine: each of their values is looked up once.
   const { xPx, yPx, aPx, bPx, thetaRad } = rim;
   edges.centre = { xPx, yPx };
+  if (compiled?.look(image, edges, xPx, yPx, aPx, bPx, thetaRad, searchPx, smearXPx, smearYPx, minStep))
+    return edges;
   const cosT = Math.cos(thetaRad);
   const sinT = Math.sin(thetaRad);
   const widest = Math.max(2, Math.round(0.25 * bPx));
@@ -77,7 +79,6 @@ export function findRimEdges(
   }
   const reach = Math.ceil(searchPx);
   const most = 2 * (reach + widest) + 5;
-  if (compiled?.look(image, edges, halves, reach, most, minStep)) return edges;
   makeRoom(most);
   edges.offsetPx.fill(NaN);
   for (const of of [edges.step, edges.inner, edges.inside]) of.fill(0);
@@ -129,6 +130,19 @@ function directionsOf(rays: number, thetaRad: number): Directions {
   return directions;
 }
 
+/** A rim about which edges are looked for, and how: as `findRimEdges` has them, one number after the other. */
+type Look = [
+  xPx: number,
+  yPx: number,
+  aPx: number,
+  bPx: number,
+  thetaRad: number,
+  searchPx: number,
+  smearXPx: number,
+  smearYPx: number,
+  minStep: number,
+];
+
 /** What kernels/rim-edges.ts exports, as WebAssembly sees it. */
 interface RimExports {
   memory: { buffer: ArrayBuffer };
@@ -136,21 +150,27 @@ interface RimExports {
   rimEdgesAt(): number;
   rimImageAt(): number;
   mostRimRays(): number;
-  mostRimSamples(): number;
   mostRimImageBytes(): number;
-  rimEdges(data: number, width: number, height: number, rays: number, reach: number, minStep: number): number;
+  rimEdges(
+    data: number,
+    width: number,
+    height: number,
+    xPx: number,
+    yPx: number,
+    aPx: number,
+    bPx: number,
+    thetaRad: number,
+    rays: number,
+    searchPx: number,
+    smearXPx: number,
+    smearYPx: number,
+    minStep: number,
+  ): number;
 }
 
 interface CompiledEdges {
-  /** Fills in the edges; false where it cannot. @param samples along one ray, at most */
-  look: (
-    image: GreyImage,
-    edges: RimEdges,
-    halves: Float64Array,
-    reach: number,
-    samples: number,
-    minStep: number,
-  ) => boolean;
+  /** Fills in the edges; false where it cannot. */
+  look: (image: GreyImage, edges: RimEdges, ...about: Look) => boolean;
   withinReach: (images: readonly GreyImage[]) => GreyImage[];
 }
 
@@ -169,33 +189,32 @@ export const withinReach = (images: readonly GreyImage[]): readonly GreyImage[] 
 function lookCompiled(wasm: RimExports): CompiledEdges {
   const { buffer } = wasm.memory;
   const most = wasm.mostRimRays();
-  const samplesAtMost = wasm.mostRimSamples();
-  const ofRays = Array.from(
-    { length: 5 },
-    (_, k) => new Float64Array(buffer, wasm.rimRaysAt() + 8 * k * most, most),
+  const [fromX, fromY, nx, ny] = [0, 1, 2, 3].map(
+    (k) => new Float64Array(buffer, wasm.rimRaysAt() + 8 * k * most, most),
   );
   const perEach = most * candidatesPerRay;
-  const found = Array.from(
-    { length: 3 },
-    (_, k) => new Float64Array(buffer, wasm.rimEdgesAt() + 8 * k * perEach, perEach),
+  const [offsetPx, step, inner] = [0, 1, 2].map(
+    (k) => new Float64Array(buffer, wasm.rimEdgesAt() + 8 * k * perEach, perEach),
   );
-  const inside = new Uint8Array(buffer, wasm.rimEdgesAt() + 8 * found.length * perEach, most);
+  const inside = new Uint8Array(buffer, wasm.rimEdgesAt() + 8 * 3 * perEach, most);
   const room = new Uint8Array(buffer, wasm.rimImageAt(), wasm.mostRimImageBytes());
   return {
-    look(image, edges, halves, reach, samples, minStep) {
-      const { data, width, height } = image;
+    look({ data, width, height }, edges, x, y, a, b, theta, search, smearX, smearY, minStep) {
       const { rays } = edges;
-      if (data.buffer !== buffer || rays > most || samples > samplesAtMost) return false;
-      ofRays[0].set(edges.xPx);
-      ofRays[1].set(edges.yPx);
-      ofRays[2].set(edges.nx);
-      ofRays[3].set(edges.ny);
-      ofRays[4].set(halves);
-      edges.insideCount = wasm.rimEdges(data.byteOffset, width, height, rays, reach, minStep);
+      if (data.buffer !== buffer || rays > most) return false;
+      const at = data.byteOffset;
+      // prettier-ignore
+      const count = wasm.rimEdges(at, width, height, x, y, a, b, theta, rays, search, smearX, smearY, minStep);
+      if (count < 0) return false;
+      edges.insideCount = count;
+      edges.xPx.set(fromX.subarray(0, rays));
+      edges.yPx.set(fromY.subarray(0, rays));
+      edges.nx.set(nx.subarray(0, rays));
+      edges.ny.set(ny.subarray(0, rays));
       const candidates = rays * candidatesPerRay;
-      edges.offsetPx.set(found[0].subarray(0, candidates));
-      edges.step.set(found[1].subarray(0, candidates));
-      edges.inner.set(found[2].subarray(0, candidates));
+      edges.offsetPx.set(offsetPx.subarray(0, candidates));
+      edges.step.set(step.subarray(0, candidates));
+      edges.inner.set(inner.subarray(0, candidates));
       edges.inside.set(inside.subarray(0, rays));
       return true;
     },
