@@ -17,6 +17,7 @@ import { withinReach } from '../../shared-lib/picture/rim-edges.ts';
 import { seedsIn, type Seed } from '../../shared-lib/trace/find-seeds.ts';
 import { builtFile } from '../built-file.ts';
 import { onKeptThread } from '../kept-threads.ts';
+import { haveCoresToSpare, type ClipsAtOnce } from './among-clips.ts';
 
 /** A picture to be searched for discs. */
 export interface SearchErrand {
@@ -50,11 +51,15 @@ export class Assistant {
   /** Where pictures go for the other thread to see: one errand after the other, so that none is thrown away. */
   #room = new Uint8Array(new SharedArrayBuffer(0));
 
-  constructor(private readonly signal: AbortSignal | undefined) {}
+  /** @param clips that are followed at once, where they are counted */
+  constructor(
+    private readonly signal: AbortSignal | undefined,
+    private readonly clips?: ClipsAtOnce,
+  ) {}
 
-  /** Whether something may be asked: it hears no more than one thing at a time. */
+  /** Whether something may be asked: it hears no more than one thing at a time, and nothing while other clips keep the cores busy. */
   get isFree(): boolean {
-    return this.#isFree;
+    return this.#isFree && (!this.clips || haveCoresToSpare(this.clips));
   }
 
   search(errand: SearchErrand): Promise<Seed[]> {

@@ -41,6 +41,7 @@ import { MotionSearch } from '../../shared-lib/trace/motion-search.ts';
 import { UprightCollector } from '../../shared-lib/trace/upright-collector.ts';
 import { decodeFrames, type DecodeOptions } from '../media/decode.ts';
 import { decoderThreads } from '../media/limits.ts';
+import type { ClipsAtOnce } from './among-clips.ts';
 import { Assistant } from './assistant.ts';
 import { decodeAhead, ringFor } from './decode-ahead.ts';
 import { decodeStretch, groupsBackward } from './decode-stretch.ts';
@@ -73,6 +74,8 @@ export interface TrackRequest {
   seed: UserSeed | null;
   /** Every picture is followed, also where by the key frames nothing moves. */
   whole?: boolean | undefined;
+  /** Clips that are followed at once, where they are counted: none but this one where left out. */
+  clips?: ClipsAtOnce | undefined;
 }
 
 export interface TrackedClip {
@@ -161,7 +164,7 @@ async function trackWith(
     threads,
     signal: options.signal,
   };
-  const assistant = new Assistant(options.signal);
+  const assistant = new Assistant(options.signal, request.clips);
   const { seeds, leftOut, keyTimesS } = request.seed
     ? { seeds: [await seedAt(file, decoding, request.seed)], leftOut: [], keyTimesS: [] }
     : await searchKeyFrames(file, decoding, media, assistant, options);

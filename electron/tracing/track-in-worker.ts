@@ -1,5 +1,6 @@
 import type { Trace } from '../../shared-lib/contract/trace.ts';
 import { onThread } from '../threads.ts';
+import { amongClips } from './among-clips.ts';
 import type { FollowAgainRequest } from './follow-again.ts';
 import type { TrackedClip, TrackOptions, TrackRequest } from './track-clip.ts';
 import type { SleeveEndRequest } from './track-sleeve-end.ts';
@@ -12,7 +13,7 @@ const workerFile = new URL(
 
 /** Tracks a clip on a thread of its own, so that two clips take two cores and nothing else waits. */
 export const trackInWorker = (request: TrackRequest, options: TrackOptions = {}): Promise<TrackedClip> =>
-  onThread<TrackedClip>(workerFile, request, options, 'when asked');
+  amongClips((clips) => onThread<TrackedClip>(workerFile, { ...request, clips }, options, 'when asked'));
 
 /** Follows the sleeve's end, on a thread of its own. */
 export const trackSleeveEndInWorker = (

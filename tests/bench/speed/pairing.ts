@@ -9,6 +9,7 @@ import type { ComparedPair } from '../../../electron/desk/compare-followed.ts';
 import { toldOfPair } from '../../../electron/desk/told.ts';
 import { layOutTime, filmFps } from '../../../electron/media/film-timeline.ts';
 import { makeFilm } from '../../../electron/media/film.ts';
+import { amongClips } from '../../../electron/tracing/among-clips.ts';
 import { onKeptThread } from '../../../electron/kept-threads.ts';
 import { onThread } from '../../../electron/threads.ts';
 import type { TrackedClip } from '../../../electron/tracing/track-clip.ts';
@@ -80,7 +81,14 @@ async function stagesOf(
       tools,
       { ...job, onProgress: seen },
       (request, options) =>
-        onThread<TrackedClip>(builtAs('tracing-worker.js'), request, options ?? {}, 'when asked'),
+        amongClips((clips) =>
+          onThread<TrackedClip>(
+            builtAs('tracing-worker.js'),
+            { ...request, clips },
+            options ?? {},
+            'when asked',
+          ),
+        ),
     );
     return calibrated(file, tracked, nothingSaid);
   };
