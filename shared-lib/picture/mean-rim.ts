@@ -110,21 +110,11 @@ function bestShapes(near: Float32Array): Shaped[] {
         const unit: Rim = { xPx: dx, yPx: dy, aPx: 1, bPx: ratio, thetaRad: Math.PI / 2 + lean };
         tried.push(unit);
         scores.fill(0);
-        for (let i = 0; i < polarAngles; i += 2) {
-          const offset = Math.round(Math.log(reachOf(unit, i)) / polarStep);
-          const row = i * polarRadii;
-          const from = Math.max(0, -offset);
-          const to = Math.min(polarRadii, polarRadii - offset);
-          for (let k = from; k < to; k++) scores[k] += near[row + k + offset];
-        }
+        for (let i = 0; i < polarAngles; i += 2)
+          addShifted(scores, near, i * polarRadii, Math.round(Math.log(reachOf(unit, i)) / polarStep));
         // Round and centred is likelier than not: a shape of its own must earn its place.
         const price = 1 - (0.03 * (1 - ratio)) / 0.1 - (0.02 * Math.hypot(dx, dy)) / 0.04;
-        for (let k = 0; k < polarRadii; k++) {
-          const score = (price * scores[k]) / (polarAngles / 2);
-          if (!(score > bestScore[k])) continue;
-          bestScore[k] = score;
-          best[k] = tried.length - 1;
-        }
+        keepBetter(bestScore, best, scores, price, tried.length - 1);
       }
     }
   }
@@ -135,6 +125,28 @@ function bestShapes(near: Float32Array): Shaped[] {
       rim: (aPx) => ({ xPx: xPx * aPx, yPx: yPx * aPx, aPx, bPx: bPx * aPx, thetaRad }),
     };
   });
+}
+
+/** Adds a ray's row of `near`, which begins at `row`, moved by so many radii. By itself, as is `keepBetter`: it is compiled once for all. */
+function addShifted(scores: Float32Array, near: Float32Array, row: number, offset: number): void {
+  const from = Math.max(0, -offset);
+  const to = Math.min(polarRadii, polarRadii - offset);
+  for (let k = from; k < to; k++) scores[k] += near[row + k + offset];
+}
+
+function keepBetter(
+  bestScore: Float64Array,
+  best: Uint16Array,
+  scores: Float32Array,
+  price: number,
+  which: number,
+): void {
+  for (let k = 0; k < polarRadii; k++) {
+    const score = (price * scores[k]) / (polarAngles / 2);
+    if (!(score > bestScore[k])) continue;
+    bestScore[k] = score;
+    best[k] = which;
+  }
 }
 
 /** Distance from the origin to an ellipse round it along ray `i`. */
