@@ -91,6 +91,21 @@ describe('statistics', () => {
     expect(median([Infinity, 7])).toBe(7);
   });
 
+  it('take the same median of few and of many, whatever their order', () => {
+    const values = fc.array(fc.oneof(fc.double({ min: 0, max: 1e9 }), fc.constant(Infinity)), {
+      minLength: 1,
+      maxLength: 80,
+    });
+    fc.assert(
+      fc.property(values, (some) => {
+        const sorted = some.filter(Number.isFinite).sort((a, b) => a - b);
+        const half = sorted.length / 2;
+        const middle = (sorted[Math.ceil(half - 1)] + sorted[Math.floor(half)]) / 2;
+        expect(median(some)).toEqual(sorted.length > 0 ? middle : NaN);
+      }),
+    );
+  });
+
   it("estimate a normal's sigma in spite of gross errors", () => {
     const random = seededRandom(31);
     const values = Array.from({ length: 4000 }, (_, i) => (i % 10 === 0 ? 1000 : 2 * random.normal()));
