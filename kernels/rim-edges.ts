@@ -27,15 +27,15 @@ const image = memory.data(1 << 23, 16);
 
 // Directions of rays about a rim that is turned: the last of a few numbers of rays, since several rims in a row are turned the same way.
 const mostTurns: i32 = 4;
-const turnBytes: usize = (2 * 128 + 2) * 8;
+const turnBytes: i32 = (2 * 128 + 2) * 8;
 const turns = memory.data(4 * (2 * 128 + 2) * 8, 16);
 let nextTurn: i32 = 0;
 
 // Of each of a view's bands: px, py, nx, ny of its rays, then offsets and steps of their candidates; and the edges of all of them.
 const mostBands: i32 = 8;
 const bandRays: i32 = 72;
-const rayBytes: usize = 72 * 8;
-const bandBytes: usize = 4 * 72 * 8 + 2 * 72 * 4 * 8;
+const rayBytes: i32 = 72 * 8;
+const bandBytes: i32 = 4 * 72 * 8 + 2 * 72 * 4 * 8;
 const bandsRoom = memory.data(8 * (4 * 72 * 8 + 2 * 72 * 4 * 8), 16);
 const mostPoints: i32 = 72 * 8 * 4;
 const xs = memory.data(3 * 72 * 8 * 4 * 8, 16);
