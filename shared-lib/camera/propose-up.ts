@@ -48,8 +48,7 @@ export function proposeUp(
       weight: Math.min(1, e.lengthPx / (0.3 * picture.heightPx)),
       lengthPx: e.lengthPx,
     }));
-  const pitch = convergencePrior(picture, pose);
-  const best = vote(lines, pitch, () => true);
+  const { pitch, best } = agreedOn(lines, picture, pose);
   if (!best) return null;
   const rival = vote(lines, pitch, (roll) => Math.abs(roll - best.roll) > 1.5 * rad);
   const { roll, sigma, agreeing } = refine(lines, best, pitch);
@@ -76,6 +75,22 @@ interface Convergence {
   sigma: number;
 }
 
+/** The pose's own word on the pitch stands unless so many times as many edges agree without it. Set by judgement. */
+const withoutPose = 1.25;
+
+/** What most edges agree on, near the pitch that the pose says; of a plain disc that can be degrees off. */
+function agreedOn(
+  lines: readonly Line[],
+  picture: { widthPx: number; heightPx: number },
+  pose: CameraPose | null,
+): { pitch: Convergence; best: Agreement | null } {
+  const of = (pitch: Convergence) => ({ pitch, best: vote(lines, pitch, () => true) });
+  const usual = of(convergencePrior(picture, null));
+  const byPose = pose ? of(convergencePrior(picture, pose)) : usual;
+  const agreeing = ({ best }: typeof usual): number => best?.agreeing ?? 0;
+  return agreeing(usual) > withoutPose * agreeing(byPose) ? usual : byPose;
+}
+
 /** The change of lean per pixel to the left, as the pose of the bar plane has it or else as cameras are held. */
 function convergencePrior(
   picture: { widthPx: number; heightPx: number },
@@ -94,6 +109,8 @@ function convergencePrior(
 interface Agreement {
   roll: number;
   k: number;
+  /** How many edges agree, by their weights, and the same with how likely roll and pitch are. */
+  agreeing: number;
   score: number;
 }
 
@@ -113,7 +130,7 @@ function vote(
       const k = pitch.mean + (n / 4) * pitch.sigma;
       const agreeing = lines.reduce((s, line) => s + line.weight * kernel(line, roll, k), 0);
       const score = agreeing * Math.exp(-0.5 * (roll / rollPriorRad) ** 2 - 0.125 * (n / 4) ** 2);
-      if (score > (best?.score ?? 0)) best = { roll, k, score };
+      if (score > (best?.score ?? 0)) best = { roll, k, agreeing, score };
     }
   }
   return best;

@@ -2,6 +2,7 @@ import type { Rim } from '../contract/trace.ts';
 import { biweightReach } from '../motion/statistics.ts';
 import { cropDisc, toCrop } from './disc-crop.ts';
 import { facePass, sectors, sumsPerSector } from './face-pass.ts';
+import { cellsOf, sleeveBefore } from './face-sleeve.ts';
 import { sampleBilinear, type GreyImage } from './grey-image.ts';
 import { jackknifeCovariance, type NormalEquations } from './jackknife.ts';
 import { solveInPlace } from './small-solve.ts';
@@ -20,6 +21,8 @@ export interface FaceTemplate {
   gu: Float32Array;
   gv: Float32Array;
   sector: Uint8Array;
+  /** Where a sleeve is looked for, see face-sleeve.ts. */
+  cell: Uint16Array;
 }
 
 /** Where the face is against the expected place, how it turned, and how well it agrees. */
@@ -82,7 +85,10 @@ export function faceTemplate(image: GreyImage, rim: Rim): FaceTemplate {
     }
   }
   const [u, v, grey, gu, gv] = columns.map((column) => column.slice(0, n));
-  return { factor, u, v, grey, gu, gv, sector: sector.slice(0, n) };
+  const cell = cellsOf(u, v, [innerShare, outerShare]);
+  const all = { factor, u, v, grey, gu, gv, sector: sector.slice(0, n), cell };
+  const hidden = sleeveBefore(grey, cell);
+  return hidden ? facePoints(all, (i) => hidden[i] === 0) : all;
 }
 
 /** Grey levels of a picture at the template's points, with the disc's rim at a place and the disc turned. */
@@ -100,10 +106,11 @@ export function faceIn(
 
 /** The template with only those of its points that pass. */
 export function facePoints(template: FaceTemplate, passes: (point: number) => boolean): FaceTemplate {
-  const { factor, sector } = template;
+  const { factor, sector, cell } = template;
   const of = (column: Float32Array): Float32Array => column.filter((_, i) => passes(i));
   const [u, v, grey, gu, gv] = [template.u, template.v, template.grey, template.gu, template.gv].map(of);
-  return { factor, u, v, grey, gu, gv, sector: sector.filter((_, i) => passes(i)) };
+  const isPassed = (_: number, i: number): boolean => passes(i);
+  return { factor, u, v, grey, gu, gv, sector: sector.filter(isPassed), cell: cell.filter(isPassed) };
 }
 
 const halfSide = (rim: Rim, factor: number): number => rim.aPx * 1.05 + 2 * factor;
@@ -189,9 +196,9 @@ export function registerFace(
     varXPx2: f2 * (mxu * mxu * vuu + 2 * mxu * mxv * vuv + mxv * mxv * vvv + floor),
     varYPx2: f2 * (myu * myu * vuu + 2 * myu * myv * vuv + myv * myv * vvv + floor),
     covXYPx2: f2 * (mxu * myu * vuu + (mxu * myv + mxv * myu) * vuv + mxv * myv * vvv),
-    correlation: correlation(
+    correlation: likenessOf(
       seen,
-      grey,
+      template,
       gain,
       offset,
       correlated === 'all' ? Infinity : biweightReach * sigma,
@@ -239,6 +246,24 @@ function unpacked(sums: Float64Array): readonly NormalEquations[] {
     for (let a = 0; a < unknowns; a++) right[a] = sums[at++];
   }
   return groups;
+}
+
+/** A face that is as like its template as this needs no look at what hides some of it. */
+const plainLikeness = 0.95;
+
+/** Correlation of the points whose level differs from the template's by less than a bound, without those that the sleeve hides now. */
+function likenessOf(
+  seen: ArrayLike<number>,
+  { grey, cell }: FaceTemplate,
+  gain: number,
+  offset: number,
+  within: number,
+): number {
+  const all = correlation(seen, grey, gain, offset, within);
+  const hidden = all < plainLikeness ? sleeveBefore(seen, cell) : null;
+  if (!hidden) return all;
+  const shows = (_: number, i: number): boolean => hidden[i] === 0;
+  return correlation(Float64Array.from(seen).filter(shows), grey.filter(shows), gain, offset, within);
 }
 
 /** Of the points whose level differs from the template's by less than a bound. */

@@ -133,6 +133,13 @@ describe('proposeUp', () => {
     );
   });
 
+  it('goes by the uprights where the pose says wrongly how they converge', () => {
+    const level = upOf(normalOf(0, 0), 0.4 * rad);
+    const edges = [30, 90, 160, 240, 330, 390].map((x) => edge(x, leanAt(lens, level, x, 240)));
+    const tilted = { ...pose, normal: normalOf(0, 9 * rad) };
+    expect(Math.abs(proposeUp(edges, picture, tilted)!.rollRad / rad - 0.4)).toBeLessThan(0.15);
+  });
+
   it('goes by most uprights, whatever a few others lean like', () => {
     const edges = [40, 150, 300, 420, 600].map((x) => edge(x, 0.02)).concat(edge(250, -0.07), edge(500, 0.1));
     expect(proposeUp(edges, picture, null)!.rollRad).toBeCloseTo(0.02, 2);
