@@ -1,4 +1,4 @@
-import { range } from 'd3-array';
+import { range, sum } from 'd3-array';
 import {
   settleByPose,
   type SettledCentre,
@@ -50,8 +50,8 @@ export interface PieceSource {
 
 /** Stretches that lack pieces are decoded again one by one up to so many, and beyond that as one. */
 const mostStretches = 4;
-/** Shares of the work: the pictures whose shapes are looked at first, and those that are settled once more. */
-const shares = { shapes: 0.2, again: 0.15 };
+/** Shares of the work: the pictures whose shapes are looked at first, those that are settled once more, and those in which a lost disc is looked for. */
+const shares = { shapes: 0.2, again: 0.15, lost: 0.1 };
 /** Views that are handed over at once. */
 const perErrand = 12;
 /** Stretches that lie nearer than this are one, frames. */
@@ -104,7 +104,7 @@ export async function settleClip(
   face = plainestFace(views, pose, turns, drawnIn, { picture, bow: trace.lens });
   found.clear();
   missing.length = 0;
-  await settleIn(looked, shares.shapes, 1 - shares.again);
+  await settleIn(looked, shares.shapes, 1 - shares.again - shares.lost);
   for (const [from, to] of stretchesOf(missing)) {
     const stretch = stretchOf(source.ptsS, from, to);
     let i = from;
@@ -124,13 +124,21 @@ export async function settleClip(
   const telling = [...found.keys()].filter((i) => measurements[i].confidence > 0 && !others.has(i));
   if (telling.filter(isSettled).length < leastSettled * telling.length) return null;
   for (const i of others) found.set(i, null);
+  const lost = gaps();
+  let lookedFor = 0;
   await findAgain(
     file,
     decoding,
     { ptsS: source.ptsS, pxPerM: trace.rim.aPx / usualDiscRadiusM },
-    gaps(),
+    lost,
     settledPlaces(),
-    lookNear,
+    (i, image, expected) => {
+      // Each picture is looked at onward and, where the disc is not found, back.
+      onProgress(
+        1 - shares.lost + (shares.lost * lookedFor++) / (2 * sum(lost, ({ from, to }) => to - from)),
+      );
+      return lookNear(i, image, expected);
+    },
   );
   const settledAt = [...found].flatMap(([i, there]) => (there ? [{ i, there }] : []));
   const joined = joinFace(
@@ -184,8 +192,8 @@ export async function settleClip(
     const notKept = new Set(missing);
     await settleIn(
       looked.filter((i) => isOff(i) && !notKept.has(i)),
-      1 - shares.again,
-      1,
+      1 - shares.again - shares.lost,
+      1 - shares.lost,
     );
   }
 
