@@ -13,7 +13,8 @@ import type { Box } from '../../shared-lib/picture/corners.ts';
 import { assembleTrace } from '../../shared-lib/trace/assemble-trace.ts';
 import { settleCameraMotion } from '../../shared-lib/trace/camera-motion-settle.ts';
 import { nearDisc } from '../../shared-lib/trace/near-disc.ts';
-import { CameraMotionEstimator, type CameraEstimate } from '../../shared-lib/trace/camera-motion.ts';
+import type { CameraEstimate } from '../../shared-lib/trace/camera-estimate.ts';
+import { CameraMotionEstimator } from '../../shared-lib/trace/camera-motion.ts';
 import { RestingCamera } from '../../shared-lib/trace/resting-camera.ts';
 
 import {

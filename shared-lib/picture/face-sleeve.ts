@@ -1,4 +1,4 @@
-import { median } from 'd3-array';
+import { mean, median } from 'd3-array';
 
 /** Directions and radii of a face in which a sleeve is looked for. */
 const directions = 48;
@@ -9,6 +9,8 @@ const standsOutSigmas = 6;
 const standsOutLevels = 12;
 /** Where it does in more of the directions than this it is the face's own; set by judgement. */
 const widest = 1 / 3;
+/** Nor does a sleeve hide more of a face than this; set by judgement. */
+const mostHidden = 0.12;
 /** The median and the spread are taken from one point of so many. */
 const everyPoint = 4;
 /** Of a Gaussian the median distance from the median is 1 / 1.4826 sigma. */
@@ -58,10 +60,11 @@ export function sleeveBefore(grey: ArrayLike<number>, cell: Uint16Array): Uint8A
   const hidden = reach.map((r, k) =>
     Math.max(r, reach[(k + 1) % directions], reach[(k + directions - 1) % directions]),
   );
-  return Uint8Array.from(cell, (at) => {
+  const isHidden = Uint8Array.from(cell, (at) => {
     const to = hidden[Math.floor(at / radii)];
     return to > 0 && at % radii <= to ? 1 : 0;
   });
+  return mean(isHidden)! <= mostHidden ? isHidden : null;
 }
 
 /** How many cells outward from a direction's innermost one stand out; those without a point let it pass. */

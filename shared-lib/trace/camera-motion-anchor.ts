@@ -8,7 +8,7 @@ import { findConsensus, type Consensus } from '../picture/similarity-consensus.t
 import { applySimilarity, invertSimilarity, type Point, type PointPairs } from '../picture/similarity.ts';
 
 /** A place in the background, followed from one picture to all that come after. */
-interface Mark {
+export interface Mark {
   /** The same place at the working resolution and at coarser ones, finest first. */
   patches: (Patch | null)[];
   /** Times it went its own way while most others agreed; a mark that does so twice is dropped for good. */
@@ -103,6 +103,14 @@ export interface Sighting extends Consensus {
   foundMarks: number;
   /** Mean square of the weighted residuals: 1 where the stated uncertainties explain them. */
   chi2: number;
+  /** What was found, whether it agrees or not. */
+  sights: Sights;
+}
+
+/** Marks as one picture shows them: where they are in it, and where in the anchor's. */
+export interface Sights {
+  marks: readonly Mark[];
+  pairs: PointPairs;
 }
 
 /**
@@ -145,16 +153,31 @@ export function sightAnchor(
     [pairs.toX[i], pairs.toY[i]] = there;
     pairs.weight[i] = 1 / (sigmaPx * sigmaPx + floor * floor + behindPx * behindPx);
   }
+  const sights = { marks: found.map(({ mark }) => mark), pairs };
+  const seen = sightingOf(sights, unit, image, expected, random, expectedMarks);
+  if (seen && level === 0 && seen.agreeing >= expectedMarks / 2) noteStrays(anchor, found, seen);
+  return seen;
+}
+
+/** What most of these marks agree on, of a picture of this size. @param unit full-resolution pixels per pixel of the patches */
+export function sightingOf(
+  sights: Sights,
+  unit: number,
+  { width, height }: Pick<GreyImage, 'width' | 'height'>,
+  expected: CameraMotion,
+  random: () => number,
+  expectedMarks: number,
+): Sighting | null {
+  const { marks, pairs } = sights;
   const consensus = findConsensus(pairs, {
     expected,
     rivalShare,
     slackPx: slack * unit,
-    minBaselinePx: Math.max(image.width, image.height) / 10,
+    minBaselinePx: Math.max(width, height) / 10,
     random,
   });
-  if (!consensus) return null;
-  if (level === 0 && consensus.agreeing >= expectedMarks / 2) noteStrays(anchor, found, consensus);
-  return { ...consensus, expectedMarks, foundMarks: found.length, chi2: meanSquare(pairs, consensus) };
+  const foundMarks = marks.length;
+  return consensus && { ...consensus, expectedMarks, foundMarks, chi2: meanSquare(pairs, consensus), sights };
 }
 
 const pairsOf = (count: number): PointPairs => ({

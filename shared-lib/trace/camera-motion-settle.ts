@@ -1,7 +1,7 @@
 import { stillCamera, type CameraMotion } from '../contract/trace.ts';
 import { applySimilarity } from '../picture/similarity.ts';
 import { shiftSigmaPx } from './camera-motion-uncertainty.ts';
-import type { CameraEstimate } from './camera-motion.ts';
+import type { CameraEstimate } from './camera-estimate.ts';
 
 export interface SettledMotion {
   /** One per frame, maps it to the first, in the coordinates of the estimates; all `stillCamera` where the camera stood still. */

@@ -10,18 +10,13 @@ import {
   sightAnchor,
   takeAnchor,
   type Anchor,
+  type Mark,
   type Sighting,
+  type Sights,
 } from './camera-motion-anchor.ts';
+import { agreeingMarks, byBackground, filledIn, isBackInPlace, type Told } from './camera-motion-return.ts';
+import type { CameraEstimate } from './camera-estimate.ts';
 import { addUncertainty, noUncertainty, type MotionUncertainty } from './camera-motion-uncertainty.ts';
-
-/** The camera's motion in one frame. */
-export interface CameraEstimate {
-  /** Maps the frame to the first frame, in the conformal coordinates of the estimator's focal length. */
-  motion: CameraMotion;
-  uncertainty: MotionUncertainty;
-  /** Share of the expected background marks that agree on this motion; 0 where the last motion was held. */
-  inlierShare: number;
-}
 
 /** How far a camera is taken to wander in a frame in which no background is seen, px (common practice: a hand's shake). */
 const blindSigmaPx = 3;
@@ -34,6 +29,8 @@ const leastShare = 0.3;
 const mostTurnRad = 0.06;
 const mostGrowth = 0.06;
 
+const firstEstimate: CameraEstimate = { motion: stillCamera, uncertainty: noUncertainty, inlierShare: 1 };
+
 interface Placed {
   anchor: Anchor;
   /** The anchor's picture to the first, and how surely. */
@@ -43,6 +40,8 @@ interface Placed {
 
 /** After so many frames without a motion, and every so many more, the view counts as new and gets a new anchor. */
 const blindPatience = 10;
+/** Pictures back which what they showed of the first one's marks is kept: 3 MB. */
+const mostKept = 1200;
 /** How often it is tried to come back to the first anchor, in frames. */
 const homeEvery = 10;
 
@@ -53,6 +52,12 @@ const homeEvery = 10;
  */
 export class CameraMotionEstimator {
   #home: Placed | null = null;
+  /** All marks that the first picture began with, those too that went their own way. */
+  #firstMarks: readonly Mark[] = [];
+  /** What each picture showed of the first one's marks, while it was held against that. */
+  readonly #shownOfFirst: (Sights | null)[] = [];
+  /** What was said of pictures before the background was told from what moved before it, put right. */
+  readonly #putRight = new Map<number, CameraEstimate>();
   #placed: Placed | null = null;
   /** The last frame to the anchor's picture, and the shift it gained since the frame before. */
   #last: CameraMotion = stillCamera;
@@ -60,7 +65,7 @@ export class CameraMotionEstimator {
   #lastAtHome: CameraMotion = stillCamera;
   #frame = -1;
   #blindFrames = 0;
-  #estimate: CameraEstimate = { motion: stillCamera, uncertainty: noUncertainty, inlierShare: 1 };
+  #estimate: CameraEstimate = firstEstimate;
 
   #space: ConformalPicture | null = null;
 
@@ -73,20 +78,29 @@ export class CameraMotionEstimator {
     private readonly focalPx = Infinity,
   ) {}
 
+  /** What is known better by now of pictures that were looked at before, counted as they were given. */
+  putRight(): ReadonlyMap<number, CameraEstimate> {
+    return this.#putRight;
+  }
+
   /** @param excluded rectangles of this picture in which things move with the lifter, displayed px */
   update(image: GreyImage, excluded: readonly Box[]): CameraEstimate {
     this.#frame++;
+    this.#shownOfFirst.push(null);
+    if (this.#frame >= mostKept) this.#shownOfFirst[this.#frame - mostKept] = null;
     if (!this.#placed || !this.#home) {
       this.#space = conformalPicture(image, this.focalPx);
       const anchor = takeAnchor(image, excluded, this.#space);
       this.#home = this.#placed = { anchor, motion: stillCamera, uncertainty: noUncertainty };
+      this.#firstMarks = anchor.marks;
       if (anchor.size < fewest) this.#estimate = { ...this.#estimate, inlierShare: 0 };
       return this.#estimate;
     }
     noteUnchanged(this.#placed.anchor, image);
     let sighting = this.#sight(this.#placed.anchor, image, excluded, this.#last, this.#gain);
     if (this.#placed !== this.#home && (!sighting || this.#frame % homeEvery === 0)) {
-      const home = this.#sightHome(this.#home, image, excluded);
+      const home =
+        this.#sightHome(this.#home, image, excluded) ?? this.#sightInPlace(this.#home, image, excluded);
       if (home) {
         this.#placed = this.#home;
         this.#last = home.similarity;
@@ -107,17 +121,49 @@ export class CameraMotionEstimator {
     return null;
   }
 
+  /** The first anchor where it was, if its marks are back there while the camera is said to be elsewhere. */
+  #sightInPlace(home: Placed, image: GreyImage, excluded: readonly Box[]): Sighting | null {
+    const anchor = { ...home.anchor, marks: [...this.#firstMarks] };
+    const at = (motion: CameraMotion): Sighting | null =>
+      sightAnchor(anchor, 0, image, excluded, motion, this.random);
+    const back = at(stillCamera);
+    if (!back || !isBackInPlace(back, at(this.#estimate.motion), this.#estimate, image)) return null;
+    const background = agreeingMarks(back);
+    home.anchor.marks = [...background];
+    for (const mark of background) mark.strayed = 0;
+    this.#putRightBy(background, home.anchor, image, back);
+    return back;
+  }
+
+  /** What pictures before this one showed of the background, and what lies between. */
+  #putRightBy(background: ReadonlySet<Mark>, anchor: Anchor, image: GreyImage, now: Sighting): void {
+    const told: Told[] = this.#frame < mostKept ? [{ frame: 0, estimate: firstEstimate }] : [];
+    let expected = stillCamera;
+    this.#shownOfFirst.forEach((sights, frame) => {
+      const seen = sights && byBackground(sights, background, anchor.factor, image, expected, this.random);
+      if (!seen || seen.agreeing < fewest) return;
+      expected = seen.similarity;
+      told.push({ frame, estimate: estimateOf(anchor, seen) });
+    });
+    told.push({ frame: this.#frame, estimate: estimateOf(anchor, now) });
+    for (const { frame, estimate } of filledIn(told)) this.#putRight.set(frame, estimate);
+  }
+
   #accept(placed: Placed, sighting: Sighting, image: GreyImage, excluded: readonly Box[]): CameraEstimate {
     const { similarity } = sighting;
     this.#gain = { x: similarity.txPx - this.#last.txPx, y: similarity.tyPx - this.#last.tyPx };
     this.#last = similarity;
     keepShown(placed.anchor, image, similarity);
     this.#blindFrames = 0;
-    if (placed === this.#home) this.#lastAtHome = similarity;
+    if (placed === this.#home) {
+      this.#lastAtHome = similarity;
+      this.#shownOfFirst[this.#frame] = sighting.sights;
+    }
+    const here = estimateOf(placed.anchor, sighting);
     this.#estimate = {
+      ...here,
       motion: composeSimilarity(placed.motion, similarity),
-      uncertainty: addUncertainty(placed.uncertainty, uncertaintyOf(placed.anchor, sighting)),
-      inlierShare: sighting.agreeing / sighting.expectedMarks,
+      uncertainty: addUncertainty(placed.uncertainty, here.uncertainty),
     };
     if (isWorn(placed.anchor, sighting)) this.#moveAnchor(image, excluded);
     return this.#estimate;
@@ -173,6 +219,13 @@ export class CameraMotionEstimator {
 
 /** Error that all marks of a picture share, from compression and interpolation, pixels of the anchor's patches (measured on compressed clips). */
 const sharedSigma = 0.015;
+
+/** Of the motion to the anchor's picture. */
+const estimateOf = (anchor: Anchor, sighting: Sighting): CameraEstimate => ({
+  motion: sighting.similarity,
+  uncertainty: uncertaintyOf(anchor, sighting),
+  inlierShare: sighting.agreeing / sighting.expectedMarks,
+});
 
 function uncertaintyOf(anchor: Anchor, s: Sighting): MotionUncertainty {
   const inflation = Math.max(1, s.chi2);

@@ -1,7 +1,7 @@
-import type { CameraMotion } from '../contract/trace.ts';
 import type { Box } from '../picture/corners.ts';
 import type { GreyImage } from '../picture/grey-image.ts';
-import type { CameraEstimate, CameraMotionEstimator } from './camera-motion.ts';
+import { between, type CameraEstimate } from './camera-estimate.ts';
+import type { CameraMotionEstimator } from './camera-motion.ts';
 import { strayPx, stillWithinPx, type PictureSize } from './camera-motion-settle.ts';
 
 /** A camera that stood still for so long is taken to go on, and looked at this far apart: a shake lasts longer. */
@@ -29,7 +29,7 @@ export class RestingCamera {
   #lookedS = -Infinity;
 
   constructor(
-    private readonly estimator: Pick<CameraMotionEstimator, 'update'>,
+    private readonly estimator: Pick<CameraMotionEstimator, 'update' | 'putRight'>,
     private readonly size: PictureSize,
   ) {}
 
@@ -56,7 +56,11 @@ export class RestingCamera {
 
   /** One estimate per picture. */
   estimates(): CameraEstimate[] {
-    const looks = this.#looks;
+    const known = this.estimator.putRight();
+    const looks = this.#looks.map((look, i): Look => {
+      const estimate = known.get(i);
+      return estimate ? { ...look, estimate, isAway: strayPx(estimate, this.size) > stillWithinPx } : look;
+    });
     const before = looks
       .slice(0, 1)
       .flatMap(({ frame, estimate }) => Array<CameraEstimate>(frame).fill(estimate));
@@ -72,18 +76,4 @@ export class RestingCamera {
     });
     return [...before, ...fromFirst];
   }
-}
-
-/** What lies between two looks, as surely as the first. */
-function between(from: CameraEstimate, to: CameraEstimate, share: number): CameraEstimate {
-  if (share === 0) return from;
-  const part = (name: keyof CameraMotion): number =>
-    from.motion[name] + share * (to.motion[name] - from.motion[name]);
-  const motion = {
-    scale: part('scale'),
-    rotationRad: part('rotationRad'),
-    txPx: part('txPx'),
-    tyPx: part('tyPx'),
-  };
-  return { ...from, motion };
 }

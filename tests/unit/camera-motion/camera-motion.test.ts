@@ -3,7 +3,8 @@ import { stillCamera, type CameraMotion } from '../../../shared-lib/contract/tra
 import { seededRandom } from '../../../shared-lib/motion/random.ts';
 import type { Box } from '../../../shared-lib/picture/corners.ts';
 import type { GreyImage } from '../../../shared-lib/picture/grey-image.ts';
-import { CameraMotionEstimator, type CameraEstimate } from '../../../shared-lib/trace/camera-motion.ts';
+import type { CameraEstimate } from '../../../shared-lib/trace/camera-estimate.ts';
+import { CameraMotionEstimator } from '../../../shared-lib/trace/camera-motion.ts';
 import { shiftSigmaPx } from '../../../shared-lib/trace/camera-motion-uncertainty.ts';
 import { addBlobs, expose, motionError, scatterBlobs, type Blob } from './blobs.ts';
 
@@ -23,27 +24,28 @@ interface Setting {
   sameLevels?: number;
 }
 
-/** Follows `frames` pictures seen through the given camera motion; returns each estimate with its error. */
+/** Follows `frames` pictures seen through the given camera motion; returns each estimate as it is known in the end, with its error. */
 function follow(frames: number, camera: (f: number) => CameraMotion, setting: Setting = {}) {
   const draws = seededRandom(1);
   const estimator = new CameraMotionEstimator(() => draws.uniform());
   const random = seededRandom(9);
   let shown: GreyImage | null = null;
-  return Array.from(
-    { length: frames },
-    (_, f): { estimate: CameraEstimate; rmsPx: number; maxPx: number } => {
-      const truth = f === 0 ? stillCamera : camera(f);
-      const plane = new Float64Array(width * height).fill(128);
-      addBlobs(plane, width, height, setting.background ?? background, truth);
-      if (setting.front && (setting.front.when?.(f) ?? true)) paintFront(plane, setting.front, f);
-      const { gain, bias } = setting.light?.(f) ?? { gain: 1, bias: 0 };
-      const picture = expose(plane, width, height, { gain, bias, noise: setting.noise ?? 0, random });
-      if (shown && setting.sameLevels) repeatBlocks(shown, picture, setting.sameLevels);
-      shown = picture;
-      const estimate = estimator.update(picture, setting.excluded?.(f) ?? []);
-      return { estimate, ...motionError(estimate.motion, truth, width, height) };
-    },
-  );
+  const truthOf = (f: number): CameraMotion => (f === 0 ? stillCamera : camera(f));
+  const estimates = Array.from({ length: frames }, (_, f): CameraEstimate => {
+    const truth = truthOf(f);
+    const plane = new Float64Array(width * height).fill(128);
+    addBlobs(plane, width, height, setting.background ?? background, truth);
+    if (setting.front && (setting.front.when?.(f) ?? true)) paintFront(plane, setting.front, f);
+    const { gain, bias } = setting.light?.(f) ?? { gain: 1, bias: 0 };
+    const picture = expose(plane, width, height, { gain, bias, noise: setting.noise ?? 0, random });
+    if (shown && setting.sameLevels) repeatBlocks(shown, picture, setting.sameLevels);
+    shown = picture;
+    return estimator.update(picture, setting.excluded?.(f) ?? []);
+  });
+  return estimates.map((first, f) => {
+    const estimate = estimator.putRight().get(f) ?? first;
+    return { estimate, first, ...motionError(estimate.motion, truthOf(f), width, height) };
+  });
 }
 
 function paintFront(plane: Float64Array, front: NonNullable<Setting['front']>, f: number): void {
@@ -191,6 +193,24 @@ describe('CameraMotionEstimator', () => {
     expect(shift(23) - shift(18)).toBeCloseTo(5, 1);
     expect(run[23].estimate.inlierShare).toBeGreaterThan(0.9);
     expect(shiftSigmaPx(run[23].estimate.uncertainty, 320, 180)).toBeGreaterThan(5);
+  });
+
+  it('tells the room from what moves in a mirror once the room is back in its place', () => {
+    // What shows most marks sways at first, then goes up and out of sight.
+    const up = (f: number): number => 2 * Math.sin(f / 6) + 0.3 * Math.max(0, f - 20) ** 1.7;
+    const run = follow(90, (f) => ({ ...stillCamera, txPx: Math.sin(f / 9), tyPx: 0.6 * Math.sin(f / 5) }), {
+      background: scatterBlobs(60, 150, height, 60, seededRandom(8)),
+      front: {
+        box: { x0Px: 170, y0Px: 0, x1Px: 639, y1Px: 359 },
+        blobs: scatterBlobs(500, width, height, 60, seededRandom(21)),
+        motion: (f) => ({ ...stillCamera, tyPx: -up(f) }),
+      },
+    });
+    const misledPx = Math.max(...run.map(({ first }) => Math.abs(first.motion.tyPx)));
+    expect(misledPx).toBeGreaterThan(250);
+    // What it showed of the room until most marks moved otherwise is known; between that and its return the camera is taken to go straight.
+    expect(Math.max(...run.map(({ maxPx }) => maxPx))).toBeLessThan(2);
+    expect(Math.max(...run.slice(80).map(({ maxPx }) => maxPx))).toBeLessThan(0.05);
   });
 
   it('takes a wall without texture for a camera that stands still, unsurely', () => {

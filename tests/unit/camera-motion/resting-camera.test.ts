@@ -4,7 +4,7 @@ import { stillCamera } from '../../../shared-lib/contract/trace.ts';
 import { seededRandom } from '../../../shared-lib/motion/random.ts';
 import { settleCameraMotion } from '../../../shared-lib/trace/camera-motion-settle.ts';
 import { noUncertainty } from '../../../shared-lib/trace/camera-motion-uncertainty.ts';
-import type { CameraEstimate } from '../../../shared-lib/trace/camera-motion.ts';
+import type { CameraEstimate } from '../../../shared-lib/trace/camera-estimate.ts';
 import { RestingCamera } from '../../../shared-lib/trace/resting-camera.ts';
 
 const size = { widthPx: 1920, heightPx: 1080 };
@@ -34,7 +34,7 @@ function watched(motionAt: (frame: number) => Partial<CameraEstimate>, fps = 60)
     looks.push(frame);
     return truth[frame];
   };
-  const camera = new RestingCamera({ update }, size);
+  const camera = new RestingCamera({ update, putRight: () => new Map() }, size);
   for (; frame < frames; frame++) camera.look(image, frame / fps, []);
   return { truth, looks, estimates: camera.estimates() };
 }

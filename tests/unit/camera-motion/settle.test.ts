@@ -8,7 +8,7 @@ import {
   noUncertainty,
   shiftSigmaPx,
 } from '../../../shared-lib/trace/camera-motion-uncertainty.ts';
-import type { CameraEstimate } from '../../../shared-lib/trace/camera-motion.ts';
+import type { CameraEstimate } from '../../../shared-lib/trace/camera-estimate.ts';
 import { motionError } from './blobs.ts';
 
 const size = { widthPx: 1920, heightPx: 1080 };
