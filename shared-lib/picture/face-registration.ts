@@ -1,8 +1,9 @@
+import { mean } from 'd3-array';
 import type { Rim } from '../contract/trace.ts';
 import { biweightReach } from '../motion/statistics.ts';
 import { cropDisc, toCrop } from './disc-crop.ts';
 import { facePass, sectors, sumsPerSector } from './face-pass.ts';
-import { cellsOf, sleeveBefore } from './face-sleeve.ts';
+import { cellsOf, sleeveBefore, standsOut } from './face-sleeve.ts';
 import { sampleBilinear, type GreyImage } from './grey-image.ts';
 import { jackknifeCovariance, type NormalEquations } from './jackknife.ts';
 import { solveInPlace } from './small-solve.ts';
@@ -21,8 +22,8 @@ export interface FaceTemplate {
   gu: Float32Array;
   gv: Float32Array;
   sector: Uint8Array;
-  /** Where a sleeve is looked for, see face-sleeve.ts. */
-  cell: Uint16Array;
+  /** Where a sleeve is looked for, see face-sleeve.ts; null where the middle shows none. */
+  cell: Uint16Array | null;
 }
 
 /** Where the face is against the expected place, how it turned, and how well it agrees. */
@@ -42,6 +43,10 @@ export interface FaceRegistration {
 const reducedRadiusPx = 40;
 const innerShare = 0.3;
 const outerShare = 0.9;
+/** The sleeve's end, or the hub that it comes out of, is seen in the middle of a disc (common practice: 50 of 450 mm). */
+const middleShare = 0.1;
+/** On a smaller disc a sleeve is seen as a few pixels (set by judgement). */
+const leastWithSleeve = 30;
 const unknowns = 5;
 /** Registration is not trusted beyond this, reduced pixels, one sigma: interpolation and blur differ from the template's. */
 const floorPx = 0.03;
@@ -85,10 +90,22 @@ export function faceTemplate(image: GreyImage, rim: Rim): FaceTemplate {
     }
   }
   const [u, v, grey, gu, gv] = columns.map((column) => column.slice(0, n));
-  const cell = cellsOf(u, v, [innerShare, outerShare]);
+  const middle = levelNear(crop.image, cx, cy, middleShare * (rim.aPx / factor));
+  const cell =
+    rim.aPx >= leastWithSleeve && standsOut(grey)(middle) ? cellsOf(u, v, [innerShare, outerShare]) : null;
   const all = { factor, u, v, grey, gu, gv, sector: sector.slice(0, n), cell };
-  const hidden = sleeveBefore(grey, cell);
+  const hidden = cell && sleeveBefore(grey, cell);
   return hidden ? facePoints(all, (i) => hidden[i] === 0) : all;
+}
+
+/** Mean level within a radius of a place, pixels. */
+function levelNear({ width, data }: GreyImage, x: number, y: number, radius: number): number {
+  const levels: number[] = [];
+  const reach = Math.ceil(radius);
+  for (let j = Math.round(y) - reach; j <= Math.round(y) + reach; j++)
+    for (let i = Math.round(x) - reach; i <= Math.round(x) + reach; i++)
+      if (Math.hypot(i - x, j - y) <= Math.max(1, radius)) levels.push(data[j * width + i]);
+  return mean(levels)!;
 }
 
 /** Grey levels of a picture at the template's points, with the disc's rim at a place and the disc turned. */
@@ -110,7 +127,16 @@ export function facePoints(template: FaceTemplate, passes: (point: number) => bo
   const of = (column: Float32Array): Float32Array => column.filter((_, i) => passes(i));
   const [u, v, grey, gu, gv] = [template.u, template.v, template.grey, template.gu, template.gv].map(of);
   const isPassed = (_: number, i: number): boolean => passes(i);
-  return { factor, u, v, grey, gu, gv, sector: sector.filter(isPassed), cell: cell.filter(isPassed) };
+  return {
+    factor,
+    u,
+    v,
+    grey,
+    gu,
+    gv,
+    sector: sector.filter(isPassed),
+    cell: cell?.filter(isPassed) ?? null,
+  };
 }
 
 const halfSide = (rim: Rim, factor: number): number => rim.aPx * 1.05 + 2 * factor;
@@ -196,13 +222,10 @@ export function registerFace(
     varXPx2: f2 * (mxu * mxu * vuu + 2 * mxu * mxv * vuv + mxv * mxv * vvv + floor),
     varYPx2: f2 * (myu * myu * vuu + 2 * myu * myv * vuv + myv * myv * vvv + floor),
     covXYPx2: f2 * (mxu * myu * vuu + (mxu * myv + mxv * myu) * vuv + mxv * myv * vvv),
-    correlation: likenessOf(
-      seen,
-      template,
-      gain,
-      offset,
-      correlated === 'all' ? Infinity : biweightReach * sigma,
-    ),
+    correlation:
+      correlated === 'all'
+        ? likenessOf(seen, template, gain, offset)
+        : correlation(seen, grey, gain, offset, biweightReach * sigma),
     inlierShare: inliers / n,
   };
 }
@@ -251,19 +274,18 @@ function unpacked(sums: Float64Array): readonly NormalEquations[] {
 /** A face that is as like its template as this needs no look at what hides some of it. */
 const plainLikeness = 0.95;
 
-/** Correlation of the points whose level differs from the template's by less than a bound, without those that the sleeve hides now. */
+/** Correlation of all points but those that the sleeve hides now. */
 function likenessOf(
   seen: ArrayLike<number>,
   { grey, cell }: FaceTemplate,
   gain: number,
   offset: number,
-  within: number,
 ): number {
-  const all = correlation(seen, grey, gain, offset, within);
-  const hidden = all < plainLikeness ? sleeveBefore(seen, cell) : null;
+  const all = correlation(seen, grey, gain, offset, Infinity);
+  const hidden = cell && all < plainLikeness ? sleeveBefore(seen, cell) : null;
   if (!hidden) return all;
   const shows = (_: number, i: number): boolean => hidden[i] === 0;
-  return correlation(Float64Array.from(seen).filter(shows), grey.filter(shows), gain, offset, within);
+  return correlation(Float64Array.from(seen).filter(shows), grey.filter(shows), gain, offset, Infinity);
 }
 
 /** Of the points whose level differs from the template's by less than a bound. */

@@ -32,6 +32,16 @@ export function cellsOf(
   });
 }
 
+/** Tells which levels stand out of a face. @param grey at its points */
+export function standsOut(grey: ArrayLike<number>): (level: number) => boolean {
+  const count = Math.ceil(grey.length / everyPoint);
+  const some = Float64Array.from({ length: count }, (_, i) => grey[everyPoint * i]);
+  const middle = median(some)!;
+  const spread = medianToSigma * median(some, (level) => Math.abs(level - middle))!;
+  const least = Math.max(standsOutLevels, standsOutSigmas * spread);
+  return (level) => Math.abs(level - middle) > least;
+}
+
 /**
  * The points of a face that the sleeve's end hides: what stands out of the face from its innermost points outward, in some
  * directions only. It stands proud of the disc, moves otherwise under perspective, and is far brighter than a dark face.
@@ -40,18 +50,12 @@ export function cellsOf(
  * @returns 1 where it hides a point; null where none is seen
  */
 export function sleeveBefore(grey: ArrayLike<number>, cell: Uint16Array): Uint8Array | null {
-  const some = Float64Array.from(
-    { length: Math.ceil(grey.length / everyPoint) },
-    (_, i) => grey[everyPoint * i],
-  );
-  const middle = median(some)!;
-  const spread = medianToSigma * median(some, (level) => Math.abs(level - middle))!;
-  const least = Math.max(standsOutLevels, standsOutSigmas * spread);
+  const isOut = standsOut(grey);
   const out = new Uint16Array(directions * radii);
   const all = new Uint16Array(directions * radii);
   for (let i = 0; i < cell.length; i++) {
     all[cell[i]]++;
-    if (Math.abs(grey[i] - middle) > least) out[cell[i]]++;
+    if (isOut(grey[i])) out[cell[i]]++;
   }
   const reach = Array.from({ length: directions }, (_, direction) => reachOf(direction * radii, out, all));
   const wide = reach.filter((r) => r > 0).length;

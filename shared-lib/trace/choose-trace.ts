@@ -1,4 +1,4 @@
-import { mean, quantile } from 'd3-array';
+import { mean, median, quantile } from 'd3-array';
 import type { Rim } from '../contract/trace.ts';
 import { usualDiscRadiusM } from '../norms/discs.ts';
 import type { DiscMeasurement } from './follow-disc.ts';
@@ -69,12 +69,20 @@ export function chooseDisc<Disc extends FollowedDisc>(discs: readonly Disc[]): D
   type Judged = JudgedDisc<Disc>;
   const larger = (a: Judged, b: Judged): Judged => (b.disc.rim.aPx > a.disc.rim.aPx ? b : a);
   const plain = judged
-    .filter((d) => d.strength >= 0.75 * best && isAlike(d.disc.rim, strongest.disc.rim))
+    .filter(
+      (d) =>
+        d.strength >= 0.75 * best &&
+        isAlike(d.disc.rim, strongest.disc.rim) &&
+        !wouldHide(d.disc, strongest.disc),
+    )
     .reduce(larger);
   const chosen = judged
     .filter(
       (d) =>
-        d.strength >= 0.45 * best && isAlike(d.disc.rim, plain.disc.rim) && movesInStep(d.disc, plain.disc),
+        d.strength >= 0.45 * best &&
+        isAlike(d.disc.rim, plain.disc.rim) &&
+        movesInStep(d.disc, plain.disc) &&
+        !wouldHide(d.disc, plain.disc),
     )
     .reduce(larger, plain);
   return { disc: chosen.disc, sureness: surenessOf(chosen, plain, judged) };
@@ -117,15 +125,11 @@ export const likelihoodOfTravel = (travelM: number): number =>
 
 /**
  * Whether two discs rise and fall as one: rings of one disc, the two ends of one bar, or a disc and its reflection.
- * Both lists end with the clip's last frame.
  */
 function movesInStep(one: FollowedDisc, other: FollowedDisc): boolean {
-  const n = Math.min(one.measurements.length, other.measurements.length);
-  const pairs = one.measurements
-    .slice(-n)
-    .map((m, i) => [m.yPx, other.measurements[other.measurements.length - n + i].yPx] as const)
-    .filter(([y, o]) => Number.isFinite(y) && Number.isFinite(o));
-  if (pairs.length < leastTogether * n) return false;
+  const pairs = seenTogether(one, other).map(([m, o]) => [m.yPx, o.yPx] as const);
+  if (pairs.length < leastTogether * Math.min(one.measurements.length, other.measurements.length))
+    return false;
   const meanOf = (k: 0 | 1): number => mean(pairs, (p) => p[k])!;
   const [my, mo] = [meanOf(0), meanOf(1)];
   let [yy, yo, oo] = [0, 0, 0];
@@ -135,6 +139,39 @@ function movesInStep(one: FollowedDisc, other: FollowedDisc): boolean {
     oo += (o - mo) ** 2;
   }
   return yo > inStep * Math.sqrt(yy * oo);
+}
+
+/** What both lists say of the pictures in which both were seen; both end with the clip's last frame. */
+function seenTogether(
+  one: FollowedDisc,
+  other: FollowedDisc,
+): (readonly [DiscMeasurement, DiscMeasurement])[] {
+  const n = Math.min(one.measurements.length, other.measurements.length);
+  return one.measurements
+    .slice(-n)
+    .map((m, i) => [m, other.measurements[other.measurements.length - n + i]] as const)
+    .filter(([m, o]) => Number.isFinite(m.yPx) && Number.isFinite(o.yPx));
+}
+
+/** Off another's middle by more than this share of its radius is no ring on its face (set by judgement). */
+const offMiddle = 0.25;
+/** So much more of a rim than is left of it is seen by error, at most: set by judgement. */
+const seenByError = 0.2;
+
+/**
+ * Whether a larger disc would hide more of a smaller one than is hidden: discs are opaque, and what is larger stands before it. Where
+ * it would it is no disc, but some of the smaller one's rim and of something else.
+ */
+function wouldHide(larger: FollowedDisc, smaller: FollowedDisc): boolean {
+  const radius = larger.rim.aPx;
+  const r = smaller.rim.aPx;
+  const apart =
+    median(seenTogether(larger, smaller), ([m, o]) => Math.hypot(m.xPx - o.xPx, m.yPx - o.yPx)) ?? 0;
+  if (radius <= r || apart <= offMiddle * radius) return false;
+  // Cosine of the direction, seen from the smaller one's middle, in which its rim crosses the larger one's.
+  const crossing = (radius ** 2 - apart ** 2 - r ** 2) / (2 * apart * r);
+  const leftShare = Math.acos(Math.max(-1, Math.min(1, crossing))) / Math.PI;
+  return evidenceOf(smaller).rimShare > leftShare + seenByError;
 }
 
 /** Axis ratios of discs on one bar, and of rings on one disc, are within this of each other (measured on rendered clips). */

@@ -138,12 +138,22 @@ describe('chooseDisc', () => {
 
   it('takes the near end’s disc, not the far end’s, nor a larger one that stands on a rack', () => {
     const near = disc(80, 120, 0.9);
-    expect(chooseDisc([disc(55, 80, 0.95, 40), near, disc(110, 0, 1, 400)])?.disc).toBe(near);
+    expect(chooseDisc([disc(55, 80, 0.95, 140), near, disc(110, 0, 1, 400)])?.disc).toBe(near);
   });
 
   it('takes the rim, not a plainer ring on its face', () => {
     const outer = disc(80, 120, 0.5);
     expect(chooseDisc([disc(57, 120, 0.98), outer])?.disc).toBe(outer);
+  });
+
+  it('does not take a larger outline round a disc that would hide most of it and does not', () => {
+    const whole = disc(93, 120, 0.6);
+    const partOfIt = disc(118, 120, 0.55, 43);
+    expect(chooseDisc([whole, partOfIt])?.disc).toBe(whole);
+    // A near end's disc does hide what it lies before.
+    const far = disc(93, 120, 0.4);
+    const near = disc(118, 120, 0.55, 43);
+    expect(chooseDisc([far, near])?.disc).toBe(near);
   });
 
   it('does not take an outline that is much flatter for the rim of a disc that it moves with', () => {
@@ -183,7 +193,7 @@ describe('chooseDisc', () => {
     expect(surenessOf([bar, other])).toBeCloseTo(0.9 / 1.75, 6);
     expect(surenessOf([disc(80, 120, 0.25)])).toBeLessThan(sureEnough);
     // The far end's disc and a ring on its face go with it.
-    expect(surenessOf([bar, disc(55, 80, 0.95, 40), disc(60, 120, 0.8)])).toBeGreaterThan(0.8);
+    expect(surenessOf([bar, disc(55, 80, 0.95, 140), disc(60, 120, 0.8)])).toBeGreaterThan(0.8);
   });
 
   it('takes a disc by whose size the bar travels as bars do before a plainer ring by whose size it goes farther', () => {
