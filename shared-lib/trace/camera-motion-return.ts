@@ -1,5 +1,6 @@
 import type { CameraMotion } from '../contract/trace.ts';
 import type { GreyImage } from '../picture/grey-image.ts';
+import { applySimilarity, type Point } from '../picture/similarity.ts';
 import { between, type CameraEstimate } from './camera-estimate.ts';
 import { sightingOf, type Mark, type Sighting, type Sights } from './camera-motion-anchor.ts';
 
@@ -24,17 +25,15 @@ export function isBackInPlace(
   { width, height }: Pick<GreyImage, 'width' | 'height'>,
 ): boolean {
   const length = Math.max(width, height);
-  const shift = (of: CameraMotion): readonly [number, number] => {
-    const [x, y] = [width / 2, height / 2];
-    const [c, n] = [of.scale * Math.cos(of.rotationRad), of.scale * Math.sin(of.rotationRad)];
-    return [c * x - n * y + of.txPx - x, n * x + c * y + of.tyPx - y];
-  };
-  const [there, here] = [shift(motion), shift(back.similarity)];
+  const middle = [width / 2, height / 2] as const;
+  const there = applySimilarity(motion, ...middle);
+  const here = applySimilarity(back.similarity, ...middle);
+  const apart = ([x, y]: Point, [u, v]: Point): number => Math.hypot(x - u, y - v);
   return (
     back.agreeing >= fewestBack &&
     back.agreeing >= rivalsBack * (said?.agreeing ?? 0) &&
-    Math.hypot(...here) < nearShare * length &&
-    Math.hypot(there[0] - here[0], there[1] - here[1]) > apartShare * length
+    apart(here, middle) < nearShare * length &&
+    apart(there, here) > apartShare * length
   );
 }
 
@@ -51,12 +50,18 @@ export function byBackground(
   expected: CameraMotion,
   random: () => number,
 ): Sighting | null {
-  const isKept = (_: number, i: number): boolean => background.has(marks[i]);
-  const { fromX, fromY, toX, toY, weight } = pairs;
-  const [a, b, c, d, w] = [fromX, fromY, toX, toY, weight].map((column) => column.filter(isKept));
-  const kept = marks.filter((mark) => background.has(mark));
-  const sights = { marks: kept, pairs: { fromX: a, fromY: b, toX: c, toY: d, weight: w } };
-  return sightingOf(sights, unit, size, expected, random, kept.length);
+  const of = (column: Float64Array): Float64Array => column.filter((_, i) => background.has(marks[i]));
+  const sights: Sights = {
+    marks: marks.filter((mark) => background.has(mark)),
+    pairs: {
+      fromX: of(pairs.fromX),
+      fromY: of(pairs.fromY),
+      toX: of(pairs.toX),
+      toY: of(pairs.toY),
+      weight: of(pairs.weight),
+    },
+  };
+  return sightingOf(sights, unit, size, expected, random, sights.marks.length);
 }
 
 /** The camera's motion in a frame. */
