@@ -125,6 +125,8 @@ export async function settleClip(
   if (telling.filter(isSettled).length < leastSettled * telling.length) return null;
   for (const i of others) found.set(i, null);
   const lost = gaps();
+  // Each picture is looked at onward and, where the disc is not found, back.
+  const looks = 2 * sum(lost, ({ from, to }) => to - from);
   let lookedFor = 0;
   await findAgain(
     file,
@@ -133,10 +135,7 @@ export async function settleClip(
     lost,
     settledPlaces(),
     (i, image, expected) => {
-      // Each picture is looked at onward and, where the disc is not found, back.
-      onProgress(
-        1 - shares.lost + (shares.lost * lookedFor++) / (2 * sum(lost, ({ from, to }) => to - from)),
-      );
+      onProgress(1 - shares.lost + (shares.lost * lookedFor++) / looks);
       return lookNear(i, image, expected);
     },
   );

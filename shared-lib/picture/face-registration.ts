@@ -271,7 +271,7 @@ function unpacked(sums: Float64Array): readonly NormalEquations[] {
   return groups;
 }
 
-/** A face that is as like its template as this needs no look at what hides some of it. */
+/** A face that is as like its template as this needs no look at what hides some of it; set by judgement. */
 const plainLikeness = 0.95;
 
 /** Correlation of all points but those that the sleeve hides now. */

@@ -1,4 +1,5 @@
 import { mean, median } from 'd3-array';
+import { sigmaPerMedian } from '../motion/statistics.ts';
 
 /** Directions and radii of a face in which a sleeve is looked for. */
 const directions = 48;
@@ -13,9 +14,7 @@ const widest = 1 / 3;
 const mostHidden = 0.12;
 /** The median and the spread are taken from one point of so many. */
 const everyPoint = 4;
-/** Of a Gaussian the median distance from the median is 1 / 1.4826 sigma. */
-const medianToSigma = 1.4826;
-/** Share of a cell's points that stand out where the sleeve is seen. */
+/** Share of a cell's points that stand out where the sleeve is seen; set by judgement. */
 const leastOfCell = 0.4;
 
 /** The cell of direction and radius that each point of a face lies in, with the radii from which and to which it is looked at. */
@@ -37,7 +36,7 @@ export function standsOut(grey: ArrayLike<number>): (level: number) => boolean {
   const count = Math.ceil(grey.length / everyPoint);
   const some = Float64Array.from({ length: count }, (_, i) => grey[everyPoint * i]);
   const middle = median(some)!;
-  const spread = medianToSigma * median(some, (level) => Math.abs(level - middle))!;
+  const spread = sigmaPerMedian * median(some, (level) => Math.abs(level - middle))!;
   const least = Math.max(standsOutLevels, standsOutSigmas * spread);
   return (level) => Math.abs(level - middle) > least;
 }
