@@ -1,20 +1,51 @@
 /** Room for as few values as are put in order one by one: most medians are of a handful, and a hundred thousand of them are taken of a clip. */
 const few = new Float64Array(32);
 
+/** Room for more values; grows to the most that were asked about. */
+let many = new Float64Array(0);
+
 /** Median of the finite entries; NaN where there are none. */
 export function median(values: ArrayLike<number>): number {
-  const sorted = values.length <= few.length ? few : new Float64Array(values.length);
+  const isFew = values.length <= few.length;
+  if (!isFew && many.length < values.length) many = new Float64Array(values.length);
+  const kept = isFew ? few : many;
   let n = 0;
   for (let i = 0; i < values.length; i++) {
     const value = values[i];
     if (!Number.isFinite(value)) continue;
     let k = n++;
-    if (sorted === few) for (; k > 0 && few[k - 1] > value; k--) few[k] = few[k - 1];
-    sorted[k] = value;
+    if (isFew) for (; k > 0 && few[k - 1] > value; k--) few[k] = few[k - 1];
+    kept[k] = value;
   }
   if (n === 0) return NaN;
-  if (sorted !== few) sorted.subarray(0, n).sort();
-  return n % 2 === 1 ? sorted[(n - 1) / 2] : (sorted[n / 2 - 1] + sorted[n / 2]) / 2;
+  const k = n >> 1;
+  if (!isFew) putInPlace(many, n, k);
+  if (n % 2 === 1) return kept[k];
+  let below = kept[k - 1];
+  if (!isFew) for (let i = 0; i < k; i++) below = Math.max(below, many[i]);
+  return (below + kept[k]) / 2;
+}
+
+/** Brings the k-th of n values to its place, none greater before it and none smaller behind (Hoare 1961, CACM 4(7):321, from memory). */
+function putInPlace(values: Float64Array, n: number, k: number): void {
+  let low = 0;
+  let high = n - 1;
+  while (low < high) {
+    const pivot = values[(low + high) >> 1];
+    let i = low;
+    let j = high;
+    while (i <= j) {
+      while (values[i] < pivot) i++;
+      while (values[j] > pivot) j--;
+      if (i > j) break;
+      const value = values[i];
+      values[i++] = values[j];
+      values[j--] = value;
+    }
+    if (k <= j) high = j;
+    else if (k >= i) low = i;
+    else return;
+  }
 }
 
 /** The value with half of the weight below it; 0 where there is none. */

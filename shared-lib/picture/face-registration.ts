@@ -1,9 +1,8 @@
-import { mean } from 'd3-array';
 import type { Rim } from '../contract/trace.ts';
 import { biweightReach } from '../motion/statistics.ts';
 import { cropDisc, toCrop } from './disc-crop.ts';
 import { facePass, sectors, sumsPerSector } from './face-pass.ts';
-import { cellsOf, sleeveBefore, standsOut } from './face-sleeve.ts';
+import { cellOf, levelsOf, sleeveBefore, standsOut } from './face-sleeve.ts';
 import { sampleBilinear, type GreyImage } from './grey-image.ts';
 import { jackknifeCovariance, type NormalEquations } from './jackknife.ts';
 import { solveInPlace } from './small-solve.ts';
@@ -56,20 +55,50 @@ export function faceTemplate(image: GreyImage, rim: Rim): FaceTemplate {
   const crop = cropDisc(image, rim.xPx, rim.yPx, halfSide(rim, factor), factor);
   const cx = toCrop(rim.xPx, crop.leftPx, factor);
   const cy = toCrop(rim.yPx, crop.topPx, factor);
-  const toRim = shapeOf(rim, factor);
-  const det = toRim.xx * toRim.yy - toRim.xy * toRim.xy;
-  const side = crop.image.width;
-  const d = crop.image.data;
+  const n = takePoints(crop.image, cx, cy, shapeOf(rim, factor));
+  const levels = rim.aPx >= leastWithSleeve ? levelsOf(taken.grey, n) : null;
+  const middle = levelNear(crop.image, cx, cy, middleShare * (rim.aPx / factor));
+  if (!levels || !standsOut(levels, middle)) return { factor, ...pointsTaken(n, null), cell: null };
+  for (let i = 0; i < n; i++) taken.cell[i] = cellOf(taken.turn[i], taken.radius[i], innerShare, outerShare);
+  const hidden = sleeveBefore(taken.grey, taken.cell, levels, n);
+  const points = pointsTaken(n, hidden);
+  return { factor, ...points, cell: keptOf(taken.cell, new Uint16Array(points.u.length), n, hidden) };
+}
+
+/** Points of one face after the other, before those that are hidden are left out: a template is taken of every fourth picture. */
+let taken = roomFor(0);
+
+function roomFor(points: number) {
+  return {
+    u: new Float32Array(points),
+    v: new Float32Array(points),
+    grey: new Float32Array(points),
+    gu: new Float32Array(points),
+    gv: new Float32Array(points),
+    sector: new Uint8Array(points),
+    cell: new Uint16Array(points),
+    /** Direction of each, 0 to 1, and distance from the middle, of the rim's radius. */
+    turn: new Float64Array(points),
+    radius: new Float64Array(points),
+  };
+}
+
+/** Takes every other point of a face, like the squares of one colour on a chessboard. @returns how many */
+function takePoints(
+  { width: side, data: d }: GreyImage,
+  cx: number,
+  cy: number,
+  { xx, xy, yy }: ReturnType<typeof shapeOf>,
+): number {
   const most = Math.ceil((side * side) / 2);
-  const columns = Array.from({ length: 5 }, () => new Float32Array(most));
-  const [us, vs, greys, gus, gvs] = columns;
-  const sector = new Uint8Array(most);
+  if (taken.u.length < most) taken = roomFor(most);
+  const { u: us, v: vs, grey, gu, gv, sector, turn: turns, radius } = taken;
+  const det = xx * yy - xy * xy;
   let n = 0;
   for (let y = 1; y < side - 1; y++) {
-    for (let x = 1; x < side - 1; x++) {
-      if ((x + y) % 2 === 1) continue;
-      const u = (toRim.yy * (x - cx) - toRim.xy * (y - cy)) / det;
-      const v = (toRim.xx * (y - cy) - toRim.xy * (x - cx)) / det;
+    for (let x = 2 - (y % 2); x < side - 1; x += 2) {
+      const u = (yy * (x - cx) - xy * (y - cy)) / det;
+      const v = (xx * (y - cy) - xy * (x - cx)) / det;
       // Math.hypot is slow, and differs from the root by rounding: it decides only where that may matter.
       const square = u * u + v * v;
       if (square < 0.99 * innerShare * innerShare || square > 1.01 * outerShare * outerShare) continue;
@@ -80,32 +109,58 @@ export function faceTemplate(image: GreyImage, rim: Rim): FaceTemplate {
       const at = y * side + x;
       const gx = (d[at + 1] - d[at - 1]) / 2;
       const gy = (d[at + side] - d[at - side]) / 2;
+      const turn = Math.atan2(v, u) / (2 * Math.PI) + 0.5;
       us[n] = u;
       vs[n] = v;
-      greys[n] = d[at];
-      gus[n] = toRim.xx * gx + toRim.xy * gy;
-      gvs[n] = toRim.xy * gx + toRim.yy * gy;
-      sector[n] = Math.min(sectors - 1, Math.floor((Math.atan2(v, u) / (2 * Math.PI) + 0.5) * sectors));
+      grey[n] = d[at];
+      gu[n] = xx * gx + xy * gy;
+      gv[n] = xy * gx + yy * gy;
+      sector[n] = Math.min(sectors - 1, Math.floor(turn * sectors));
+      turns[n] = turn;
+      radius[n] = Math.sqrt(square);
       n++;
     }
   }
-  const [u, v, grey, gu, gv] = columns.map((column) => column.slice(0, n));
-  const middle = levelNear(crop.image, cx, cy, middleShare * (rim.aPx / factor));
-  const cell =
-    rim.aPx >= leastWithSleeve && standsOut(grey)(middle) ? cellsOf(u, v, [innerShare, outerShare]) : null;
-  const all = { factor, u, v, grey, gu, gv, sector: sector.slice(0, n), cell };
-  const hidden = cell && sleeveBefore(grey, cell);
-  return hidden ? facePoints(all, (i) => hidden[i] === 0) : all;
+  return n;
+}
+
+/** Of the first `n` points taken those that nothing hides. @param hidden 1 where something hides one; null for none */
+function pointsTaken(n: number, hidden: Uint8Array | null): Omit<FaceTemplate, 'factor' | 'cell'> {
+  let count = n;
+  if (hidden) for (let i = 0; i < n; i++) count -= hidden[i];
+  const of = (column: Float32Array): Float32Array => keptOf(column, new Float32Array(count), n, hidden);
+  return {
+    u: of(taken.u),
+    v: of(taken.v),
+    grey: of(taken.grey),
+    gu: of(taken.gu),
+    gv: of(taken.gv),
+    sector: keptOf(taken.sector, new Uint8Array(count), n, hidden),
+  };
+}
+
+function keptOf<Column extends Float32Array | Uint16Array | Uint8Array>(
+  from: Column,
+  to: Column,
+  n: number,
+  hidden: Uint8Array | null,
+): Column {
+  if (!hidden) to.set(from.subarray(0, n));
+  else for (let i = 0, k = 0; i < n; i++) if (hidden[i] === 0) to[k++] = from[i];
+  return to;
 }
 
 /** Mean level within a radius of a place, pixels. */
 function levelNear({ width, data }: GreyImage, x: number, y: number, radius: number): number {
-  const levels: number[] = [];
   const reach = Math.ceil(radius);
+  let [sum, count] = [0, 0];
   for (let j = Math.round(y) - reach; j <= Math.round(y) + reach; j++)
     for (let i = Math.round(x) - reach; i <= Math.round(x) + reach; i++)
-      if (Math.hypot(i - x, j - y) <= Math.max(1, radius)) levels.push(data[j * width + i]);
-  return mean(levels)!;
+      if (Math.hypot(i - x, j - y) <= Math.max(1, radius)) {
+        sum += data[j * width + i];
+        count++;
+      }
+  return sum / count;
 }
 
 /** Grey levels of a picture at the template's points, with the disc's rim at a place and the disc turned. */
@@ -225,7 +280,7 @@ export function registerFace(
     correlation:
       correlated === 'all'
         ? likenessOf(seen, template, gain, offset)
-        : correlation(seen, grey, gain, offset, biweightReach * sigma),
+        : correlation(seen, grey, gain, offset, biweightReach * sigma, null),
     inlierShare: inliers / n,
   };
 }
@@ -281,26 +336,25 @@ function likenessOf(
   gain: number,
   offset: number,
 ): number {
-  const all = correlation(seen, grey, gain, offset, Infinity);
-  const hidden = cell && all < plainLikeness ? sleeveBefore(seen, cell) : null;
-  if (!hidden) return all;
-  const shows = (_: number, i: number): boolean => hidden[i] === 0;
-  return correlation(Float64Array.from(seen).filter(shows), grey.filter(shows), gain, offset, Infinity);
+  const all = correlation(seen, grey, gain, offset, Infinity, null);
+  const hidden = cell && all < plainLikeness ? sleeveBefore(seen, cell, levelsOf(seen)) : null;
+  return hidden ? correlation(seen, grey, gain, offset, Infinity, hidden) : all;
 }
 
-/** Of the points whose level differs from the template's by less than a bound. */
+/** Of the points whose level differs from the template's by less than a bound. @param hidden 1 where a point is left out */
 function correlation(
   seen: ArrayLike<number>,
   grey: ArrayLike<number>,
   gain: number,
   offset: number,
   within: number,
+  hidden: Uint8Array | null,
 ): number {
   let n = 0;
   let m1 = 0;
   let m2 = 0;
   for (let i = 0; i < grey.length; i++) {
-    if (Math.abs(seen[i] - gain * grey[i] - offset) >= within) continue;
+    if (Math.abs(seen[i] - gain * grey[i] - offset) >= within || (hidden && hidden[i] === 1)) continue;
     n++;
     m1 += seen[i];
     m2 += grey[i];
@@ -311,10 +365,12 @@ function correlation(
   let s22 = 0;
   let s12 = 0;
   for (let i = 0; i < grey.length; i++) {
-    if (Math.abs(seen[i] - gain * grey[i] - offset) >= within) continue;
-    s11 += (seen[i] - m1) ** 2;
-    s22 += (grey[i] - m2) ** 2;
-    s12 += (seen[i] - m1) * (grey[i] - m2);
+    if (Math.abs(seen[i] - gain * grey[i] - offset) >= within || (hidden && hidden[i] === 1)) continue;
+    const d1 = seen[i] - m1;
+    const d2 = grey[i] - m2;
+    s11 += d1 * d1;
+    s22 += d2 * d2;
+    s12 += d1 * d2;
   }
   return s11 > 0 && s22 > 0 ? s12 / Math.sqrt(s11 * s22) : 0;
 }

@@ -1,5 +1,4 @@
-import { mean, median } from 'd3-array';
-import { sigmaPerMedian } from '../motion/statistics.ts';
+import { median, sigmaPerMedian } from '../motion/statistics.ts';
 
 /** Directions and radii of a face in which a sleeve is looked for. */
 const directions = 48;
@@ -17,65 +16,95 @@ const everyPoint = 4;
 /** Share of a cell's points that stand out where the sleeve is seen; set by judgement. */
 const leastOfCell = 0.4;
 
-/** The cell of direction and radius that each point of a face lies in, with the radii from which and to which it is looked at. */
-export function cellsOf(
-  u: Float32Array,
-  v: Float32Array,
-  [inner, outer]: readonly [number, number],
-): Uint16Array {
-  return Uint16Array.from(u, (du, i) => {
-    const turn = Math.atan2(v[i], du) / (2 * Math.PI) + 0.5;
-    const share = (Math.hypot(du, v[i]) - inner) / (outer - inner);
-    const direction = Math.min(directions - 1, Math.floor(turn * directions));
-    return direction * radii + Math.max(0, Math.min(radii - 1, Math.floor(share * radii)));
-  });
+/** The cell that a point lies in, with the radii from which and to which a face is looked at. @param turn its direction, 0 to 1 */
+export function cellOf(turn: number, radius: number, inner: number, outer: number): number {
+  const direction = Math.min(directions - 1, Math.floor(turn * directions));
+  const step = Math.floor(((radius - inner) / (outer - inner)) * radii);
+  return direction * radii + Math.max(0, Math.min(radii - 1, step));
 }
 
-/** Tells which levels stand out of a face. @param grey at its points */
-export function standsOut(grey: ArrayLike<number>): (level: number) => boolean {
-  const count = Math.ceil(grey.length / everyPoint);
-  const some = Float64Array.from({ length: count }, (_, i) => grey[everyPoint * i]);
-  const middle = median(some)!;
-  const spread = sigmaPerMedian * median(some, (level) => Math.abs(level - middle))!;
-  const least = Math.max(standsOutLevels, standsOutSigmas * spread);
-  return (level) => Math.abs(level - middle) > least;
+/** A face's middle level, and by how much more than what differs from it stands out of the face. */
+export interface FaceLevels {
+  middle: number;
+  least: number;
 }
+
+/** @param grey at the face's points, of which the first `count` are looked at */
+export function levelsOf(grey: ArrayLike<number>, count = grey.length): FaceLevels {
+  const n = Math.ceil(count / everyPoint);
+  if (some.length < n) some = new Float64Array(n);
+  for (let i = 0; i < n; i++) some[i] = grey[everyPoint * i];
+  const looked = some.subarray(0, n);
+  const middle = median(looked);
+  for (let i = 0; i < n; i++) looked[i] = Math.abs(looked[i] - middle);
+  return { middle, least: Math.max(standsOutLevels, standsOutSigmas * sigmaPerMedian * median(looked)) };
+}
+
+export const standsOut = ({ middle, least }: FaceLevels, level: number): boolean =>
+  Math.abs(level - middle) > least;
 
 /**
  * The points of a face that the sleeve's end hides: what stands out of the face from its innermost points outward, in some
  * directions only. It stands proud of the disc, moves otherwise under perspective, and is far brighter than a dark face.
  *
- * @param grey at each point, @param cell its cell
- * @returns 1 where it hides a point; null where none is seen
+ * @param grey at each point, @param cell its cell; the first `count` are looked at
+ * @returns 1 where it hides a point, in room that the next call writes over; null where none is seen
  */
-export function sleeveBefore(grey: ArrayLike<number>, cell: Uint16Array): Uint8Array | null {
-  const isOut = standsOut(grey);
-  const out = new Uint16Array(directions * radii);
-  const all = new Uint16Array(directions * radii);
-  for (let i = 0; i < cell.length; i++) {
-    all[cell[i]]++;
-    if (isOut(grey[i])) out[cell[i]]++;
+export function sleeveBefore(
+  grey: ArrayLike<number>,
+  cell: Uint16Array,
+  levels: FaceLevels,
+  count = cell.length,
+): Uint8Array | null {
+  countOut(grey, cell, levels, count);
+  let wide = 0;
+  for (let k = 0; k < directions; k++) {
+    reach[k] = reachOf(k * radii);
+    if (reach[k] > 0) wide++;
   }
-  const reach = Array.from({ length: directions }, (_, direction) => reachOf(direction * radii, out, all));
-  const wide = reach.filter((r) => r > 0).length;
   if (wide === 0 || wide > widest * directions) return null;
-  // Its edge is blurred.
-  const hidden = reach.map((r, k) =>
-    Math.max(r, reach[(k + 1) % directions], reach[(k + directions - 1) % directions]),
-  );
-  const isHidden = Uint8Array.from(cell, (at) => {
-    const to = hidden[Math.floor(at / radii)];
-    return to > 0 && at % radii <= to ? 1 : 0;
-  });
-  return mean(isHidden)! <= mostHidden ? isHidden : null;
+  for (let k = 0; k < directions; k++) {
+    // Its edge is blurred.
+    const to = Math.max(reach[k], reach[(k + 1) % directions], reach[(k + directions - 1) % directions]);
+    hides.fill(0, k * radii, (k + 1) * radii);
+    if (to > 0) hides.fill(1, k * radii, Math.min((k + 1) * radii, k * radii + to + 1));
+  }
+  if (isHidden.length < count) isHidden = new Uint8Array(count);
+  let hidden = 0;
+  for (let i = 0; i < count; i++) hidden += isHidden[i] = hides[cell[i]];
+  return hidden / count <= mostHidden ? isHidden : null;
+}
+
+/** Work space, for one face after the other; never shared between workers. */
+let some = new Float64Array(0);
+let isHidden = new Uint8Array(0);
+/** Of each cell: its points that stand out, and all of them; whether the sleeve hides it. */
+const out = new Uint16Array(directions * radii);
+const all = new Uint16Array(directions * radii);
+const hides = new Uint8Array(directions * radii);
+/** Of each direction: the cells from the innermost on that stand out. */
+const reach = new Uint8Array(directions);
+
+function countOut(
+  grey: ArrayLike<number>,
+  cell: Uint16Array,
+  { middle, least }: FaceLevels,
+  count: number,
+): void {
+  out.fill(0);
+  all.fill(0);
+  for (let i = 0; i < count; i++) {
+    all[cell[i]]++;
+    if (Math.abs(grey[i] - middle) > least) out[cell[i]]++;
+  }
 }
 
 /** How many cells outward from a direction's innermost one stand out; those without a point let it pass. */
-function reachOf(first: number, out: Uint16Array, all: Uint16Array): number {
-  let [reach, seen] = [0, 0];
+function reachOf(first: number): number {
+  let [far, seen] = [0, 0];
   for (let at = first; at < first + radii && out[at] >= leastOfCell * all[at]; at++) {
-    reach++;
+    far++;
     seen += out[at];
   }
-  return seen > 0 ? reach : 0;
+  return seen > 0 ? far : 0;
 }
