@@ -7,6 +7,7 @@ import { usePoseKernel } from '../../shared-lib/camera/view-sums.ts';
 import { useCropKernel } from '../../shared-lib/picture/disc-crop.ts';
 import { useCutKernel } from '../../shared-lib/picture/cut-kernel.ts';
 import { useEdgeVotesKernel } from '../../shared-lib/picture/edge-votes.ts';
+import { useEllipseKernel } from '../../shared-lib/picture/ellipse-kernel.ts';
 import { useFaceKernel } from '../../shared-lib/picture/face-pass.ts';
 import { useReduceKernel } from '../../shared-lib/picture/grey-image.ts';
 import { usePatchKernel } from '../../shared-lib/picture/patch-registration.ts';
@@ -49,6 +50,7 @@ export function loadKernels(pictureBytes: number, pictures: number): Uint8Array<
   useDrawKernel(exports);
   useEdgeVotesKernel(exports);
   useReduceKernel(exports);
+  useEllipseKernel(exports);
   useFaceKernel(exports);
   usePoseKernel(exports);
   usePatchKernel(exports);

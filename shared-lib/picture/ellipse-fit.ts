@@ -1,4 +1,5 @@
 import type { Rim } from '../contract/trace.ts';
+import { ellipseKernel } from './ellipse-kernel.ts';
 
 /**
  * Direct least-squares fit of an ellipse to points, by algebraic distance with the ellipse constraint
@@ -14,6 +15,12 @@ export function fitEllipse(
   weights?: ArrayLike<number>,
 ): Rim | null {
   const n = xPx.length;
+  const kernel = ellipseKernel();
+  if (kernel && !weights && n <= kernel.xPx.length) {
+    kernel.xPx.set(xPx);
+    kernel.yPx.set(yPx);
+    return kernel.fit(n);
+  }
   if (n < 5) return null;
   const { mx, my, s } = centreAndScale(xPx, yPx);
   if (!(s > 0)) return null;

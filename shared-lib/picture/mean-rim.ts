@@ -193,7 +193,7 @@ function settled(edges: PolarEdge[][], unitPx: number, rough: Rim): MeanRing | n
       ys.push(r * polarSine(i));
     });
     if (xs.length < 0.3 * polarAngles) return null;
-    const fitted = fitEllipse(xs, ys, new Float64Array(xs.length).fill(1));
+    const fitted = fitEllipse(xs, ys);
     if (!fitted || fitted.bPx < 0.62 * fitted.aPx) return null;
     if (
       Math.abs(fitted.aPx / rough.aPx - 1) > 0.1 ||
