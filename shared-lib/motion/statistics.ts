@@ -26,6 +26,12 @@ export function median(values: ArrayLike<number>): number {
   return (below + kept[k]) / 2;
 }
 
+/** The k-th of n values from the smallest on, counted from 0; they are put in another order. */
+export function ranked(values: Float64Array, n: number, k: number): number {
+  putInPlace(values, n, k);
+  return values[k];
+}
+
 /** Brings the k-th of n values to its place, none greater before it and none smaller behind (Hoare 1961, CACM 4(7):321, from memory). */
 function putInPlace(values: Float64Array, n: number, k: number): void {
   let low = 0;

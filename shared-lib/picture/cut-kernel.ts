@@ -44,13 +44,17 @@ function kernelOf(wasm: CutExports): CutKernel {
     top >= 0 &&
     left + width <= image.width &&
     top + height <= image.height;
+  // Many squares of one size are cut in a row.
+  let rows = room;
+  const rowsOf = (count: number): Uint8Array =>
+    rows.length === count ? rows : (rows = room.subarray(0, count));
   const firstOf = ({ data, width }: GreyImage, { left, top }: Piece): number =>
     data.byteOffset + top * width + left;
   return {
     cut(image, piece, to) {
       if (!isHeld(image, piece)) return false;
       wasm.cutPiece(firstOf(image, piece), image.width, piece.width, piece.height);
-      to.set(room.subarray(0, piece.width * piece.height));
+      to.set(rowsOf(piece.width * piece.height));
       return true;
     },
     same(image, piece, rows) {

@@ -29,10 +29,10 @@ function reduction(factor: number): Reduction {
 let rows = new Float64Array(0);
 let columns = new Int32Array(0);
 
-/** First full-resolution pixel and number of pixels that `count` reduced pixels from `start` reach over. */
-function span(start: number, count: number, factor: number): [first: number, count: number] {
-  return factor === 1 ? [start, count] : [start * factor - factor / 2, (count + 1) * factor];
-}
+/** First full-resolution pixel that reduced pixels from `start` on reach over, and how many `count` of them do. */
+const firstOf = (start: number, factor: number): number =>
+  factor === 1 ? start : start * factor - factor / 2;
+const spanOf = (count: number, factor: number): number => (factor === 1 ? count : (count + 1) * factor);
 
 /** Whether every pixel that the window is made of lies inside the picture. */
 export function windowIsInside(
@@ -43,9 +43,14 @@ export function windowIsInside(
   width: number,
   height: number,
 ): boolean {
-  const [x0, fullColumns] = span(left, width, factor);
-  const [y0, fullRows] = span(top, height, factor);
-  return x0 >= 0 && y0 >= 0 && x0 + fullColumns <= image.width && y0 + fullRows <= image.height;
+  const x0 = firstOf(left, factor);
+  const y0 = firstOf(top, factor);
+  return (
+    x0 >= 0 &&
+    y0 >= 0 &&
+    x0 + spanOf(width, factor) <= image.width &&
+    y0 + spanOf(height, factor) <= image.height
+  );
 }
 
 /**
@@ -62,8 +67,8 @@ export function reduceWindow(
   height: number,
   out: Float64Array,
 ): void {
-  const [x0] = span(left, width, factor);
-  const [y0] = span(top, height, factor);
+  const x0 = firstOf(left, factor);
+  const y0 = firstOf(top, factor);
   if (factor === 2 && windowIsInside(image, factor, left, top, width, height))
     return halveWindow(image, x0, y0, width, height, out);
   const { pitch, weights } = reduction(factor);

@@ -149,14 +149,13 @@ export function registerPatch(
       ? kernel.find(patch, x, y)
       : settle(patch, reduced ?? reducedPlainly(image, factor, left, top), x, y);
   if (!found) return null;
-  const [settledX, settledY, correlation, noise] = found;
-  const foundX = settledX + half + left - turnRad * patch.perTurn[0] - growth * patch.perGrowth[0];
-  const foundY = settledY + half + top - turnRad * patch.perTurn[1] - growth * patch.perGrowth[1];
+  const foundX = found[0] + half + left - turnRad * patch.perTurn[0] - growth * patch.perGrowth[0];
+  const foundY = found[1] + half + top - turnRad * patch.perTurn[1] - growth * patch.perGrowth[1];
   return {
     xPx: fromReduced(foundX, factor),
     yPx: fromReduced(foundY, factor),
-    sigmaPx: factor * noise * Math.sqrt((inv[0] + inv[2]) / 2),
-    correlation,
+    sigmaPx: factor * found[3] * Math.sqrt((inv[0] + inv[2]) / 2),
+    correlation: found[2],
   };
 }
 

@@ -88,7 +88,8 @@ export function findRimEdges(
   return edges;
 }
 
-const noRimEdges = (rays: number): RimEdges => ({
+/** Room for edges on so many rays, none of which is met. */
+export const noRimEdges = (rays: number): RimEdges => ({
   rays,
   centre: { xPx: NaN, yPx: NaN },
   xPx: new Float64Array(rays),

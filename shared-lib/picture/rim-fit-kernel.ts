@@ -54,10 +54,10 @@ export function fitCompiled(
     step.set(edges.step);
     const { dx, dy } = around;
     if (!wasm.rimFit(rays, dx, dy, maxShiftPx, shiftSigmaPx, kernelPx, scaleSigma, stretchSigma)) return null;
-    const [dxPx, dyPx, dScale, along, across, sumW, sumWr2, used, contrast] = fit;
+    // By index: taken apart in one go each value would come in an object of its own.
     return {
-      shift: { dxPx, dyPx, dScale, stretch: [along, across] },
-      ...{ sumW, sumWr2, used, contrast },
+      shift: { dxPx: fit[0], dyPx: fit[1], dScale: fit[2], stretch: [fit[3], fit[4]] },
+      ...{ sumW: fit[5], sumWr2: fit[6], used: fit[7], contrast: fit[8] },
       chosen: chosen.slice(0, rays),
       covariance() {
         if (!wasm.rimFitCovariance()) return null;

@@ -1,6 +1,12 @@
 import type { CameraMotion } from '../contract/trace.ts';
-import { biweight } from '../motion/statistics.ts';
-import { applySimilarity, fitSimilarity, type PointPairs, type SimilarityFit } from './similarity.ts';
+import { biweight, ranked } from '../motion/statistics.ts';
+import {
+  applySimilarity,
+  fitSimilarity,
+  linearOf,
+  type PointPairs,
+  type SimilarityFit,
+} from './similarity.ts';
 
 /**
  * How many random samples of `sampleSize` points are needed to draw, with the given probability, at least
@@ -38,14 +44,19 @@ const medianToSigma = 1 / Math.sqrt(2 * Math.LN2);
 const reweightings = 4;
 
 /** Squared distance within which each pair agrees with a hypothesis: three sigma and the slack. */
-const limitsOf = ({ weight }: PointPairs, slackPx: number): Float64Array =>
-  weight.map((w) => (w > 0 ? (slackPx + 3 / Math.sqrt(w)) * (slackPx + 3 / Math.sqrt(w)) : 0));
+function limitsOf({ weight }: PointPairs, slackPx: number): Float64Array {
+  const limits = new Float64Array(weight.length);
+  for (let i = 0; i < limits.length; i++) {
+    const reach = slackPx + 3 / Math.sqrt(weight[i]);
+    limits[i] = weight[i] > 0 ? reach * reach : 0;
+  }
+  return limits;
+}
 
 /** Marks the pairs that agree with a hypothesis. @returns how many */
 function agreement(pairs: PointPairs, s: CameraMotion, limits: Float64Array, agrees: Uint8Array): number {
   let count = 0;
-  const c = s.scale * Math.cos(s.rotationRad);
-  const n = s.scale * Math.sin(s.rotationRad);
+  const { c, n } = linearOf(s);
   for (let i = 0; i < agrees.length; i++) {
     const dx = c * pairs.fromX[i] - n * pairs.fromY[i] + s.txPx - pairs.toX[i];
     const dy = n * pairs.fromX[i] + c * pairs.fromY[i] + s.tyPx - pairs.toY[i];
@@ -73,19 +84,24 @@ function throughTwo(pairs: PointPairs, i: number, j: number, minBaselinePx: numb
 /** Iteratively reweighted least squares from the agreeing pairs, Tukey's biweight on the residuals. */
 function refine(pairs: PointPairs, start: Uint8Array, slackPx: number): SimilarityFit | null {
   const n = start.length;
-  const weighted = { ...pairs, weight: pairs.weight.map((w, i) => w * start[i]) };
+  const { fromX, fromY, toX, toY } = pairs;
+  const weighted = { ...pairs, weight: new Float64Array(n) };
+  for (let i = 0; i < n; i++) weighted.weight[i] = pairs.weight[i] * start[i];
   let fit = fitSimilarity(weighted);
   const residual = new Float64Array(n);
+  const kept = new Float64Array(n);
   for (let k = 0; k < reweightings && fit; k++) {
-    const kept: number[] = [];
+    const { txPx, tyPx } = fit.similarity;
+    const { c, n: s } = linearOf(fit.similarity);
+    let agreeing = 0;
     for (let i = 0; i < n; i++) {
-      const [x, y] = applySimilarity(fit.similarity, pairs.fromX[i], pairs.fromY[i]);
-      residual[i] = Math.hypot(x - pairs.toX[i], y - pairs.toY[i]);
-      if (start[i]) kept.push(residual[i]);
+      const x = c * fromX[i] - s * fromY[i] + txPx;
+      const y = s * fromX[i] + c * fromY[i] + tyPx;
+      residual[i] = Math.hypot(x - toX[i], y - toY[i]);
+      if (start[i]) kept[agreeing++] = residual[i];
     }
-    kept.sort((a, b) => a - b);
     // The slack's fifth keeps the scale from collapsing when most residuals are equal.
-    const sigma = Math.max(medianToSigma * kept[kept.length >> 1], slackPx / 5);
+    const sigma = Math.max(medianToSigma * ranked(kept, agreeing, agreeing >> 1), slackPx / 5);
     for (let i = 0; i < n; i++) {
       weighted.weight[i] = start[i] ? pairs.weight[i] * biweight(residual[i], sigma) : 0;
     }

@@ -4,10 +4,15 @@ import type { CameraMotion } from '../contract/trace.ts';
 export type Point = readonly [x: number, y: number];
 
 export function applySimilarity(s: CameraMotion, xPx: number, yPx: number): Point {
-  const c = s.scale * Math.cos(s.rotationRad);
-  const n = s.scale * Math.sin(s.rotationRad);
+  const { c, n } = linearOf(s);
   return [c * xPx - n * yPx + s.txPx, n * xPx + c * yPx + s.tyPx];
 }
+
+/** The turned and scaled part, worked out once for many points: (x, y) lands at (c x - n y + txPx, n x + c y + tyPx). */
+export const linearOf = ({ scale, rotationRad }: CameraMotion): { c: number; n: number } => ({
+  c: scale * Math.cos(rotationRad),
+  n: scale * Math.sin(rotationRad),
+});
 
 /** The similarity that does `inner` first and `outer` after it. */
 export function composeSimilarity(outer: CameraMotion, inner: CameraMotion): CameraMotion {

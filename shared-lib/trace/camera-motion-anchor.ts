@@ -5,12 +5,14 @@ import type { GreyImage } from '../picture/grey-image.ts';
 import { patchSize, registerPatch, takePatch, type Patch } from '../picture/patch-registration.ts';
 import { takeSquare, unchangedShare, type ShownSquare } from '../picture/shown-square.ts';
 import { findConsensus, type Consensus } from '../picture/similarity-consensus.ts';
-import { applySimilarity, invertSimilarity, type Point, type PointPairs } from '../picture/similarity.ts';
+import { invertSimilarity, linearOf, type Point, type PointPairs } from '../picture/similarity.ts';
 
 /** A place in the background, followed from one picture to all that come after. */
 export interface Mark {
   /** The same place at the working resolution and at coarser ones, finest first. */
   patches: (Patch | null)[];
+  /** Where their middles are in the anchor's space, in the same order; anywhere without a patch. */
+  places: readonly Point[];
   /** Times it went its own way while most others agreed; a mark that does so twice is dropped for good. */
   strayed: number;
   /** What the last picture showed round it; null before it was seen in one. */
@@ -71,12 +73,11 @@ export function takeAnchor(image: GreyImage, excluded: readonly Box[], space: Co
     halfWidthPx: (factor * (patchSize + 5)) / 2,
   });
   const marks = corners
-    .map(({ xPx, yPx }) => ({
-      patches: levels.map((level) => takePatch(image, level * factor, xPx, yPx)),
-      strayed: 0,
-      shown: null,
-      unchanged: 0,
-    }))
+    .map(({ xPx, yPx }) => {
+      const patches = levels.map((level) => takePatch(image, level * factor, xPx, yPx));
+      const places = patches.map((patch) => space.to(patch?.xPx ?? xPx, patch?.yPx ?? yPx));
+      return { patches, places, strayed: 0, shown: null, unchanged: 0 };
+    })
     .filter((mark) => mark.patches[0] !== null);
   return { marks, size: marks.length, factor, space };
 }
@@ -89,10 +90,12 @@ export function noteUnchanged(anchor: Anchor, image: GreyImage): void {
 /** Keeps what this picture shows round each mark. @param motion this picture's to the anchor's */
 export function keepShown(anchor: Anchor, image: GreyImage, motion: CameraMotion): void {
   const back = invertSimilarity(motion);
-  const { to, from } = anchor.space;
+  const { c, n } = linearOf(back);
   for (const mark of anchor.marks) {
-    const { xPx, yPx } = mark.patches[0]!;
-    const [x, y] = from(...applySimilarity(back, ...to(xPx, yPx)));
+    const there = mark.places[0];
+    const alongX = c * there[0] - n * there[1] + back.txPx;
+    const alongY = n * there[0] + c * there[1] + back.tyPx;
+    const [x, y] = anchor.space.from(alongX, alongY);
     mark.shown = takeSquare(image, x, y, anchor.factor * patchSize, mark.shown);
   }
 }
@@ -113,6 +116,11 @@ export interface Sights {
   pairs: PointPairs;
 }
 
+/** Work space: where marks are seen in one picture, and one sigma of that, pixels; never shared between workers. */
+let seenX = new Float64Array(0);
+let seenY = new Float64Array(0);
+let seenSigma = new Float64Array(0);
+
 /**
  * Registers the marks at one level where `expected` (this picture to the anchor's) puts them, and fits what most agree on.
  * Motions are similarities of the anchor's space.
@@ -126,34 +134,46 @@ export function sightAnchor(
   random: () => number,
 ): Sighting | null {
   const forth = invertSimilarity(expected);
+  const { c, n } = linearOf(forth);
   const { to, from } = anchor.space;
   const unit = anchor.factor * levels[level];
   const reach = (unit * patchSize) / 2;
-  const found: { mark: Mark; there: Point; xPx: number; yPx: number; sigmaPx: number }[] = [];
   let expectedMarks = 0;
   const marks = anchor.marks.filter((mark) => mark.patches[level]);
+  const found: Mark[] = [];
+  if (seenX.length < marks.length)
+    [seenX, seenY, seenSigma] = [0, 1, 2].map(() => new Float64Array(marks.length));
   const stride = Math.max(1, Math.ceil(marks.length / mostMarks[level]));
   for (let i = 0; i < marks.length; i += stride) {
     const mark = marks[i];
     const patch = mark.patches[level]!;
-    const there = to(patch.xPx, patch.yPx);
-    const [x, y] = from(...applySimilarity(forth, ...there));
+    const there = mark.places[level];
+    const alongX = c * there[0] - n * there[1] + forth.txPx;
+    const alongY = n * there[0] + c * there[1] + forth.tyPx;
+    const [x, y] = from(alongX, alongY);
     if (x < reach || y < reach || x > image.width - reach || y > image.height - reach) continue;
     if (touchesBox(excluded, x, y, (anchor.factor * patchSize) / 2)) continue;
     expectedMarks++;
     const seen = registerPatch(patch, image, x, y, forth.rotationRad, forth.scale - 1);
-    if (seen && seen.correlation >= seenCorrelation) found.push({ mark, there, ...seen });
+    if (!seen || seen.correlation < seenCorrelation) continue;
+    seenX[found.length] = seen.xPx;
+    seenY[found.length] = seen.yPx;
+    seenSigma[found.length] = seen.sigmaPx;
+    found.push(mark);
   }
   const floor = modelSigma * unit;
   const pairs = pairsOf(found.length);
   for (let i = 0; i < found.length; i++) {
-    const { mark, there, xPx, yPx, sigmaPx } = found[i];
-    const behindPx = leftBehindPx * mark.unchanged;
-    [pairs.fromX[i], pairs.fromY[i]] = to(xPx, yPx);
-    [pairs.toX[i], pairs.toY[i]] = there;
-    pairs.weight[i] = 1 / (sigmaPx * sigmaPx + floor * floor + behindPx * behindPx);
+    const behindPx = leftBehindPx * found[i].unchanged;
+    const here = to(seenX[i], seenY[i]);
+    const there = found[i].places[level];
+    pairs.fromX[i] = here[0];
+    pairs.fromY[i] = here[1];
+    pairs.toX[i] = there[0];
+    pairs.toY[i] = there[1];
+    pairs.weight[i] = 1 / (seenSigma[i] * seenSigma[i] + floor * floor + behindPx * behindPx);
   }
-  const sights = { marks: found.map(({ mark }) => mark), pairs };
+  const sights = { marks: found, pairs };
   const seen = sightingOf(sights, unit, image, expected, random, expectedMarks);
   if (seen && level === 0 && seen.agreeing >= expectedMarks / 2) noteStrays(anchor, found, seen);
   return seen;
@@ -189,20 +209,24 @@ const pairsOf = (count: number): PointPairs => ({
 });
 
 /** What clearly moves by itself while most of the picture agrees is no background, now or later. */
-function noteStrays(anchor: Anchor, found: { mark: Mark }[], consensus: Consensus): void {
+function noteStrays(anchor: Anchor, found: readonly Mark[], consensus: Consensus): void {
   if (consensus.agreeing < 0.6 * found.length) return;
-  found.forEach(({ mark }, i) => {
+  found.forEach((mark, i) => {
     if (!consensus.agrees[i]) mark.strayed++;
   });
   anchor.marks = anchor.marks.filter((mark) => mark.strayed < strayLimit);
 }
 
 function meanSquare(pairs: PointPairs, { similarity, agrees, agreeing }: Consensus): number {
+  const { fromX, fromY, toX, toY, weight } = pairs;
+  const { txPx, tyPx } = similarity;
+  const { c, n } = linearOf(similarity);
   let sum = 0;
   for (let i = 0; i < agrees.length; i++) {
     if (!agrees[i]) continue;
-    const [x, y] = applySimilarity(similarity, pairs.fromX[i], pairs.fromY[i]);
-    sum += pairs.weight[i] * ((x - pairs.toX[i]) ** 2 + (y - pairs.toY[i]) ** 2);
+    const dx = c * fromX[i] - n * fromY[i] + txPx - toX[i];
+    const dy = n * fromX[i] + c * fromY[i] + tyPx - toY[i];
+    sum += weight[i] * (dx * dx + dy * dy);
   }
   return sum / Math.max(1, 2 * agreeing - 4);
 }

@@ -1,7 +1,7 @@
 import type { Rim } from '../contract/trace.ts';
 import { registerFace, type FaceRegistration, type FaceTemplate } from '../picture/face-registration.ts';
 import type { GreyImage } from '../picture/grey-image.ts';
-import { findRimEdges, type RimEdges } from '../picture/rim-edges.ts';
+import { findRimEdges, noRimEdges, type RimEdges } from '../picture/rim-edges.ts';
 import { fitRimShift, type RimShift, type RimShiftOptions } from '../picture/rim-fit.ts';
 import type { Position } from './fuse-positions.ts';
 import { hiddenShare, trustOf, type RayMemory } from './ray-memory.ts';
@@ -42,7 +42,7 @@ export interface PlacedFace {
   by: 'first' | 'recent';
 }
 
-/** What one picture shows near an expected disc. */
+/** What one picture shows near an expected disc; its edges until a disc is looked for again. */
 export interface DiscEvidence {
   edges: RimEdges;
   rim: PlacedRim | null;
@@ -52,16 +52,14 @@ export interface DiscEvidence {
 export const rays = 128;
 const minStep = 4;
 
+/** Work space, for one disc after the other; never shared between workers. */
+const room = noRimEdges(rays);
+
 /** Looks for the rim and the face of an expected disc; either may be missing. */
 export function lookForDisc(image: GreyImage, expected: ExpectedDisc, searchPx: number): DiscEvidence {
   const { rim: at, smear, memory } = expected;
-  const edges = findRimEdges(image, at, {
-    rays,
-    searchPx,
-    smearXPx: smear.x,
-    smearYPx: smear.y,
-    minStep,
-  });
+  const about = { rays, searchPx, smearXPx: smear.x, smearYPx: smear.y, minStep };
+  const edges = findRimEdges(image, at, about, room);
   const fitting = fittingOf(expected, searchPx);
   const found = placeRim(edges, memory, fitting, at.aPx);
   const rim = found && {

@@ -1,4 +1,4 @@
-import { median } from 'd3-array';
+import { median } from '../motion/statistics.ts';
 import { sampleBilinear, type GreyImage } from '../picture/grey-image.ts';
 import type { RimEdges } from '../picture/rim-edges.ts';
 import type { RimShift } from '../picture/rim-fit.ts';
@@ -29,12 +29,14 @@ export const emptyMemory = (rays: number): RayMemory => new Float64Array(rays).f
 export function trustOf(memory: RayMemory, edges: RimEdges, shift: RimShift): Float64Array | null {
   const gain = gainOf(memory, edges, shift);
   if (gain === null) return null;
-  return Float64Array.from(memory, (level, ray) => {
+  const trust = new Float64Array(memory.length);
+  for (let ray = 0; ray < memory.length; ray++) {
+    const level = memory[ray];
     const k = shift.chosen[ray];
-    if (Number.isNaN(level) || k < 0) return 1;
-    const u = otherness(edges.inner[k], gain * level);
-    return Math.abs(u) < 1 ? (1 - u * u) ** 2 : 0;
-  });
+    const u = Number.isNaN(level) || k < 0 ? 0 : otherness(edges.inner[k], gain * level);
+    trust[ray] = Math.abs(u) < 1 ? (1 - u * u) * (1 - u * u) : 0;
+  }
+  return trust;
 }
 
 /** How far a level is from the expected one; from 1 on, either way, something else is there. */
@@ -57,37 +59,45 @@ export function hiddenShare(
 ): number | null {
   const gain = gainOf(memory, edges, shift);
   if (gain === null) return null;
+  const inwardPx = insideShare * radiusPx;
   let hidden = 0;
   let known = 0;
-  memory.forEach((level, ray) => {
-    if (Number.isNaN(level)) return;
+  for (let ray = 0; ray < memory.length; ray++) {
+    const level = memory[ray];
+    if (Number.isNaN(level)) continue;
     known++;
-    const inwardPx = insideShare * radiusPx;
     const x = edges.xPx[ray] + shift.dxPx - inwardPx * edges.nx[ray];
     const y = edges.yPx[ray] + shift.dyPx - inwardPx * edges.ny[ray];
     const k = shift.chosen[ray];
     const now = k >= 0 ? edges.inner[k] : sampleBilinear(image, x, y);
     if (Math.abs(otherness(now, gain * level)) >= 1) hidden++;
-  });
+  }
   return known < fewestRays ? null : hidden / known;
 }
 
 /** Adds what the agreeing rays of one picture have met. */
 export function remembered(memory: RayMemory, edges: RimEdges, shift: RimShift): RayMemory {
   const gain = gainOf(memory, edges, shift) ?? 1;
-  return memory.map((level, ray) => {
+  const next = new Float64Array(memory.length);
+  for (let ray = 0; ray < memory.length; ray++) {
+    const level = gain * memory[ray];
     const k = shift.chosen[ray];
-    if (k < 0) return gain * level;
-    return Number.isNaN(level) ? edges.inner[k] : gain * level + renewal * (edges.inner[k] - gain * level);
-  });
+    if (k < 0) next[ray] = level;
+    else next[ray] = Number.isNaN(level) ? edges.inner[k] : level + renewal * (edges.inner[k] - level);
+  }
+  return next;
 }
 
 /** How much brighter the rim is than remembered, by the middle ray. */
 function gainOf(memory: RayMemory, edges: RimEdges, shift: RimShift): number | null {
-  const ratios: number[] = [];
+  if (ratios.length < memory.length) ratios = new Float64Array(memory.length);
+  let n = 0;
   for (let ray = 0; ray < memory.length; ray++) {
     const k = shift.chosen[ray];
-    if (k >= 0 && memory[ray] > 0) ratios.push(edges.inner[k] / memory[ray]);
+    if (k >= 0 && memory[ray] > 0) ratios[n++] = edges.inner[k] / memory[ray];
   }
-  return ratios.length < fewestRays ? null : median(ratios)!;
+  return n < fewestRays ? null : median(ratios.subarray(0, n));
 }
+
+/** Work space, for one rim after the other; never shared between workers. */
+let ratios = new Float64Array(0);
