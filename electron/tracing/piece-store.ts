@@ -1,9 +1,7 @@
-import { closeSync, mkdtempSync, openSync, readSync, rmSync, writeSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import path from 'node:path';
 import type { Rim } from '../../shared-lib/contract/trace.ts';
 import type { GreyImage } from '../../shared-lib/picture/grey-image.ts';
 import { viewOf, type DiscView } from '../../shared-lib/trace/disc-views.ts';
+import { ScratchFile } from './scratch-file.ts';
 
 /** What is kept in memory at most, and beyond that in a file that goes with the program, bytes. */
 export interface PieceLimits {
@@ -29,16 +27,15 @@ interface Kept {
 export class PieceStore {
   readonly #kept = new Map<object, Map<number, Kept>>();
   #inMemory = 0;
-  #inFile = 0;
-  #folder: string | null = null;
-  #file: number | null = null;
-  #isBroken = false;
+  readonly #file: ScratchFile;
   /** Work space: a piece that goes to the file is made in the place of the one before. */
   #room: Uint8Array = noPixels;
   /** Work space: pixels read from the file. */
   #read: Uint8Array = noPixels;
 
-  constructor(private readonly limits: PieceLimits = usualLimits) {}
+  constructor(private readonly limits: PieceLimits = usualLimits) {
+    this.#file = new ScratchFile(limits.inFile);
+  }
 
   /** @param disc any object that stands for the disc */
   keep(disc: object, frame: number, image: GreyImage, ring: Rim): void {
@@ -46,7 +43,7 @@ export class PieceStore {
     const bytes = piece.image.data.length;
     if (bytes > this.#room.length) this.#room = piece.image.data;
     const fits = this.#inMemory + bytes <= this.limits.inMemory;
-    const at = fits ? -1 : this.#write(piece.image.data);
+    const at = fits ? -1 : this.#file.write(piece.image.data);
     if (!fits && at < 0) return;
     if (fits) this.#inMemory += bytes;
     const pieces = this.#kept.get(disc) ?? new Map<number, Kept>();
@@ -73,43 +70,11 @@ export class PieceStore {
     const bytes = piece.image.width * piece.image.height;
     if (bytes > this.#read.length) this.#read = new Uint8Array(bytes);
     const data = this.#read.subarray(0, bytes);
-    if (readSync(this.#file!, data, 0, data.length, at) < data.length) return null;
-    return { ...piece, image: { ...piece.image, data } };
+    return this.#file.read(at, data) ? { ...piece, image: { ...piece.image, data } } : null;
   }
 
   close(): void {
     this.#kept.clear();
-    if (this.#file !== null) closeSync(this.#file);
-    this.#file = null;
-    if (this.#folder) rmSync(this.#folder, { recursive: true, force: true });
-  }
-
-  /** Where the pixels were written; -1 where they could not be. */
-  #write(data: Uint8Array): number {
-    const at = this.#inFile;
-    if (this.#isBroken || at + data.length > this.limits.inFile) return -1;
-    try {
-      this.#file ??= this.#open();
-      for (let done = 0; done < data.length;)
-        done += writeSync(this.#file, data, done, data.length - done, at + done);
-    } catch {
-      // A full disk is no reason to stop: what is missing is decoded again.
-      this.#isBroken = true;
-      return -1;
-    }
-    this.#inFile += data.length;
-    return at;
-  }
-
-  #open(): number {
-    this.#folder = mkdtempSync(path.join(tmpdir(), 'lockstep-pieces-'));
-    const name = path.join(this.#folder, 'pieces');
-    const file = openSync(name, 'wx+', 0o600);
-    // Nothing of it stays behind, even after a crash; where an open file cannot be removed, close() does it.
-    if (process.platform !== 'win32') {
-      rmSync(this.#folder, { recursive: true, force: true });
-      this.#folder = null;
-    }
-    return file;
+    this.#file.close();
   }
 }

@@ -24,15 +24,9 @@ import {
   surenessUnexplained,
 } from '../../shared-lib/trace/choose-trace.ts';
 import { discAt, SeedCollector, seedsIn, type Seed } from '../../shared-lib/trace/find-seeds.ts';
-import { addToLook, lookedViews, rimMultiple } from '../../shared-lib/trace/disc-look.ts';
+import { lookedViews, rimMultiple } from '../../shared-lib/trace/disc-look.ts';
 import { steadied } from '../../shared-lib/trace/disc-views.ts';
-import {
-  followInto,
-  notMeasured,
-  restedUntil,
-  startFollowing,
-  type DiscMeasurement,
-} from '../../shared-lib/trace/follow-disc.ts';
+import { notMeasured, type DiscMeasurement } from '../../shared-lib/trace/follow-disc.ts';
 import { KeyFrameScan, type ScannedStretch } from '../../shared-lib/trace/key-frame-scan.ts';
 import { shutterOf } from '../../shared-lib/trace/shutter.ts';
 import { sketchOf } from '../../shared-lib/trace/sketch.ts';
@@ -45,7 +39,8 @@ import { decoderThreads } from '../media/limits.ts';
 import type { ClipsAtOnce } from './among-clips.ts';
 import { Assistant } from './assistant.ts';
 import { decodeAhead, ringFor } from './decode-ahead.ts';
-import { decodeStretch, groupsBackward } from './decode-stretch.ts';
+import { followBackward } from './follow-backward.ts';
+import { PassedPictures } from './passed-pictures.ts';
 import { PieceStore } from './piece-store.ts';
 import {
   decodedStretches,
@@ -97,9 +92,6 @@ const searchEveryS = 1.5;
 const mostSearched = 8;
 /** Discs followed side by side until one proves to be the bar's. */
 const mostFollowed = 5;
-/** Pictures of a stretch decoded again, at most, and the memory they may take: a phone's group of pictures, a second long. */
-const mostHeld = 64;
-const mostHeldBytes = 130e6;
 /** Half of what the far side of a thick disc adds to its rim at most, seen from 30 degrees off square: log of the size. */
 const mostSizeDoubt = 0.05;
 /** How far off a rim is that no pose explains, one sigma of each semi-axis, as a share: on five rendered films it was 0.9, 2.8, 3.7, 7 and 10 %. */
@@ -109,8 +101,8 @@ const shares = { look: 0.08, forward: 0.7, backward: 0.06 };
 
 /**
  * Finds the near disc and follows it through the clip: key frames are searched for discs, the best are
- * followed in one forward decode, the one that travels as a bar does is kept, and only the stretch before the
- * picture it was found in is decoded again. Very large pictures are measured at half their size. Long stretches in which
+ * followed in one forward decode, the one that travels as a bar does is kept, and followed from the picture that it was found
+ * in back to the first. Very large pictures are measured at half their size. Long stretches in which
  * by the key frames nothing moves are not decoded, unless asked for or a disc was pointed at.
  *
  * @returns places in pixels of the clip as displayed
@@ -231,6 +223,15 @@ async function trackWith(
 
   /** The bar's disc in the pictures of a schedule; null where it casts doubt on what the schedule leaves out. */
   async function followLooked(plan: Schedule | null) {
+    const passed = new PassedPictures();
+    try {
+      return await followBothWays(plan, passed);
+    } finally {
+      passed.close();
+    }
+  }
+
+  async function followBothWays(plan: Schedule | null, passed: PassedPictures) {
     pieces.keepOnly([]);
     const forward = await followForward(
       file,
@@ -238,6 +239,7 @@ async function trackWith(
       seeds,
       request.seed === null,
       pieces,
+      passed,
       media,
       plan,
       options,
@@ -248,16 +250,10 @@ async function trackWith(
     if (plan && !(best && best.sureness >= sureEnough)) return null;
     if (!best) throw noBar(file, discs.length > 0);
     pieces.keepOnly([best.disc.seed]);
-    const keyFrames = framesAt(forward.ptsS, keyTimesS);
-    const before = await followBackward(
-      file,
-      decoding,
-      best.disc,
-      forward.ptsS,
-      keyFrames,
-      pieces,
-      plan,
-      options,
+    const { ptsS } = forward;
+    const clip = { file, decoding, ptsS, keyFrames: framesAt(ptsS, keyTimesS), passed, schedule: plan };
+    const before = await followBackward(clip, best.disc, pieces, (share) =>
+      options.onProgress?.(shares.look + shares.forward + shares.backward * share),
     );
     const each = [...before, ...best.disc.measurements];
     if (plan && !restsAcross(each, plan, best.disc.rim)) return null;
@@ -337,6 +333,7 @@ async function followForward(
   seeds: Seed[],
   searchAlong: boolean,
   pieces: PieceStore,
+  passed: PassedPictures,
   media: MediaInfo,
   schedule: Schedule | null,
   options: TrackOptions,
@@ -371,6 +368,8 @@ async function followForward(
       if (frame === undefined || !isSameTime(schedule.ptsS[frame], ptsS)) return null;
       passOver(frame);
     }
+    if (search ? !follower.isSettled() : follower.current().length === 0)
+      passed.keep(times.length, image.data);
     follower.push(image, ptsS);
     const moving = follower.isSettled() ? null : search?.look(image, ptsS);
     if (moving) follower.addSeeds(moving, image, ptsS, mostFollowed);
@@ -397,50 +396,6 @@ const boxRound = (rim: Rim): Box => ({
   x1Px: rim.xPx + 1.3 * rim.aPx,
   y1Px: rim.yPx + 1.3 * rim.aPx,
 });
-
-/** Measurements of the frames before the disc's own start, in time order, and its look in them; decoded one group at a time. */
-async function followBackward(
-  file: string,
-  decoding: DecodeOptions,
-  disc: ForwardDisc,
-  ptsS: number[],
-  keyFrames: readonly number[],
-  pieces: PieceStore,
-  schedule: Schedule | null,
-  options: TrackOptions,
-): Promise<DiscMeasurement[]> {
-  const bytes = decoding.width * decoding.height;
-  const held = Math.max(8, Math.min(mostHeld, Math.floor(mostHeldBytes / bytes)));
-  const backward: DiscMeasurement[] = [];
-  const room: Uint8Array[] = [];
-  let state = null as ReturnType<typeof startFollowing> | null;
-  const looked = schedule?.looked ?? [{ from: 0, to: ptsS.length }];
-  if (disc.start === looked[0].from) return [];
-  for (const stretch of looked.filter(({ from }) => from <= disc.start).reverse()) {
-    // The seed's own picture comes first, to start from.
-    const end = Math.min(stretch.to, disc.start + 1);
-    if (state) state = restedUntil(state, ptsS[end]);
-    for (const group of groupsBackward(ptsS, keyFrames, stretch.from, end, held)) {
-      const pictures = await decodeStretch(file, decoding, ptsS, group, room);
-      for (const [k, picture] of pictures.reverse().entries()) {
-        if (!state) {
-          state = startFollowing(picture.image, disc.rim, picture.ptsS);
-          continue;
-        }
-        const frame = group.to - 1 - k;
-        const step = followInto(state, picture.image, picture.ptsS);
-        state = step.state;
-        backward.push(step.measurement);
-        addToLook(disc.look, picture.image, step, frame);
-        const { xPx, yPx } = state.motion;
-        pieces.keep(disc.seed, frame, picture.image, { ...state.rim, xPx, yPx });
-      }
-      const done = shares.look + shares.forward;
-      options.onProgress?.(done + shares.backward * (1 - group.from / (disc.start + 1)));
-    }
-  }
-  return backward.reverse();
-}
 
 function noBar(file: string, anyDisc: boolean): Failure {
   const why = anyDisc ? 'no disc in it travels up and down as a bar does' : 'no disc shows its whole rim';

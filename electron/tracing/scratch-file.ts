@@ -1,0 +1,55 @@
+import { closeSync, mkdtempSync, openSync, readSync, rmSync, writeSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import path from 'node:path';
+
+/** Bytes put aside in a file that goes with the program, up to a bound. */
+export class ScratchFile {
+  #length = 0;
+  #folder: string | null = null;
+  #file: number | null = null;
+  #isBroken = false;
+
+  /** @param mostBytes beyond which nothing more is taken */
+  constructor(private readonly mostBytes: number) {}
+
+  /** Where the bytes were written; -1 where they could not be. */
+  write(data: Uint8Array): number {
+    const at = this.#length;
+    if (this.#isBroken || at + data.length > this.mostBytes) return -1;
+    try {
+      this.#file ??= this.#open();
+      for (let done = 0; done < data.length;)
+        done += writeSync(this.#file, data, done, data.length - done, at + done);
+    } catch {
+      // A full disk is no reason to stop: what is missing is decoded again.
+      this.#isBroken = true;
+      return -1;
+    }
+    this.#length += data.length;
+    return at;
+  }
+
+  /** Fills `data` with what was written at a place; false where so much is not there. */
+  read(at: number, data: Uint8Array): boolean {
+    return this.#file !== null && readSync(this.#file, data, 0, data.length, at) === data.length;
+  }
+
+  close(): void {
+    if (this.#file !== null) closeSync(this.#file);
+    this.#file = null;
+    if (this.#folder) rmSync(this.#folder, { recursive: true, force: true });
+    this.#folder = null;
+  }
+
+  #open(): number {
+    this.#folder = mkdtempSync(path.join(tmpdir(), 'lockstep-pieces-'));
+    const name = path.join(this.#folder, 'pieces');
+    const file = openSync(name, 'wx+', 0o600);
+    // Nothing of it stays behind, even after a crash; where an open file cannot be removed, close() does it.
+    if (process.platform !== 'win32') {
+      rmSync(this.#folder, { recursive: true, force: true });
+      this.#folder = null;
+    }
+    return file;
+  }
+}
