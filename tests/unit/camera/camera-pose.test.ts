@@ -108,6 +108,29 @@ describe('fitCameraPose', () => {
     expect(pose.thicknessRadii * usualDiscRadiusM).toBeGreaterThan(0.08);
   });
 
+  it('finds the rim where what was followed is smaller and beside it', async () => {
+    const camera = { ...near, yawDeg: 12 };
+    const views = path.map(([x, y], frame) => {
+      const view = discView(camera, 0.06, x, y, frame);
+      const { xPx, yPx, aPx, bPx, thetaRad } = view.ring;
+      const ring = {
+        xPx: xPx + 0.06 * aPx,
+        yPx: yPx - 0.08 * aPx,
+        aPx: 0.85 * aPx,
+        bPx: 0.85 * bPx,
+        thetaRad,
+      };
+      return { ...view, ring };
+    });
+    const followed = (await fitCameraPose(views, picture))!;
+    const sought = (await fitCameraPose(
+      views.map((view, k) => ({ ...view, ring: discView(camera, 0.06, ...path[k], k).ring })),
+      picture,
+    ))!;
+    expect(followed.distanceRadii / sought.distanceRadii).toBeCloseTo(1, 2);
+    expect(followed.normal[0]).toBeCloseTo(sought.normal[0], 2);
+  });
+
   it('gives the same pose to the bit where another thread makes half of the fits, or lost the question', async () => {
     const views = path.map(([x, y], frame) => discView({ ...near, yawDeg: 12 }, 0.06, x, y, frame));
     const alone = await fitCameraPose(views, picture);
@@ -131,7 +154,7 @@ describe('fitCameraPose', () => {
     for (const seed of [1, 2, 3]) {
       const random = seededRandom(seed);
       const light = Array.from({ length: 4096 }, () => 60 + 120 * random.uniform());
-      const clutter = path.map(([x, y], frame) => {
+      const clutter = path.slice(0, 6).map(([x, y], frame) => {
         const { image, ...view } = discView(near, 0.05, x, y, frame);
         const { width } = image;
         const data = image.data.map((_, i) => {
