@@ -19,9 +19,10 @@ const rows = memory.data(mostRaw * windowSize * 4, 16);
 const window = memory.data(windowSize * windowSize * 8, 16);
 const sampledRows = memory.data((area + 3 * patchSize + 1) * 8, 16);
 const sample = memory.data((area + 1) * 8, 16);
-const unit = memory.data((area + 1) * 8, 16);
-const gx = memory.data((area + 1) * 8, 16);
-const gy = memory.data((area + 1) * 8, 16);
+/** Patches that stay here from one picture to the next: as many as two anchors have marks. Of each its `unit`, `gx` and `gy`. */
+const mostPatches: i32 = 256;
+const columnBytes: i32 = (area + 1) * 8;
+const patches = memory.data(256 * 3 * (area + 1) * 8, 16);
 const out = memory.data(4 * 8, 16);
 
 export function rawAt(): usize {
@@ -30,15 +31,12 @@ export function rawAt(): usize {
 export function windowAt(): usize {
   return window;
 }
-/** The patch's values: `unit`, `gx` and `gy`, 225 doubles each. */
-export function unitAt(): usize {
-  return unit;
+/** Where a patch's values are: `unit`, `gx` and `gy`, 225 doubles each and room for one, which stays 0. */
+export function patchAt(slot: i32): usize {
+  return patches + slot * 3 * columnBytes;
 }
-export function gxAt(): usize {
-  return gx;
-}
-export function gyAt(): usize {
-  return gy;
+export function mostPatchesHeld(): i32 {
+  return mostPatches;
 }
 /** Where `register` puts x, y (upper left corner in the window), the correlation and the noise. */
 export function outAt(): usize {
@@ -191,9 +189,12 @@ function total(pair: v128): f64 {
 
 /**
  * Gauss-Newton from (x, y), the upper left corner of the patch in the window.
+ * @param unit where the patch's values are
  * @returns 1 where it settled in range, 0 where it left it or nothing there resembles the patch
  */
-export function register(x: f64, y: f64, norm: f64, inv0: f64, inv1: f64, inv2: f64): i32 {
+export function register(unit: usize, x: f64, y: f64, norm: f64, inv0: f64, inv1: f64, inv2: f64): i32 {
+  const gx: usize = unit + columnBytes;
+  const gy: usize = gx + columnBytes;
   const far = 1 + 2 * <f64>searchRange;
   let correlation: f64 = 0;
   let noise: f64 = 0;

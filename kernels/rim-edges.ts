@@ -70,23 +70,42 @@ export function mostRimImageBytes(): i32 {
   return mostImageBytes;
 }
 
-/** The four pixels about a place: the left two in one vector, the right two in another. */
-function leftOf(pixels: v128): v128 {
-  return f64x2.convert_low_i32x4_u(
-    v128.shuffle<u8>(pixels, i32x4.splat(0), 0, 16, 16, 16, 2, 16, 16, 16, 16, 16, 16, 16, 16, 16, 16, 16),
-  );
+/** Four pixels about a place: two of its line and two of the next. */
+function about(data: usize, width: i32, x: i32, y: i32): i32 {
+  const at = data + y * width + x;
+  return (<i32>load<u16>(at)) | ((<i32>load<u16>(at + width)) << 16);
 }
-function rightOf(pixels: v128): v128 {
-  return f64x2.convert_low_i32x4_u(
-    v128.shuffle<u8>(pixels, i32x4.splat(0), 1, 16, 16, 16, 3, 16, 16, 16, 16, 16, 16, 16, 16, 16, 16, 16),
-  );
-}
-function lightOf(level: v128): v128 {
+/** One of the four about each of two places, as luma or as light. */
+function pixel(rows: v128, shift: i32, isLight: bool): v128 {
+  const level = f64x2.convert_low_i32x4_s(v128.and(i32x4.shr_u(rows, shift), i32x4.splat(0xff)));
+  if (!isLight) return level;
   const above = f64x2.pmax(f64x2.splat(0), f64x2.sub(level, f64x2.splat(16)));
   return f64x2.mul(above, above);
 }
 
-/** Running sums of the samples along a ray, of luma or of light. */
+/** Whole numbers below 2^31 show in the lower half of their sum with this. */
+const whole: f64 = 4503599627370496;
+
+/** The levels at two places, which lie in the picture. */
+function levels(data: usize, width: i32, x: v128, y: v128, isLight: bool): v128 {
+  const xi = f64x2.trunc(x);
+  const yi = f64x2.trunc(y);
+  const fx = f64x2.sub(x, xi);
+  const atX = f64x2.add(xi, f64x2.splat(whole));
+  const atY = f64x2.add(yi, f64x2.splat(whole));
+  const rows = i32x4.replace_lane(
+    i32x4.splat(about(data, width, i32x4.extract_lane(atX, 0), i32x4.extract_lane(atY, 0))),
+    1,
+    about(data, width, i32x4.extract_lane(atX, 2), i32x4.extract_lane(atY, 2)),
+  );
+  const nw = pixel(rows, 0, isLight);
+  const sw = pixel(rows, 16, isLight);
+  const top = f64x2.add(nw, f64x2.mul(fx, f64x2.sub(pixel(rows, 8, isLight), nw)));
+  const bottom = f64x2.add(sw, f64x2.mul(fx, f64x2.sub(pixel(rows, 24, isLight), sw)));
+  return f64x2.add(top, f64x2.mul(f64x2.sub(y, yi), f64x2.sub(bottom, top)));
+}
+
+/** Running sums of an odd number of samples along a ray, of luma or of light: the first, then two at once. */
 function along(
   sums: usize,
   data: usize,
@@ -98,27 +117,27 @@ function along(
   count: i32,
   isLight: bool,
 ): void {
-  let sum: f64 = 0;
   let x = atX;
   let y = atY;
+  let sum = f64x2.extract_lane(levels(data, width, f64x2.splat(x), f64x2.splat(y), isLight), 0);
   store<f64>(sums, 0);
-  for (let j = 1; j <= count; j++) {
-    const x0 = <i32>x;
-    const y0 = <i32>y;
-    const at = data + y0 * width + x0;
-    const pixels = i32x4.splat((<i32>load<u16>(at)) | ((<i32>load<u16>(at + width)) << 16));
-    let left = leftOf(pixels);
-    let right = rightOf(pixels);
-    if (isLight) {
-      left = lightOf(left);
-      right = lightOf(right);
-    }
-    const rows = f64x2.add(left, f64x2.mul(f64x2.splat(x - <f64>x0), f64x2.sub(right, left)));
-    const top = f64x2.extract_lane(rows, 0);
-    sum += top + (y - <f64>y0) * (f64x2.extract_lane(rows, 1) - top);
+  store<f64>(sums, sum, 8);
+  for (let j = 2; j < count; j += 2) {
+    const x1 = x + dx;
+    const y1 = y + dy;
+    x = x1 + dx;
+    y = y1 + dy;
+    const both = levels(
+      data,
+      width,
+      f64x2.replace_lane(f64x2.splat(x1), 1, x),
+      f64x2.replace_lane(f64x2.splat(y1), 1, y),
+      isLight,
+    );
+    sum += f64x2.extract_lane(both, 0);
     store<f64>(sums + (j << 3), sum);
-    x += dx;
-    y += dy;
+    sum += f64x2.extract_lane(both, 1);
+    store<f64>(sums + (j << 3), sum, 8);
   }
 }
 

@@ -6,12 +6,19 @@ interface PatchExports {
   memory: { buffer: ArrayBuffer };
   rawAt(): number;
   windowAt(): number;
-  unitAt(): number;
-  gxAt(): number;
-  gyAt(): number;
+  patchAt(slot: number): number;
+  mostPatchesHeld(): number;
   outAt(): number;
   reduce(factor: number, from: number, stride: number): void;
-  register(x: number, y: number, norm: number, inv0: number, inv1: number, inv2: number): number;
+  register(
+    patchAt: number,
+    x: number,
+    y: number,
+    norm: number,
+    inv0: number,
+    inv1: number,
+    inv2: number,
+  ): number;
 }
 
 const within = (at: number, count: number): number => Math.min(count - 1, Math.max(0, at));
@@ -43,9 +50,7 @@ export function patchKernel(exports: unknown, windowSize: number, area: number):
   const { buffer } = wasm.memory;
   const side = 4 * (windowSize + 1);
   const raw = new Uint8Array(buffer, wasm.rawAt(), side * side);
-  const unit = new Float64Array(buffer, wasm.unitAt(), area);
-  const gx = new Float64Array(buffer, wasm.gxAt(), area);
-  const gy = new Float64Array(buffer, wasm.gyAt(), area);
+  const held = new HeldPatches(wasm, area);
   const out = new Float64Array(buffer, wasm.outAt(), 4);
   const window = new Float64Array(buffer, wasm.windowAt(), windowSize * windowSize);
   return {
@@ -69,10 +74,39 @@ export function patchKernel(exports: unknown, windowSize: number, area: number):
     },
     find(patch, x, y) {
       const { inv } = patch;
-      unit.set(patch.unit);
-      gx.set(patch.gx);
-      gy.set(patch.gy);
-      return wasm.register(x, y, patch.norm, inv[0], inv[1], inv[2]) === 1 ? out : null;
+      return wasm.register(held.at(patch), x, y, patch.norm, inv[0], inv[1], inv[2]) === 1 ? out : null;
     },
   };
+}
+
+/** Patches in the code's memory: a mark's stays there while picture after picture is looked at. */
+class HeldPatches {
+  readonly #patches: (Patch | null)[];
+  readonly #slots = new WeakMap<Patch, number>();
+  #next = 0;
+
+  constructor(
+    private readonly wasm: PatchExports,
+    private readonly area: number,
+  ) {
+    this.#patches = new Array<Patch | null>(wasm.mostPatchesHeld()).fill(null);
+  }
+
+  /** Where a patch is, in place of the one brought there longest ago if it was not there. */
+  at(patch: Patch): number {
+    const slot = this.#slots.get(patch);
+    return this.wasm.patchAt(slot !== undefined && this.#patches[slot] === patch ? slot : this.#bring(patch));
+  }
+
+  #bring(patch: Patch): number {
+    const slot = this.#next;
+    this.#next = (slot + 1) % this.#patches.length;
+    this.#patches[slot] = patch;
+    this.#slots.set(patch, slot);
+    const columns = [patch.unit, patch.gx, patch.gy];
+    const column = (k: number): Float64Array =>
+      new Float64Array(this.wasm.memory.buffer, this.wasm.patchAt(slot) + 8 * k * (this.area + 1), this.area);
+    columns.forEach((values, k) => column(k).set(values));
+    return slot;
+  }
 }

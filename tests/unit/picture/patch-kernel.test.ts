@@ -80,4 +80,26 @@ describe('finding a patch again in compiled code', () => {
     expect(found).toBeGreaterThan(60);
     expect(atBorder).toBeGreaterThan(5);
   });
+
+  it('knows each of more patches than its memory holds, whenever one comes back', () => {
+    usePatchKernel(compiled);
+    const { mostPatchesHeld } = compiled as { mostPatchesHeld(): number };
+    const corners = Array.from({ length: mostPatchesHeld() + 40 }, (_, k) => [
+      20 + ((k * 37) % 350),
+      20 + ((k * 53) % 250),
+    ]);
+    const patches = corners.flatMap(([x, y]) => takePatch(unmoved, 1, x, y) ?? []);
+    expect(patches.length).toBeGreaterThan(mostPatchesHeld());
+    const image = picture(0.7, -0.4, 1, 0);
+    const found = () => patches.map((patch) => registerPatch(patch, image, patch.xPx, patch.yPx));
+    const first = found();
+    expect(first.filter((seen) => seen && seen.correlation > 0.98).length).toBeGreaterThan(
+      0.9 * patches.length,
+    );
+    expect(found()).toEqual(first);
+    const turnedRound = [...patches]
+      .reverse()
+      .map((patch) => registerPatch(patch, image, patch.xPx, patch.yPx));
+    expect(turnedRound.reverse()).toEqual(first);
+  });
 });
