@@ -83,13 +83,13 @@ describe('finding a patch again in compiled code', () => {
 
   it('knows each of more patches than its memory holds, whenever one comes back', () => {
     usePatchKernel(compiled);
-    const { mostPatchesHeld } = compiled as { mostPatchesHeld(): number };
-    const corners = Array.from({ length: mostPatchesHeld() + 40 }, (_, k) => [
+    const most = (compiled as { mostPatchesHeld(): number }).mostPatchesHeld();
+    const corners = Array.from({ length: most + 40 }, (_, k) => [
       20 + ((k * 37) % 350),
       20 + ((k * 53) % 250),
     ]);
     const patches = corners.flatMap(([x, y]) => takePatch(unmoved, 1, x, y) ?? []);
-    expect(patches.length).toBeGreaterThan(mostPatchesHeld());
+    expect(patches.length).toBeGreaterThan(most);
     const image = picture(0.7, -0.4, 1, 0);
     const found = () => patches.map((patch) => registerPatch(patch, image, patch.xPx, patch.yPx));
     const first = found();
