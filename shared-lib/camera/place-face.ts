@@ -1,5 +1,5 @@
-import { median } from 'd3-array';
 import type { CameraPose, LensBow, Rim } from '../contract/trace.ts';
+import { median } from '../motion/statistics.ts';
 import {
   faceIn,
   facePoints,
@@ -59,11 +59,15 @@ export function faceSeen(
   const template = faceTemplate(one.view.image, rimIn(one));
   const levels = [one, ...others].map((each) => {
     const grey = faceIn(each.view.image, template, rimIn(each), each.turnRad - one.turnRad);
-    const level = median(grey)!;
+    const level = median(grey);
     return grey.map((value) => value - level);
   });
-  const same = template.grey.map((_, i) => Math.abs(levels[0][i] - median(levels, (grey) => grey[i])!));
-  const kept = facePoints(template, (i) => same[i] < sameGrey);
+  const inEach = new Float64Array(levels.length);
+  const isSame = template.grey.map((_, i) => {
+    for (let k = 0; k < inEach.length; k++) inEach[k] = levels[k][i];
+    return Math.abs(levels[0][i] - median(inEach)) < sameGrey ? 1 : 0;
+  });
+  const kept = facePoints(template, (i) => isSame[i] === 1);
   return kept.u.length < leastSame * template.u.length ? null : { template: kept, turnRad: one.turnRad };
 }
 

@@ -1,5 +1,4 @@
-import { mean } from 'd3-array';
-import { biweight, median, robustSigma, weightedMedian } from '../motion/statistics.ts';
+import { biweight, median, sigmaPerMedian, weightedMedian } from '../motion/statistics.ts';
 import { lightAt, lightOf } from '../picture/light.ts';
 import { solveInPlace } from '../picture/small-solve.ts';
 import type { DiscView } from '../trace/disc-views.ts';
@@ -9,11 +8,11 @@ import {
   cross,
   distanceFrom,
   onPlane,
-  projectPoint,
   unit,
   type Conic,
   type Lens,
   type Plane,
+  type Vec3,
 } from './pinhole.ts';
 
 /** A view of the disc with its near face's centre as a straight lens shows it, and the ring as it was followed there. */
@@ -99,8 +98,12 @@ interface PlacedDisc {
   view: DiscView;
   near: Conic;
   far: Conic;
-  /** The picture's place of a share of the radius at an angle, as a straight lens shows it. */
-  at: (share: number, angleRad: number) => readonly [x: number, y: number];
+  lens: Lens;
+  radiusM: number;
+  /** The near face's middle and axes in it, metres in camera axes. */
+  middle: Vec3;
+  e1: Vec3;
+  e2: Vec3;
   /** From the straight picture to the view's own pixels. */
   dxPx: number;
   dyPx: number;
@@ -126,10 +129,9 @@ function place(
       plane.normal,
       radiusM,
     ),
-    at: (share, angleRad) => {
-      const r = share * radiusM;
-      return projectPoint(lens, along(along(middle, e1, r * Math.cos(angleRad)), e2, r * Math.sin(angleRad)));
-    },
+    lens,
+    radiusM,
+    ...{ middle, e1, e2 },
     dxPx: view.ring.xPx - ring.xPx - view.x0Px,
     dyPx: view.ring.yPx - ring.yPx - view.y0Px,
     barePx: Math.max(leastBarePx, bareFrom * view.ring.aPx),
@@ -138,38 +140,52 @@ function place(
 
 /** Light along a ray of one view, and that of the bare scenery in the same places, on each of the circles. */
 interface Ray {
-  light: number[];
-  bare: number[];
+  light: Float64Array;
+  bare: Float64Array;
 }
+
+/** Work space, for one ray after the other; never shared between workers. */
+const off = new Float64Array(beyond);
+let seen = new Float64Array(0);
 
 /** Null where the disc's side shows, the view ends, nothing is known of the scenery or something stands before it. */
 function rayOf(disc: PlacedDisc, angleRad: number, placed: readonly PlacedDisc[]): Ray | null {
-  if (distanceFrom(disc.far, ...disc.at(1, angleRad)) < nearestFarPx) return null;
-  const light: number[] = [];
-  const bare: number[] = [];
-  const off: number[] = [];
+  const { lens, radiusM, middle, e1, e2 } = disc;
+  const [cosine, sine] = [Math.cos(angleRad), Math.sin(angleRad)];
+  // Along both axes in turn and through the lens, written out: a pose looks at a hundred thousand places.
+  const depthAt = (r: number): number => middle[2] + r * cosine * e1[2] + r * sine * e2[2];
+  const xAt = (r: number): number =>
+    lens.cxPx + (lens.focalPx * (middle[0] + r * cosine * e1[0] + r * sine * e2[0])) / depthAt(r);
+  const yAt = (r: number): number =>
+    lens.cyPx + (lens.focalPx * (middle[1] + r * cosine * e1[1] + r * sine * e2[1])) / depthAt(r);
+  if (distanceFrom(disc.far, xAt(radiusM), yAt(radiusM)) < nearestFarPx) return null;
+  const light = new Float64Array(shares.length);
+  const bare = new Float64Array(shares.length);
   // From the outside: what is of no use shows there.
-  for (let k = shares.length - 1; k >= 0; k--) {
-    const [x, y] = disc.at(shares[k], angleRad);
+  for (let k = shares.length - 1, looked = 1; k >= 0; k--, looked++) {
+    const r = shares[k] * radiusM;
+    const x = xAt(r);
+    const y = yAt(r);
     light[k] = lightIn(disc, x, y);
     bare[k] = bareAt(disc, x, y, placed);
     if (Number.isNaN(light[k] + bare[k])) return null;
-    off.push(Math.abs(Math.sqrt(light[k]) - Math.sqrt(bare[k])));
-    if (off.length === beyond && median(off) > mostOff * Math.sqrt(lightOf[255])) return null;
+    if (looked <= beyond) off[looked - 1] = Math.abs(Math.sqrt(light[k]) - Math.sqrt(bare[k]));
+    if (looked === beyond && median(off) > mostOff * Math.sqrt(lightOf[255])) return null;
   }
   return { light, bare };
 }
 
 /** Light of the scenery in one place, by the other views in which nothing of the disc is near it; NaN where there is none. */
 function bareAt(disc: PlacedDisc, x: number, y: number, placed: readonly PlacedDisc[]): number {
-  const seen: number[] = [];
+  if (seen.length < placed.length) seen = new Float64Array(placed.length);
+  let count = 0;
   for (const other of placed) {
     if (other === disc || distanceFrom(other.near, x, y) < other.barePx) continue;
     if (distanceFrom(other.far, x, y) < other.barePx) continue;
     const light = lightIn(other, x, y);
-    if (!Number.isNaN(light)) seen.push(light);
+    if (!Number.isNaN(light)) seen[count++] = light;
   }
-  return seen.length > 0 ? median(seen) : NaN;
+  return median(seen, count);
 }
 
 const lightIn = ({ view, dxPx, dyPx }: PlacedDisc, xPx: number, yPx: number): number =>
@@ -187,21 +203,29 @@ function sectorOf(rays: readonly (readonly Ray[])[], sector: number): Sector | n
   const here = rays
     .slice(sector * perSector, (sector + 1) * perSector)
     .filter((views) => views.length >= leastViews);
-  const products = new Float64Array(shares.length);
+  const slope = new Float64Array(shares.length);
   const squares = new Float64Array(shares.length);
-  for (const views of here)
-    for (let k = 0; k < shares.length; k++) {
-      const bare = mean(views, (ray) => ray.bare[k])!;
-      const light = mean(views, (ray) => ray.light[k])!;
+  for (let k = 0; k < shares.length; k++) {
+    let products = 0;
+    for (const views of here) {
+      let [bare, light] = [0, 0];
       for (const ray of views) {
-        products[k] += (ray.light[k] - light) * (ray.bare[k] - bare);
-        squares[k] += (ray.bare[k] - bare) ** 2;
+        bare += ray.bare[k];
+        light += ray.light[k];
+      }
+      bare /= views.length;
+      light /= views.length;
+      for (const ray of views) {
+        const bareBy = ray.bare[k] - bare;
+        products += (ray.light[k] - light) * bareBy;
+        squares[k] += bareBy * bareBy;
       }
     }
-  const slope = Array.from(products, (product, k) => product / squares[k]);
+    slope[k] = products / squares[k];
+  }
   const contrast = Math.sqrt(median(squares)) / lightOf[255];
-  const inside = median(slope.slice(0, within));
-  const outside = median(slope.slice(-beyond));
+  const inside = median(slope, within);
+  const outside = median(slope.subarray(-beyond));
   const isTelling = contrast > leastContrast && Math.abs(inside) < 0.2 && Math.abs(outside - 1) < 0.25;
   if (!isTelling) return null;
   const k = slope.findIndex((v, j) => v < 0.5 && slope[j + 1] >= 0.5 && slope[j + 2] >= 0.5);
@@ -215,29 +239,38 @@ function sectorOf(rays: readonly (readonly Ray[])[], sector: number): Sector | n
 function outline(told: readonly Sector[]): number {
   let size = weightedMedian(told.map(({ beyond, sigma }) => ({ value: beyond, weight: 1 / sigma })));
   let [cosine, sine] = [0, 0];
-  const rows = told.map(({ sector }) => {
-    const angleRad = (2 * Math.PI * (sector + 0.5)) / sectors;
-    return [1, Math.cos(angleRad), Math.sin(angleRad)];
-  });
+  const angleOf = ({ sector }: Sector): number => (2 * Math.PI * (sector + 0.5)) / sectors;
+  const cosines = Float64Array.from(told, (each) => Math.cos(angleOf(each)));
+  const sines = Float64Array.from(told, (each) => Math.sin(angleOf(each)));
+  const left = new Float64Array(told.length);
+  const magnitude = new Float64Array(told.length);
+  const row = new Float64Array([1, 0, 0]);
   const normal = new Float64Array(9);
   const right = new Float64Array(3);
   for (let n = 0; n < rounds; n++) {
-    const left = told.map(
-      ({ beyond, sigma }, j) => (beyond - size - cosine * rows[j][1] - sine * rows[j][2]) / sigma,
-    );
-    const spread = Math.min(1, Math.max(leastOfSigma, robustSigma(left)));
+    for (let j = 0; j < told.length; j++) {
+      const beyondRim = told[j].beyond - size - cosine * cosines[j] - sine * sines[j];
+      left[j] = beyondRim / told[j].sigma;
+      magnitude[j] = Math.abs(left[j]);
+    }
+    const spread = Math.min(1, Math.max(leastOfSigma, sigmaPerMedian * median(magnitude)));
     normal.fill(0);
     right.fill(0);
     normal[4] = normal[8] = centreSigma ** -2;
-    for (const [j, { beyond, sigma }] of told.entries()) {
-      const weight = biweight(left[j], spread) / (spread * sigma) ** 2;
+    for (let j = 0; j < told.length; j++) {
+      row[1] = cosines[j];
+      row[2] = sines[j];
+      const sigma = spread * told[j].sigma;
+      const weight = biweight(left[j], spread) / (sigma * sigma);
       for (let a = 0; a < 3; a++) {
-        right[a] += weight * rows[j][a] * beyond;
-        for (let b = 0; b < 3; b++) normal[3 * a + b] += weight * rows[j][a] * rows[j][b];
+        right[a] += weight * row[a] * told[j].beyond;
+        for (let b = 0; b < 3; b++) normal[3 * a + b] += weight * row[a] * row[b];
       }
     }
     if (!solveInPlace(normal, right)) break;
-    [size, cosine, sine] = right;
+    size = right[0];
+    cosine = right[1];
+    sine = right[2];
   }
   return size;
 }

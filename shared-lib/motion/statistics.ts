@@ -4,13 +4,13 @@ const few = new Float64Array(32);
 /** Room for more values; grows to the most that were asked about. */
 let many = new Float64Array(0);
 
-/** Median of the finite entries; NaN where there are none. */
-export function median(values: ArrayLike<number>): number {
-  const isFew = values.length <= few.length;
-  if (!isFew && many.length < values.length) many = new Float64Array(values.length);
+/** Median of the finite entries, of the first `count`; NaN where there are none. */
+export function median(values: ArrayLike<number>, count = values.length): number {
+  const isFew = count <= few.length;
+  if (!isFew && many.length < count) many = new Float64Array(count);
   const kept = isFew ? few : many;
   let n = 0;
-  for (let i = 0; i < values.length; i++) {
+  for (let i = 0; i < count; i++) {
     const value = values[i];
     if (!Number.isFinite(value)) continue;
     let k = n++;

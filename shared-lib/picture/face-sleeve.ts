@@ -34,10 +34,9 @@ export function levelsOf(grey: ArrayLike<number>, count = grey.length): FaceLeve
   const n = Math.ceil(count / everyPoint);
   if (some.length < n) some = new Float64Array(n);
   for (let i = 0; i < n; i++) some[i] = grey[everyPoint * i];
-  const looked = some.subarray(0, n);
-  const middle = median(looked);
-  for (let i = 0; i < n; i++) looked[i] = Math.abs(looked[i] - middle);
-  return { middle, least: Math.max(standsOutLevels, standsOutSigmas * sigmaPerMedian * median(looked)) };
+  const middle = median(some, n);
+  for (let i = 0; i < n; i++) some[i] = Math.abs(some[i] - middle);
+  return { middle, least: Math.max(standsOutLevels, standsOutSigmas * sigmaPerMedian * median(some, n)) };
 }
 
 export const standsOut = ({ middle, least }: FaceLevels, level: number): boolean =>

@@ -96,7 +96,7 @@ function gainOf(memory: RayMemory, edges: RimEdges, shift: RimShift): number | n
     const k = shift.chosen[ray];
     if (k >= 0 && memory[ray] > 0) ratios[n++] = edges.inner[k] / memory[ray];
   }
-  return n < fewestRays ? null : median(ratios.subarray(0, n));
+  return n < fewestRays ? null : median(ratios, n);
 }
 
 /** Work space, for one rim after the other; never shared between workers. */
