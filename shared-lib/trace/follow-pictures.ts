@@ -51,6 +51,9 @@ const looksAfterPlain = 2;
 /** A disc unseen for this long is given up while others are still followed. */
 const giveUpS = 3;
 
+/** Of two that come to one rim the younger goes on where its rim shows better by this factor (set by judgement). */
+const farBetter = 1.25;
+
 /** A rim that shows on less than this of its rays, in pictures that show the face, was placed wrongly. */
 const misplacedShare = 0.3;
 
@@ -224,14 +227,39 @@ export class PictureFollower {
     this.done = this.done.filter(isKept);
   }
 
-  /** Two followers on one rim are one; a disc long unseen is given up unless it is the only one. */
+  /** Two followers on one rim are one, the one whose rim shows better; a disc long unseen is given up unless it is the only one. */
   private prune(): void {
     const rims = this.rims();
-    this.followers = this.followers.filter(({ state }, i, followers) => {
-      const isTwin = rims.slice(0, i).some((rim) => sameRim(rim, rims[i]));
-      const isStray = state.unseenS > giveUpS && followers.length > 1;
-      if (isStray && !isTwin) this.done.push(followers[i]);
-      return !isTwin && !isStray;
+    const all = this.followers;
+    this.followers = all.filter((follower, i) => {
+      const heir = all.find(
+        (other, j) => j !== i && sameRim(rims[j], rims[i]) && goesOn(other, follower, j < i),
+      );
+      if (heir) {
+        heir.earlier.unshift(...before(heir, follower));
+        return false;
+      }
+      const isStray = follower.state.unseenS > giveUpS && all.length > 1;
+      if (isStray) this.done.push(follower);
+      return !isStray;
     });
   }
+}
+
+/** What another follower measured before one began. */
+const before = (
+  { measurements: [first] }: Follower,
+  { earlier, measurements }: Follower,
+): DiscMeasurement[] => [...earlier, ...measurements].filter(({ tS }) => tS < first.tS);
+
+/** Whether of two followers on one rim the first goes on: the older, unless the rim of the other shows far better. */
+function goesOn(one: Follower, other: Follower, isOlder: boolean): boolean {
+  const [shown, itsShown] = [shownLately(one), shownLately(other)];
+  return isOlder ? itsShown <= farBetter * shown : shown > farBetter * itsShown;
+}
+
+/** How well a follower's rim showed in the last pictures; 0 while there are few. */
+function shownLately({ measurements }: Follower): number {
+  const last = measurements.slice(-reviewEvery).filter(({ confidence }) => confidence > 0);
+  return last.length < reviewEvery / 2 ? 0 : mean(last, ({ rimShare }) => rimShare)!;
 }

@@ -40,4 +40,38 @@ describe('PictureFollower', () => {
     expect(travelM).toBeGreaterThan(0.35);
     expect(rimShare).toBeGreaterThan(0.9);
   });
+
+  it('goes on from the younger of two that come to one rim where its rim shows far better', () => {
+    // The disc comes nearer, until it is as large as where its rim was first seen by error.
+    const pictureAt = (k: number) =>
+      paintDisc({
+        width: 240,
+        height: 300,
+        disc: {
+          ...rim,
+          aPx: rim.aPx * (1 + 0.001 * k),
+          bPx: rim.bPx * (1 + 0.001 * k),
+          yPx: yAt(k),
+          turnRad: 0,
+        },
+        noise: 2,
+        seed: k + 1,
+      });
+    const seed = (growth: number, strength: number): Seed => ({
+      ptsS: 0,
+      rim: { ...rim, yPx: yAt(0), aPx: growth * rim.aPx, bPx: growth * rim.bPx },
+      strength,
+    });
+    const follower = new PictureFollower([seed(1.075, 2)]);
+    for (let k = 0; k < 30; k++) {
+      const picture = pictureAt(k);
+      follower.push(picture, k / 30);
+      if (k === 4) follower.addSeeds([{ ...seed(1, 1), rim: { ...rim, yPx: yAt(k) } }], picture, k / 30, 5);
+    }
+    const [disc, ...others] = follower.finish();
+    expect(others).toEqual([]);
+    expect(disc.seed.strength).toBe(1);
+    expect(disc.earlier).toHaveLength(4);
+    expect(evidenceOf(disc).rimShare).toBeGreaterThan(0.9);
+  });
 });
