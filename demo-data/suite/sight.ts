@@ -5,9 +5,11 @@ import type { Random } from '../scene/random.ts';
 import type { LifterSpec, SceneSpec } from '../scene/spec.ts';
 import { looks } from '../scene/looks.ts';
 
-/** Real time at a share of a stage of the first rep. */
+/** Real time at a share of a stage of the first rep, or of its drive where it has no such: a bar that is dropped is not let down. */
 export function momentOf(spec: SceneSpec, stage: StageName, share: number): number {
-  const { fromS, toS } = motionOf(spec).spans.find((s) => s.stage.rep === 0 && s.stage.name === stage)!;
+  const { spans } = motionOf(spec);
+  const spanOf = (name: StageName) => spans.find((s) => s.stage.rep === 0 && s.stage.name === name);
+  const { fromS, toS } = spanOf(stage) ?? spanOf('drive')!;
   return fromS + share * (toS - fromS);
 }
 

@@ -252,14 +252,15 @@ const before = (
   { earlier, measurements }: Follower,
 ): DiscMeasurement[] => [...earlier, ...measurements].filter(({ tS }) => tS < first.tS);
 
-/** Whether of two followers on one rim the first goes on: the older, unless the rim of the other shows far better. */
-function goesOn(one: Follower, other: Follower, isOlder: boolean): boolean {
-  const [shown, itsShown] = [shownLately(one), shownLately(other)];
-  return isOlder ? itsShown <= farBetter * shown : shown > farBetter * itsShown;
-}
+/** Whether of two followers on one rim the first goes on: the older, unless the rim of the other has shown far better. */
+const goesOn = (one: Follower, other: Follower, isOlder: boolean): boolean =>
+  isOlder ? !showsFarBetter(other, one) : showsFarBetter(one, other);
 
-/** How well a follower's rim showed in the last pictures; 0 while there are few. */
-function shownLately({ measurements }: Follower): number {
-  const last = measurements.slice(-reviewEvery).filter(({ confidence }) => confidence > 0);
-  return last.length < reviewEvery / 2 ? 0 : mean(last, ({ rimShare }) => rimShare)!;
+/** False also where too few pictures showed either disc: that it was hidden says nothing of where its rim was placed. */
+function showsFarBetter(one: Follower, other: Follower): boolean {
+  const [shown, itsShown] = [one, other].map(({ measurements }) => {
+    const seen = measurements.filter(({ confidence }) => confidence > 0);
+    return seen.length < reviewEvery / 2 ? NaN : mean(seen, ({ rimShare }) => rimShare)!;
+  });
+  return shown > farBetter * itsShown;
 }
