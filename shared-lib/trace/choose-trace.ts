@@ -153,9 +153,8 @@ function seenTogether(
     .filter(([m, o]) => Number.isFinite(m.yPx) && Number.isFinite(o.yPx));
 }
 
-/** Off another's middle by more than this share of its radius, or beyond its rim by more than that, is no ring on its face (set by judgement). */
+/** Off another's middle by more than this share of its radius is no ring on its face (set by judgement). */
 const offMiddle = 0.25;
-const beyondRim = 0.08;
 /** So much more of a rim than is left of it is seen by error, at most: set by judgement. */
 const seenByError = 0.2;
 
@@ -168,8 +167,7 @@ function wouldHide(larger: FollowedDisc, smaller: FollowedDisc): boolean {
   const r = smaller.rim.aPx;
   const apart =
     median(seenTogether(larger, smaller), ([m, o]) => Math.hypot(m.xPx - o.xPx, m.yPx - o.yPx)) ?? 0;
-  const isOnFace = apart <= offMiddle * radius && apart + r <= (1 + beyondRim) * radius;
-  if (radius <= r || isOnFace) return false;
+  if (radius <= r || apart <= offMiddle * radius) return false;
   // Cosine of the direction, seen from the smaller one's middle, in which its rim crosses the larger one's.
   const crossing = (radius ** 2 - apart ** 2 - r ** 2) / (2 * apart * r);
   const leftShare = Math.acos(Math.max(-1, Math.min(1, crossing))) / Math.PI;
