@@ -175,8 +175,8 @@ export class PictureFollower {
 
   /** Goes on from a better placed rim; what was followed so far says where the disc travelled. */
   private replace(old: Follower, seed: Seed, image: GreyImage, ptsS: number, frame: number): void {
-    const earlier = [...old.earlier, ...old.measurements].slice(0, -1);
-    const follower = { ...followerOn(seed, image, ptsS, frame), earlier };
+    const follower = followerOn(seed, image, ptsS, frame);
+    follower.earlier = before(follower, old);
     this.followers = this.followers.map((other) => (other === old ? follower : other));
   }
 
