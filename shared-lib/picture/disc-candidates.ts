@@ -1,6 +1,6 @@
 import type { Rim } from '../contract/trace.ts';
 import { edgeVotes, type EdgeVotes } from './edge-votes.ts';
-import { fromReduced, reduceBy, type GreyImage } from './grey-image.ts';
+import { fromReduced, reduceBy, toReduced, type GreyImage } from './grey-image.ts';
 import { beyondChance, outermostRim, refineRim, type DiscCandidate } from './rim-search.ts';
 
 export interface DiscSearch {
@@ -31,14 +31,16 @@ export function findDiscCandidates(image: GreyImage, search: DiscSearch = usualS
   const minR = Math.max(5, search.minRadius * longer);
   const maxR = search.maxRadius * longer;
   const votes = edgeVotes(small, search.before, minR, maxR);
+  const grain = grainFactor(image);
+  const fine = reduceBy(image, grain);
   const found: DiscCandidate[] = [];
   for (const centre of votedCentres(votes, minR, mostCentres)) {
     for (const radius of votedRadii(votes, centre, minR)) {
-      const refined = refineRim(image, {
-        xPx: fromReduced(centre.x, factor),
-        yPx: fromReduced(centre.y, factor),
-        aPx: radius * factor,
-        bPx: radius * factor,
+      const refined = refineRim(fine, {
+        xPx: toReduced(fromReduced(centre.x, factor), grain),
+        yPx: toReduced(fromReduced(centre.y, factor), grain),
+        aPx: (radius * factor) / grain,
+        bPx: (radius * factor) / grain,
         thetaRad: 0,
       });
       if (!refined) continue;
@@ -46,7 +48,53 @@ export function findDiscCandidates(image: GreyImage, search: DiscSearch = usualS
     }
   }
   const strongest = found.sort((a, b) => strengthOf(b) - strengthOf(a)).slice(0, search.maxCandidates);
-  return withOutermost(image, strongest);
+  return withOutermost(fine, strongest).map((candidate) => enlarged(candidate, grain));
+}
+
+/** A candidate of a reduced picture in the original. */
+function enlarged(candidate: DiscCandidate, factor: number): DiscCandidate {
+  if (factor === 1) return candidate;
+  const { xPx, yPx, aPx, bPx, thetaRad } = candidate.rim;
+  return {
+    ...candidate,
+    rim: {
+      xPx: fromReduced(xPx, factor),
+      yPx: fromReduced(yPx, factor),
+      aPx: aPx * factor,
+      bPx: bPx * factor,
+      thetaRad,
+    },
+  };
+}
+
+/** Grain of so many grey levels, one sigma, is what an edge is told from in the picture at its full size (set by judgement). */
+const usualGrain = 2;
+/** Discs keep so many pixels that their rims can still be placed: a picture is not reduced below this, its longer side. */
+const leastFinePx = 640;
+/** Every so many pixels each way tell the grain. */
+const grainEvery = 7;
+
+/**
+ * By how much a grainy picture is reduced before rims are looked for in it: grain makes edges everywhere, and the mean of a block is
+ * less grainy by the block's side.
+ */
+function grainFactor({ width, height, data }: GreyImage): number {
+  const counts = new Uint32Array(1021);
+  let all = 0;
+  for (let y = 0; y < height; y += grainEvery) {
+    for (let x = 1; x < width - 1; x += grainEvery) {
+      const at = y * width + x;
+      counts[Math.abs(2 * data[at] - data[at - 1] - data[at + 1])]++;
+      all++;
+    }
+  }
+  let below = 0;
+  let middle = 0;
+  while (below + counts[middle] < all / 2) below += counts[middle++];
+  // A second difference has the variance of six pixels; one sigma is 1.4826 times the median of what is off (from memory).
+  const sigma = (1.4826 * middle) / Math.sqrt(6);
+  const most = Math.floor(Math.max(width, height) / leastFinePx);
+  return Math.max(1, Math.min(most, Math.round(sigma / usualGrain)));
 }
 
 const searchFactor = (image: GreyImage): number =>

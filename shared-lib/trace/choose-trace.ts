@@ -50,6 +50,25 @@ interface JudgedDisc<Disc> {
   strength: number;
 }
 
+/** A bar's disc is plain once it has travelled so far, with so much of its rim seen and in nearly all pictures. */
+const barTravelM = 0.3;
+const barRimShare = 0.7;
+const barSeenShare = 0.9;
+/** A disc by whose size the bar travels farther than bars do is none that is plain. */
+const likelyTravel = 0.5;
+
+/**
+ * The disc that would be chosen, where it has plainly travelled as a bar does: what is chosen for its size alone may yet prove to be
+ * no disc.
+ */
+export function plainBar<Disc extends FollowedDisc>(discs: readonly Disc[]): Disc | null {
+  const chosen = chooseDisc(discs)?.disc;
+  if (!chosen) return null;
+  const { travelM, rimShare, seenShare } = evidenceOf(chosen);
+  const isPlain = travelM >= barTravelM && rimShare >= barRimShare && seenShare > barSeenShare;
+  return isPlain && likelihoodOfTravel(travelM) > likelyTravel ? chosen : null;
+}
+
 /**
  * The disc that is the ruler: of the discs that travel as a bar does and whose rims were well seen, the largest,
  * since the near end's disc is larger than the far end's; and of discs and rings that move in step the largest,
@@ -79,13 +98,26 @@ export function chooseDisc<Disc extends FollowedDisc>(discs: readonly Disc[]): D
   const chosen = judged
     .filter(
       (d) =>
-        d.strength >= 0.45 * best &&
-        isAlike(d.disc.rim, plain.disc.rim) &&
+        ((d.strength >= 0.45 * best && isAlike(d.disc.rim, plain.disc.rim)) ||
+          showsAsWellBeside(d.disc, plain.disc)) &&
         movesInStep(d.disc, plain.disc) &&
         !wouldHide(d.disc, plain.disc),
     )
     .reduce(larger, plain);
   return { disc: chosen.disc, sureness: surenessOf(chosen, plain, judged) };
+}
+
+/**
+ * Whether a disc shows its rim as plainly as another that lies beside it, however flat it looks: of the far end's disc a lifter hides so
+ * much that it is taken for a rounder one, and where the camera is far off square that would look the likelier of the two.
+ */
+function showsAsWellBeside(one: FollowedDisc, other: FollowedDisc): boolean {
+  const [its, others] = [evidenceOf(one), evidenceOf(other)];
+  return (
+    its.rimShare >= others.rimShare &&
+    its.seenShare >= others.seenShare &&
+    apartPx(one, other) > Math.max(one.rim.aPx, other.rim.aPx)
+  );
 }
 
 /** What moves in step and is smaller goes with the chosen disc, as a ring on its face or as the bar's far end; all else is a rival. */
@@ -153,6 +185,10 @@ function seenTogether(
     .filter(([m, o]) => Number.isFinite(m.yPx) && Number.isFinite(o.yPx));
 }
 
+/** How far the middles of two discs are apart, in the middle of the pictures that show both. */
+const apartPx = (one: FollowedDisc, other: FollowedDisc): number =>
+  median(seenTogether(one, other), ([m, o]) => Math.hypot(m.xPx - o.xPx, m.yPx - o.yPx)) ?? 0;
+
 /** Off another's middle by more than this share of its radius is no ring on its face (set by judgement). */
 const offMiddle = 0.25;
 /** So much more of a rim than is left of it is seen by error, at most: set by judgement. */
@@ -165,8 +201,7 @@ const seenByError = 0.2;
 function wouldHide(larger: FollowedDisc, smaller: FollowedDisc): boolean {
   const radius = larger.rim.aPx;
   const r = smaller.rim.aPx;
-  const apart =
-    median(seenTogether(larger, smaller), ([m, o]) => Math.hypot(m.xPx - o.xPx, m.yPx - o.yPx)) ?? 0;
+  const apart = apartPx(larger, smaller);
   if (radius <= r || apart <= offMiddle * radius) return false;
   // Cosine of the direction, seen from the smaller one's middle, in which its rim crosses the larger one's.
   const crossing = (radius ** 2 - apart ** 2 - r ** 2) / (2 * apart * r);

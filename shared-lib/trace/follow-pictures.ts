@@ -3,7 +3,7 @@ import type { Rim } from '../contract/trace.ts';
 import { sameRim } from '../picture/disc-candidates.ts';
 import type { GreyImage } from '../picture/grey-image.ts';
 import { addToLook, emptyLook, type DiscLook } from './disc-look.ts';
-import { chooseDisc, evidenceOf, likelihoodOfTravel, type FollowedDisc } from './choose-trace.ts';
+import { evidenceOf, plainBar, type FollowedDisc } from './choose-trace.ts';
 import type { Seed } from './find-seeds.ts';
 import {
   followInto,
@@ -27,8 +27,6 @@ interface Follower {
 interface JudgedFollower extends FollowedDisc {
   follower: Follower;
   travelM: number;
-  seenShare: number;
-  rimShare: number;
 }
 
 /** A disc followed forward from its seed; `start` is the frame it was found in. */
@@ -40,10 +38,6 @@ export interface ForwardDisc extends FollowedDisc {
 
 /** Pictures between two looks at whether the bar's disc is plain. */
 const reviewEvery = 15;
-const barTravelM = 0.3;
-const barRimShare = 0.7;
-/** A disc by whose size the bar travels farther than bars do is none that is plain. */
-const likelyTravel = 0.5;
 const sceneryTravelM = 0.05;
 /** Looks in which something moved, once the bar is plain: its larger disc, or its rim round a ring, may still turn up. */
 const looksAfterPlain = 2;
@@ -142,7 +136,7 @@ export class PictureFollower {
 
   /** Starts on discs in the picture last pushed that are not followed yet, in place of ones that have not moved. */
   addSeeds(seeds: readonly Seed[], image: GreyImage, ptsS: number, most: number): void {
-    if (seeds.length > 0 && this.plainBar(this.evidence())) this.looksSincePlain++;
+    if (seeds.length > 0 && plainBar(this.evidence())) this.looksSincePlain++;
     for (const seed of seeds.slice(0, most)) {
       if (this.followers.length >= 2 * most && !this.dropStandstill()) return;
       this.start(seed, image, ptsS, this.frame - 1);
@@ -184,20 +178,8 @@ export class PictureFollower {
     return this.followed().map((follower) => {
       const { measurements, earlier } = follower;
       const disc = { follower, rim: follower.seed.rim, measurements, earlier };
-      return { ...disc, ...evidenceOf(disc) };
+      return { ...disc, travelM: evidenceOf(disc).travelM };
     });
-  }
-
-  /** The disc that would be chosen now, where one has plainly travelled as a bar does. */
-  private plainBar(discs: readonly JudgedFollower[]): JudgedFollower | null {
-    const isBar = discs.some(
-      (d) =>
-        d.travelM >= barTravelM &&
-        d.rimShare >= barRimShare &&
-        d.seenShare > 0.9 &&
-        likelihoodOfTravel(d.travelM) > likelyTravel,
-    );
-    return isBar ? (chooseDisc(discs)?.disc ?? null) : null;
   }
 
   /** Gives up the faintest of the discs that have stood still; false where none has. */
@@ -215,7 +197,7 @@ export class PictureFollower {
   /** Once a bar has travelled, only the disc that would be chosen now goes on, and larger ones that travel and may yet be. */
   private dropOthers(): void {
     const discs = this.evidence();
-    const chosen = this.plainBar(discs);
+    const chosen = plainBar(discs);
     if (!chosen) return;
     // By its own size a larger disc round a ring has not travelled as far yet: pixels say whether it goes with it.
     const pixels = ({ rim, travelM }: JudgedFollower): number => travelM * rim.aPx;

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { seededRandom } from '../../../shared-lib/motion/random.ts';
-import { findDiscCandidates } from '../../../shared-lib/picture/disc-candidates.ts';
+import { findDiscCandidates, strengthOf } from '../../../shared-lib/picture/disc-candidates.ts';
 import type { GreyImage } from '../../../shared-lib/picture/grey-image.ts';
 import { paintDisc } from './paint-disc.ts';
 
@@ -29,6 +29,19 @@ describe('findDiscCandidates', () => {
     expect(Math.hypot(first.rim.xPx - disc.xPx, first.rim.yPx - disc.yPx)).toBeLessThan(1.5);
     expect(Math.abs(first.rim.aPx / disc.aPx - 1)).toBeLessThan(0.05);
     expect(first.support - first.chance).toBeGreaterThan(0.4);
+  });
+
+  it('finds a faint disc through the grain of a large dim picture, which makes edges everywhere', () => {
+    const [width, height] = [1920, 1080];
+    const faint = { ...disc, xPx: 913.3, yPx: 441.6, aPx: 112, bPx: 110 };
+    const random = seededRandom(5);
+    const data = paintDisc({ width, height, disc: faint }).data.map((level) =>
+      Math.round(Math.max(0, Math.min(255, 60 + 0.08 * level + 6.5 * random.normal()))),
+    );
+    const found = findDiscCandidates({ width, height, data });
+    const best = found.reduce((a, b) => (strengthOf(b) > strengthOf(a) ? b : a));
+    expect(Math.hypot(best.rim.xPx - faint.xPx, best.rim.yPx - faint.yPx)).toBeLessThan(0.5);
+    expect(Math.abs(best.rim.aPx / faint.aPx - 1)).toBeLessThan(0.015);
   });
 
   it('says by how much more than chance its edges agree', () => {

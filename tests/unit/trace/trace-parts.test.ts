@@ -4,6 +4,7 @@ import { stillCamera, type TraceSample } from '../../../shared-lib/contract/trac
 import {
   chooseDisc,
   likelihoodOfTravel,
+  plainBar,
   sureEnough,
   type FollowedDisc,
 } from '../../../shared-lib/trace/choose-trace.ts';
@@ -116,25 +117,28 @@ describe('assembleTrace', () => {
   });
 });
 
+/** A disc that goes down and up twice, or would, by its rim in pixels and how much of it shows. */
+const discThat = (aPx: number, travelPx: number, rimShare: number, atPx = 0): FollowedDisc => ({
+  rim: { ...rim, aPx, bPx: aPx },
+  measurements: Array.from({ length: 60 }, (_, k) => ({
+    tS: k / 30,
+    xPx: atPx,
+    yPx: (travelPx / 2) * (1 - Math.cos(k / 9.5)),
+    varXPx2: 1,
+    varYPx2: 1,
+    covXYPx2: 0,
+    confidence: rimShare,
+    radiusPx: aPx,
+    rim: null,
+    rimShare,
+    tall: 0,
+    skew: 0,
+    turnRad: 0,
+  })),
+});
+
 describe('chooseDisc', () => {
-  const disc = (aPx: number, travelPx: number, rimShare: number, atPx = 0): FollowedDisc => ({
-    rim: { ...rim, aPx, bPx: aPx },
-    measurements: Array.from({ length: 60 }, (_, k) => ({
-      tS: k / 30,
-      xPx: atPx,
-      yPx: (travelPx / 2) * (1 - Math.cos(k / 9.5)),
-      varXPx2: 1,
-      varYPx2: 1,
-      covXYPx2: 0,
-      confidence: rimShare,
-      radiusPx: aPx,
-      rim: null,
-      rimShare,
-      tall: 0,
-      skew: 0,
-      turnRad: 0,
-    })),
-  });
+  const disc = discThat;
 
   it('takes the near end’s disc, not the far end’s, nor a larger one that stands on a rack', () => {
     const near = disc(80, 120, 0.9);
@@ -157,9 +161,9 @@ describe('chooseDisc', () => {
   });
 
   it('does not take an outline that is much flatter for the rim of a disc that it moves with', () => {
-    const ring = disc(118, 120, 0.98);
-    const rim = disc(170, 120, 0.8);
-    const lifter = disc(266, 120, 0.8);
+    const ring = disc(118, 200, 0.98);
+    const rim = disc(170, 200, 0.8);
+    const lifter = disc(266, 200, 0.8);
     lifter.rim.bPx = 0.75 * lifter.rim.aPx;
     expect(chooseDisc([ring, rim, lifter])?.disc).toBe(rim);
   });
@@ -175,6 +179,17 @@ describe('chooseDisc', () => {
   it('takes the near end’s disc however much plainer the far end’s is: they move in step', () => {
     const near = disc(96, 130, 0.55);
     expect(chooseDisc([disc(67, 90, 0.8, 170), near])?.disc).toBe(near);
+  });
+
+  it('takes the near end’s disc far off square, too, where the far end’s is half hidden and looks the rounder', () => {
+    const [near, far] = [disc(107, 150, 0.81), disc(75, 110, 0.62, 269)];
+    near.rim.bPx = 87;
+    far.rim.bPx = 71;
+    expect(chooseDisc([near, far])?.disc).toBe(near);
+    // One that shows less of its rim is an outline of this and that.
+    const lessPlain = disc(107, 150, 0.6);
+    lessPlain.rim.bPx = 87;
+    expect(chooseDisc([lessPlain, far])?.disc).toBe(far);
   });
 
   it('leaves a fainter, larger disc that moves to a time of its own', () => {
@@ -213,6 +228,22 @@ describe('chooseDisc', () => {
   it('takes nothing where nothing travels', () => {
     expect(chooseDisc([disc(80, 10, 1)])).toBeNull();
     expect(chooseDisc([])).toBeNull();
+  });
+});
+
+describe('plainBar', () => {
+  it('is the disc that would be chosen once it has travelled and shown its rim, and none where that is chosen for its size alone', () => {
+    const bar = discThat(148, 200, 0.83);
+    expect(plainBar([bar, discThat(39, 200, 0.9)])).toBe(bar);
+    // An outline in step with it that shows half as much of a rim as it does would be chosen; the bar is not given up for it yet.
+    const outline = discThat(164, 200, 0.5);
+    expect(chooseDisc([bar, outline])?.disc).toBe(outline);
+    expect(plainBar([bar, outline])).toBeNull();
+  });
+
+  it('is none while nothing has travelled as far as bars do, nor where a hub has travelled farther', () => {
+    expect(plainBar([discThat(148, 150, 0.83)])).toBeNull();
+    expect(plainBar([discThat(30, 200, 0.95)])).toBeNull();
   });
 });
 
