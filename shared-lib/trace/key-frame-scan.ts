@@ -11,8 +11,11 @@ export interface ScannedStretch {
  * from rest to rest is as short (common practice: a fast bench press takes 1.2 s).
  */
 const longestGapS = 1.05;
-/** What is followed before and after each change: as much as a rep's window may hold of its set-up and hold. */
-const leadS = 6;
+/**
+ * What is followed before and after each change: together with the shortest that is left out no less than the 6 s that a rep's window may
+ * hold of its set-up, so that nothing within it is left out between what moved before and the start.
+ */
+const leadS = 3;
 const tailS = 3;
 /** Key frames nearer together than this are passed over. */
 const leastGapS = 0.4;

@@ -9,15 +9,23 @@ const second = range(40);
 const still = (changed: readonly number[]) => second.map((i) => i > 0 && !changed.includes(i));
 
 describe('leftOutOf', () => {
-  it('leaves out what is farther than 6 s before a change and 3 s after it', () => {
+  it('leaves out what is farther than 3 s before a change and 3 s after it', () => {
     expect(leftOutOf(second, still([20, 21, 22]), 40)).toEqual([
-      { fromS: 0, toS: 13 },
+      { fromS: 0, toS: 16 },
       { fromS: 25, toS: Infinity },
     ]);
   });
 
   it('follows two reps far apart, and leaves out what lies between', () => {
-    expect(leftOutOf(second, still([3, 4, 5, 34, 35, 36]), 40)).toEqual([{ fromS: 8, toS: 27 }]);
+    expect(leftOutOf(second, still([3, 4, 5, 34, 35, 36]), 40)).toEqual([{ fromS: 8, toS: 30 }]);
+  });
+
+  it('leaves nothing out that a rep’s window may hold between an unrack and the start', () => {
+    // Motion until 12 s and from 18 s on.
+    expect(leftOutOf(second, still([10, 11, 12, 19, 20, 21]), 40)).toEqual([
+      { fromS: 0, toS: 6 },
+      { fromS: 24, toS: Infinity },
+    ]);
   });
 
   it('follows whatever lies between key frames two seconds apart: a whole rep may', () => {
@@ -35,7 +43,7 @@ describe('leftOutOf', () => {
         40,
       ),
     ).toEqual([
-      { fromS: 0, toS: 13 },
+      { fromS: 0, toS: 16 },
       { fromS: 26, toS: Infinity },
     ]);
   });
@@ -44,7 +52,7 @@ describe('leftOutOf', () => {
     expect(leftOutOf([0], [false], 40)).toEqual([]);
     expect(leftOutOf([], [], 40)).toEqual([]);
     expect(leftOutOf(second, still(second), 40)).toEqual([]);
-    expect(leftOutOf(second, still([6, 11, 16, 21, 26, 31]), 40)).toEqual([]);
+    expect(leftOutOf(second, still([4, 9, 14, 19, 24, 29, 34]), 40)).toEqual([]);
     expect(leftOutOf(second, still([]), 40), 'nothing moves at all').toEqual([]);
   });
 });
@@ -75,8 +83,8 @@ function isToldApart(change: Parameters<typeof picture>[1], usual: typeof change
   const scan = new KeyFrameScan();
   for (const t of range(30)) scan.look(picture(t, t < 15 ? usual : { ...usual, ...change }), t);
   const [first] = scan.leftOut(30);
-  // A change at 15 s: what lies 6 s before it is left out and no more.
-  return first !== undefined && first.toS === 8;
+  // A change at 15 s: what lies 3 s before it is left out and no more.
+  return first !== undefined && first.toS === 11;
 }
 
 describe('KeyFrameScan', () => {
