@@ -145,10 +145,12 @@ function spotter(spec: SpotterSpec, layout: Layout): Crosser {
 }
 
 /** What somebody carries, metres from his middle forward and from his hands down and up. */
-const carried = {
+export const carried = {
   box: { fromM: 0.1, toM: 0.62, belowM: 0.14, aboveM: 0.42, colour: '#a9865c' },
   mat: { fromM: -0.55, toM: 0.75, belowM: 0.7, aboveM: 0.75, colour: '#3a4a63' },
 } as const;
+/** From its middle toward the camera and away from it, metres. */
+export const carriedHalfDepthM = 0.3;
 
 function walker(spec: WalkerSpec, layout: Layout): Crosser {
   const { xM, atS, zM, speedMps, look, carries } = spec;
@@ -160,7 +162,7 @@ function walker(spec: WalkerSpec, layout: Layout): Crosser {
     return (p: Vec3): Vec3 => inScene(layout, x + way * p[0], p[1], zM + p[2]);
   };
   return {
-    z: zM + 0.3,
+    z: zM + carriedHalfDepthM,
     draw(pen, tS) {
       const place = placeAt(tS);
       const pose = walkPose(look, walkedM(tS), Math.abs(speedMps), carries ? 'carry' : 'swing');
@@ -173,7 +175,11 @@ function walker(spec: WalkerSpec, layout: Layout): Crosser {
       const y = pose.near.hand[1];
       box(
         pen,
-        { x: [Math.min(ax, bx), Math.max(ax, bx)], y: [y - belowM, y + aboveM], z: [zM - 0.3, zM + 0.3] },
+        {
+          x: [Math.min(ax, bx), Math.max(ax, bx)],
+          y: [y - belowM, y + aboveM],
+          z: [zM - carriedHalfDepthM, zM + carriedHalfDepthM],
+        },
         colour,
       );
     },

@@ -1,7 +1,11 @@
+import { carried, carriedHalfDepthM } from '../paint/crossers.ts';
 import type { BreakPlan, RepPlan } from '../scene/spec.ts';
 import { capturedFps, over, overReps, type Condition, type OrdinaryScene } from './conditions.ts';
 import { withExtras } from './cover-conditions.ts';
 import { drawLook, momentOf, sightAt } from './sight.ts';
+
+/** Of the largest discs, metres. */
+const discM = 0.45;
 
 /** Films with many pictures a second cost too much for a longer lift. */
 const isShort = (s: OrdinaryScene): boolean => s.reps.length === 1 && capturedFps(s.film) <= 60;
@@ -91,17 +95,22 @@ export const liftConditions: readonly Condition[] = [
     group: 'cover',
     weight: 1,
     fits: (s) => s.camera.distanceM * Math.cos(s.camera.offSquareRad) > 2.3,
-    // A mat 1.3 m wide hides the whole disc for 0.3 to 0.7 s when it goes by at these speeds, half-way to the camera.
+    // As fast as it takes to hide the whole disc for 0.4 to 0.7 s: by the front of what goes by, and by as much of its side as shows.
     apply(r, s) {
       const look = drawLook(r);
       const stage = r.pick(['descent', 'drive'] as const);
       const share = r.uniform(0.1, 0.9);
-      const speedMps = r.pick([-1, 1] as const) * r.uniform(1.4, 2.2);
+      const way = r.pick([-1, 1] as const);
+      const hiddenS = r.uniform(0.4, 0.7);
       const nearness = r.uniform(0.25, 0.35);
       return withExtras(s, (spec) => {
         const atS = momentOf(spec, stage, share);
         const zM = Math.max(0.75, nearness * spec.camera.zM);
         const { xM } = sightAt(spec, atS, zM);
+        const { fromM, toM } = carried.mat;
+        const frontShare = 1 - (zM + carriedHalfDepthM) / spec.camera.zM;
+        const sideM = (2 * carriedHalfDepthM * Math.abs(spec.camera.xM)) / spec.camera.zM;
+        const speedMps = (way * (toM - fromM + sideM - frontShare * discM)) / hiddenS;
         return [{ kind: 'walker', xM, atS, zM, speedMps, carries: 'mat', look }];
       });
     },
