@@ -100,6 +100,8 @@ export interface DecodeRequest extends Stretch {
   keyFramesOnly?: boolean | undefined;
   /** Of the decoder; as many as it likes where absent. */
   threads?: number | undefined;
+  /** One sigma of a Gaussian that the pictures that come out are blurred with, pixels; none where absent or 0. */
+  softeningPx?: number | undefined;
 }
 
 /**
@@ -110,7 +112,7 @@ export interface DecodeRequest extends Stretch {
  * the scaler full range without dither keeps it from stretching too, and makes 10 bits into 8 by dropping two.
  */
 export function decodeArguments(file: string, request: DecodeRequest): string[] {
-  const { widthPx, heightPx, bitDepth, keyFramesOnly, threads } = request;
+  const { widthPx, heightPx, bitDepth, keyFramesOnly, threads, softeningPx } = request;
   const filters = [
     ...trimFilter(request),
     ...(keyFramesOnly ? ['select=key'] : []),
@@ -119,6 +121,7 @@ export function decodeArguments(file: string, request: DecodeRequest): string[] 
     'extractplanes=y',
     `scale=${widthPx}:${heightPx}:flags=area:in_range=full:out_range=full:sws_dither=none`,
     'format=gray',
+    ...(softeningPx ? [`gblur=sigma=${softeningPx.toFixed(3)}`] : []),
   ];
   return [
     ...['-hide_banner', '-nostdin', '-nostats', '-loglevel', 'repeat+info', '-copyts'],

@@ -30,6 +30,8 @@ export interface DecodeOptions extends Stretch {
   maxSidePx?: number | undefined;
   /** Of the decoder; as many as it likes where absent. */
   threads?: number | undefined;
+  /** One sigma of a Gaussian that the pictures are blurred with, pixels; none where absent or 0. */
+  softeningPx?: number | undefined;
   /** Only frames that decode by themselves: a seventh of the time, for a first look. */
   keyFramesOnly?: boolean | undefined;
   /** `ringSize` buffers of the picture's bytes or more to decode into; only one pass at a time may use them. */
@@ -55,10 +57,10 @@ export async function* decodeFrames(
   file: string,
   options: DecodeOptions,
 ): AsyncGenerator<DecodedFrame, void, undefined> {
-  const { ffmpeg, signal, bitDepth, keyFramesOnly, threads, fromS, toS, seekS } = options;
+  const { ffmpeg, signal, bitDepth, keyFramesOnly, threads, softeningPx, fromS, toS, seekS } = options;
   const { widthPx, heightPx } = fittedSize(options.width, options.height, options.maxSidePx);
   const args = decodeArguments(file, {
-    ...{ widthPx, heightPx, bitDepth, keyFramesOnly, threads },
+    ...{ widthPx, heightPx, bitDepth, keyFramesOnly, threads, softeningPx },
     ...{ fromS, toS, seekS },
   });
 

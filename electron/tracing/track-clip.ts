@@ -1,4 +1,5 @@
 import { availableParallelism } from 'node:os';
+import { median } from 'd3-array';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import { fewestViews, fitCameraPose } from '../../shared-lib/camera/camera-pose.ts';
 import { lensBow, unbent } from '../../shared-lib/camera/lens-bow.ts';
@@ -10,6 +11,7 @@ import type { TracedPoints } from '../../shared-lib/contract/desk.ts';
 import type { CameraPose, Rim, Trace } from '../../shared-lib/contract/trace.ts';
 import { seededRandom } from '../../shared-lib/motion/random.ts';
 import type { Box } from '../../shared-lib/picture/corners.ts';
+import { grainOf, softeningPx } from '../../shared-lib/picture/grain.ts';
 import { assembleTrace } from '../../shared-lib/trace/assemble-trace.ts';
 import { settleCameraMotion } from '../../shared-lib/trace/camera-motion-settle.ts';
 import { nearDisc } from '../../shared-lib/trace/near-disc.ts';
@@ -148,7 +150,7 @@ async function trackWith(
   options: TrackOptions,
 ): Promise<TrackedClip> {
   const { media, file } = request;
-  const decoding = {
+  const asStored = {
     ffmpeg: request.ffmpeg,
     width: media.widthPx,
     height: media.heightPx,
@@ -158,9 +160,10 @@ async function trackWith(
     signal: options.signal,
   };
   const assistant = new Assistant(options.signal, request.clips);
-  const { seeds, leftOut, keyTimesS } = request.seed
-    ? { seeds: [await seedAt(file, decoding, request.seed)], leftOut: [], keyTimesS: [] }
-    : await searchKeyFrames(file, decoding, media, assistant, options);
+  const { seeds, leftOut, keyTimesS, grain } = request.seed
+    ? { ...(await seedAt(file, asStored, request.seed)), leftOut: [], keyTimesS: [] }
+    : await searchKeyFrames(file, asStored, media, assistant, options);
+  const decoding = { ...asStored, softeningPx: softeningPx(grain, asStored) };
   const schedule = request.whole
     ? null
     : await scheduleWithout(leftOut, file, request.ffmpeg, media, options.signal);
@@ -287,9 +290,10 @@ async function searchKeyFrames(
   media: MediaInfo,
   assistant: Assistant,
   options: TrackOptions,
-): Promise<{ seeds: Seed[]; leftOut: ScannedStretch[]; keyTimesS: number[] }> {
+): Promise<{ seeds: Seed[]; leftOut: ScannedStretch[]; keyTimesS: number[]; grain: number }> {
   const scan = new KeyFrameScan();
   const keyTimesS: number[] = [];
+  const grains: number[] = [];
   const found: (readonly Seed[] | Promise<readonly Seed[]>)[] = [];
   const everyS = Math.max(searchEveryS, media.durationS / mostSearched);
   let nextS = -Infinity;
@@ -298,22 +302,32 @@ async function searchKeyFrames(
     keyTimesS.push(ptsS);
     if (ptsS < nextS) continue;
     nextS = ptsS + everyS;
+    grains.push(grainOf(image));
     found.push(assistant.isFree ? assistant.search({ image, ptsS }) : seedsIn(image, ptsS));
     options.onProgress?.(shares.look * Math.min(1, ptsS / media.durationS));
   }
   const collector = new SeedCollector();
   for (const seeds of found) collector.add(await seeds);
-  return { seeds: collector.strongest(mostFollowed), leftOut: scan.leftOut(media.durationS), keyTimesS };
+  return {
+    seeds: collector.strongest(mostFollowed),
+    leftOut: scan.leftOut(media.durationS),
+    keyTimesS,
+    grain: median(grains) ?? 0,
+  };
 }
 
-async function seedAt(file: string, decoding: DecodeOptions, seed: UserSeed): Promise<Seed> {
+async function seedAt(
+  file: string,
+  decoding: DecodeOptions,
+  seed: UserSeed,
+): Promise<{ seeds: Seed[]; grain: number }> {
   const stretch = { fromS: Math.max(0, seed.ptsS - 0.3), toS: seed.ptsS + 0.3 };
-  let nearest: { ptsS: number; rim: Rim | null; away: number } | null = null;
+  let nearest: { ptsS: number; rim: Rim | null; away: number; grain: number } | null = null;
   for await (const { ptsS, image } of decodeFrames(file, { ...decoding, ...stretch })) {
     const away = Math.abs(ptsS - seed.ptsS);
     if (nearest && away >= nearest.away) break;
     if (away < 0.021 || ptsS >= seed.ptsS) {
-      nearest = { ptsS, away, rim: discAt(image, seed.xPx, seed.yPx) };
+      nearest = { ptsS, away, rim: discAt(image, seed.xPx, seed.yPx), grain: grainOf(image) };
       if (ptsS >= seed.ptsS) break;
     }
   }
@@ -324,7 +338,7 @@ async function seedAt(file: string, decoding: DecodeOptions, seed: UserSeed): Pr
       'Point at the centre of the near disc, in a picture that shows it whole and sharp.',
     );
   }
-  return { ptsS: nearest.ptsS, rim: nearest.rim, strength: 1 };
+  return { seeds: [{ ptsS: nearest.ptsS, rim: nearest.rim, strength: 1 }], grain: nearest.grain };
 }
 
 async function followForward(

@@ -1,5 +1,6 @@
 import type { Rim } from '../contract/trace.ts';
 import { edgeVotes, type EdgeVotes } from './edge-votes.ts';
+import { grainOf } from './grain.ts';
 import { fromReduced, reduceBy, toReduced, type GreyImage } from './grey-image.ts';
 import { beyondChance, outermostRim, refineRim, type DiscCandidate } from './rim-search.ts';
 
@@ -71,30 +72,14 @@ function enlarged(candidate: DiscCandidate, factor: number): DiscCandidate {
 const usualGrain = 2;
 /** Discs keep so many pixels that their rims can still be placed: a picture is not reduced below this, its longer side. */
 const leastFinePx = 640;
-/** Every so many pixels each way tell the grain. */
-const grainEvery = 7;
 
 /**
  * By how much a grainy picture is reduced before rims are looked for in it: grain makes edges everywhere, and the mean of a block is
  * less grainy by the block's side.
  */
-function grainFactor({ width, height, data }: GreyImage): number {
-  const counts = new Uint32Array(1021);
-  let all = 0;
-  for (let y = 0; y < height; y += grainEvery) {
-    for (let x = 1; x < width - 1; x += grainEvery) {
-      const at = y * width + x;
-      counts[Math.abs(2 * data[at] - data[at - 1] - data[at + 1])]++;
-      all++;
-    }
-  }
-  let below = 0;
-  let middle = 0;
-  while (below + counts[middle] < all / 2) below += counts[middle++];
-  // A second difference has the variance of six pixels; one sigma is 1.4826 times the median of what is off (from memory).
-  const sigma = (1.4826 * middle) / Math.sqrt(6);
-  const most = Math.floor(Math.max(width, height) / leastFinePx);
-  return Math.max(1, Math.min(most, Math.round(sigma / usualGrain)));
+function grainFactor(image: GreyImage): number {
+  const most = Math.floor(Math.max(image.width, image.height) / leastFinePx);
+  return Math.max(1, Math.min(most, Math.round(grainOf(image) / usualGrain)));
 }
 
 const searchFactor = (image: GreyImage): number =>

@@ -47,6 +47,11 @@ describe('arguments', () => {
     ]);
   });
 
+  it('of pictures that are softened once they have their size', () => {
+    const args = decodeArguments('/a.mp4', { widthPx: 64, heightPx: 48, bitDepth: 8, softeningPx: 1.75 });
+    expect(args[args.indexOf('-vf') + 1]).toMatch(/dither=none,format=gray,gblur=sigma=1\.750$/);
+  });
+
   it('of the key frames in a stretch', () => {
     const request = { widthPx: 64, heightPx: 48, bitDepth: 8, keyFramesOnly: true, fromS: 12.5, toS: 14 };
     const args = decodeArguments('/a.mp4', request);
