@@ -23,7 +23,7 @@ const mostCentres = 16;
  * Rims in one picture, strongest first. Edge pixels of a reduced picture vote for centres along their
  * gradient (a Hough transform over centres, Duda & Hart 1972, with gradient directions, Kimme et al. 1975);
  * at the best centres the radii with the most agreeing edges are taken, then refined to sub-pixel precision
- * on the full picture and kept where a full ellipse can be fitted.
+ * on the full picture, or one that is reduced less where it is grainy, and kept where a full ellipse can be fitted.
  */
 export function findDiscCandidates(image: GreyImage, search: DiscSearch = usualSearch): DiscCandidate[] {
   const factor = searchFactor(image);
