@@ -47,6 +47,7 @@ export async function followAgain(request: FollowAgainRequest, options: TrackOpt
     width: media.widthPx,
     height: media.heightPx,
     bitDepth: media.bitDepth,
+    softeningPx: trace.softeningPx,
     signal: options.signal,
   };
   const again: FollowedAgain[] = [];

@@ -181,6 +181,7 @@ async function trackWith(
     return {
       ...assembleTrace(places, found, settled),
       backgroundShare: settled.seenShare,
+      ...(decoding.softeningPx > 0 ? { softeningPx: decoding.softeningPx } : {}),
       ...(readOut ? { readOut } : {}),
       uprights: lens ? edges.map((edge) => unbent(edge, lens, media)) : edges,
       ...(lens ? { lens } : {}),

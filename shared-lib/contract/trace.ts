@@ -78,6 +78,8 @@ export interface Trace {
   readOut?: ReadOut;
   /** How long the shutter was open; missing where the bar is too slow in the picture to tell. */
   shutter?: Shutter;
+  /** One sigma of the Gaussian that grainy pictures were softened with before anything was measured in them, pixels; missing where they were not. */
+  softeningPx?: number;
   /** How the lens bends straight lines, where the uprights bow enough to say. */
   lens?: LensBow;
 }

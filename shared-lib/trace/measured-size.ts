@@ -39,6 +39,7 @@ export function traceInClip(trace: Trace, factor: number): Trace {
     })),
     rim: { ...at(rim), aPx: factor * rim.aPx, bPx: factor * rim.bPx },
     rimSigma: { aPx: factor * rimSigma.aPx, bPx: factor * rimSigma.bPx },
+    ...(trace.softeningPx ? { softeningPx: factor * trace.softeningPx } : {}),
     ...(pose
       ? {
           pose: {

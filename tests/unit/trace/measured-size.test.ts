@@ -42,6 +42,7 @@ describe('a trace measured in smaller pictures', () => {
     samples: [sample, lost],
     rim: { xPx: 100, yPx: 40, aPx: 61, bPx: 59, thetaRad: 0.3 },
     rimSigma: { aPx: 0.1, bPx: 0.2 },
+    softeningPx: 0.8,
     uprights: [
       { xPx: 3, yPx: 4, lengthPx: 80, leanRad: 0.01, leanSigmaRad: 0.002, bowPx: 1, bowSigmaPx: 0.1 },
     ],
@@ -57,6 +58,7 @@ describe('a trace measured in smaller pictures', () => {
     expect(large.samples[1]).toMatchObject({ xPx: NaN, rimRadiusPx: NaN, state: 'lost' });
     expect(large.rim).toEqual({ xPx: 200.5, yPx: 80.5, aPx: 122, bPx: 118, thetaRad: 0.3 });
     expect(large.rimSigma).toEqual({ aPx: 0.2, bPx: 0.4 });
+    expect(large.softeningPx).toBe(1.6);
     expect(large.uprights).toEqual([
       { xPx: 6.5, yPx: 8.5, lengthPx: 160, leanRad: 0.01, leanSigmaRad: 0.002, bowPx: 2, bowSigmaPx: 0.2 },
     ]);
