@@ -22,7 +22,8 @@ const mostCross = 0.4;
 /** An edge may move by this many pixels from row to row, and be missing in so many rows. */
 const mostShift = 1.2;
 const mostGap = 3;
-const leastLengthShare = 0.07;
+/** Of the picture's height: joints of a wall's bricks are as short, and many (set by judgement). */
+const leastLengthShare = 0.04;
 const mostScatterPx = 0.6;
 
 interface Chain {

@@ -56,6 +56,28 @@ function edgesOf(images: readonly GreyImage[]): UprightEdge[] {
   return collector.uprights(images.map(() => stillCamera));
 }
 
+/** A wall whose only upright edges are the joints between its bricks, 24 px high and so much apart, turned about the picture's middle. */
+function bricks(rollDeg: number): GreyImage {
+  const random = seededRandom(9);
+  const { widthPx: width, heightPx: height } = picture;
+  const [s, c] = [Math.sin(rollDeg * rad), Math.cos(rollDeg * rad)];
+  const covered = (place: number, every: number): number => {
+    const within = ((place % every) + every) % every;
+    return Math.max(0, 1 - Math.abs(within - every / 2) / 1.5);
+  };
+  const data = new Uint8Array(width * height);
+  for (let y = 0; y < height; y++) {
+    for (let x = 0; x < width; x++) {
+      const [dx, dy] = [x - lens.cxPx, y - lens.cyPx];
+      const [along, down] = [c * dx + s * dy, c * dy - s * dx];
+      const course = Math.floor(down / 24);
+      const joint = Math.max(covered(down + 12, 24), covered(along + (course % 2) * 32, 64));
+      data[y * width + x] = Math.round(120 - 40 * joint + 2 * random.normal());
+    }
+  }
+  return { width, height, data };
+}
+
 describe('findUprightSegments', () => {
   it('finds both edges of every bar, their lean and that they do not bow', () => {
     const segments = findUprightSegments(room(2, 0, 2, bars)).filter((s) => s.bottomPx - s.topPx > 400);
@@ -64,6 +86,14 @@ describe('findUprightSegments', () => {
       expect(Math.abs(Math.atan(-s.slope) / rad - 2)).toBeLessThan(0.05);
       expect(Math.abs(s.bowPx)).toBeLessThan(Math.max(0.15, 3 * s.bowSigmaPx));
     }
+  });
+
+  it('finds joints of bricks, which are short, and by all of them which way is up', () => {
+    const edges = edgesOf([bricks(-1.4)]);
+    expect(edges.length).toBeGreaterThan(20);
+    const up = proposeUp(edges, picture, null)!;
+    expect(Math.abs(up.rollRad / rad + 1.4)).toBeLessThan(0.15);
+    expect(up.rollSigmaRad / rad).toBeLessThan(0.4);
   });
 
   it('measures how far a bent edge bows', () => {
