@@ -12,7 +12,7 @@ import { scoreReps, type RepsScore } from './score-reps.ts';
 
 /** How far the measuring of one clip is from its truth. Figures are NaN, or lists empty, where there is nothing to compare. */
 export interface ClipScore extends TraceScore, PathScore, RepsScore, CheckScore {
-  /** Size of a pixel at the disc against the true one, percent. */
+  /** Lengths on the bar's path against true ones, percent. */
   scalePct: number;
   /** A person is asked whether the right disc is followed. */
   asked: boolean;
@@ -26,13 +26,13 @@ export async function scoreClip(file: string, truth: Truth): Promise<ClipScore> 
   const job = { signal: new AbortController().signal, onProgress: () => undefined };
   const followed = await followClip({ file, options }, findTools(), job, trackClip);
   const clip = repsOfClip(followed, truth.lift);
-  const scale = followed.calibration.metresPerPx / truth.disc.metres_per_px;
+  const path = scorePath(clip, truth);
   return {
     ...scoreTrace(followed.trace, truth),
-    ...scorePath(clip, truth),
-    scalePct: 100 * (scale - 1),
+    ...path,
+    scalePct: 100 * (path.sizeRatio - 1),
     asked: discQuestion(clip.clipFile) !== null,
-    ...scoreReps(clip, followed.plane, truth, scale),
+    ...scoreReps(clip, followed.plane, truth, path.sizeRatio),
     bound: scoreBound(clip, truth),
     ...scoreCheck(clip.clipFile, truth),
   };

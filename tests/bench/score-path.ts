@@ -75,6 +75,8 @@ export interface PathScore {
    * ruler's and the plumb line's.
    */
   shapeMm: number;
+  /** Lengths on the measured path over true ones, by the same fit. */
+  sizeRatio: number;
 }
 
 /** The smoothed path in the bar plane against the bar's true path. */
@@ -104,7 +106,7 @@ export function scorePath({ followed, smoothed, reps, measured }: RepsOfClip, tr
     p95Mm: distances[Math.ceil(0.95 * distances.length) - 1],
     worstMm: distances[distances.length - 1],
     fromStartMm: firstFound ? rms(from(1000 * frame.originXM, 1000 * frame.originYM)) : NaN,
-    shapeMm: leftBySimilarity(both),
+    ...fitOfSimilarity(both),
   };
 }
 
@@ -113,8 +115,10 @@ interface Point {
   y: number;
 }
 
-/** Root of the mean square that the best shift, turn and growth of the measured points leaves. */
-function leftBySimilarity(both: readonly { got: Point; real: Point }[]): number {
+/** The best shift, turn and growth of the measured points: root of the mean square that is left, and how large the points were before. */
+function fitOfSimilarity(
+  both: readonly { got: Point; real: Point }[],
+): Pick<PathScore, 'shapeMm' | 'sizeRatio'> {
   const centre = (of: (b: (typeof both)[number]) => Point): Point => ({
     x: mean(both, (b) => of(b).x) ?? NaN,
     y: mean(both, (b) => of(b).y) ?? NaN,
@@ -128,5 +132,9 @@ function leftBySimilarity(both: readonly { got: Point; real: Point }[]): number 
     across += gx * ry - gy * rx;
     square += rx * rx + ry * ry;
   }
-  return Math.sqrt(Math.max(0, square - (along * along + across * across) / size) / both.length);
+  const shared = along * along + across * across;
+  return {
+    shapeMm: Math.sqrt(Math.max(0, square - shared / size) / both.length),
+    sizeRatio: size / Math.sqrt(shared),
+  };
 }

@@ -33,7 +33,7 @@ export interface RepsScore {
 
 /**
  * @param plane the trace, whose hidden stretches carry no measure
- * @param scale measured over true size of a pixel at the disc
+ * @param scale measured over true lengths
  */
 export function scoreReps(
   { smoothed, reps }: Pick<RepsOfClip, 'smoothed' | 'reps'>,
