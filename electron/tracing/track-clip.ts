@@ -363,7 +363,7 @@ async function followForward(
   const background = new CameraMotionEstimator(() => random.uniform(), usualFocalPx(media));
   const camera = new RestingCamera(background, media);
   const lookedS = schedule ? lookedAt(schedule) : media.durationS;
-  const uprights = new UprightCollector(lookedS);
+  const uprights = new UprightCollector(lookedS, decoding.softeningPx);
   const times: number[] = [];
   const passOver = (until: number): void => {
     const missed = schedule?.ptsS.slice(times.length, until) ?? [];

@@ -16,8 +16,10 @@ export interface UprightSegment {
 
 /** Pictures are reduced to about this length. */
 const workingLength = 1400;
-/** Least horizontal step, grey levels across two pixels, and the most that it may run across, as a ratio. */
+/** Least horizontal step, grey levels across two pixels of a picture that was not softened, and the most that it may run across, as a ratio. */
 const leastStep = 10;
+/** A lens and a code soften edges by so much anyhow, one sigma in pixels (measured on rendered clips); two pixels hold 0.79 of a step then. */
+const usualSoftnessPx = 0.8;
 const mostCross = 0.4;
 /** An edge may move by this many pixels from row to row, and be missing in so many rows. */
 const mostShift = 1.2;
@@ -32,23 +34,32 @@ interface Chain {
   sign: number;
 }
 
-/** Straight edges within some 20 degrees of upright, by linking points of steepest horizontal change from row to row. */
-export function findUprightSegments(image: GreyImage): UprightSegment[] {
+/**
+ * Straight edges within some 20 degrees of upright, by linking points of steepest horizontal change from row to row.
+ * @param softeningPx what the picture was softened by: two pixels hold less of a step then
+ */
+export function findUprightSegments(image: GreyImage, softeningPx = 0): UprightSegment[] {
   const factor = Math.max(1, Math.round(Math.max(image.width, image.height) / workingLength));
   const small = reduceBy(image, factor);
   const least = leastLengthShare * small.height;
-  return linkRows(small)
+  return linkRows(small, leastStep * stepLeft(softeningPx / factor))
     .flatMap((chain) => straightParts(chain, least))
     .map((part) => scaled(part, factor));
 }
 
-function linkRows(image: GreyImage): Chain[] {
+/**
+ * What is left across two pixels of a step that was softened, as a share of what they hold of it otherwise: about as the slopes of the two
+ * blurred steps in their middles, which go with one over their sigmas.
+ */
+const stepLeft = (softeningPx: number): number => usualSoftnessPx / Math.hypot(usualSoftnessPx, softeningPx);
+
+function linkRows(image: GreyImage, least: number): Chain[] {
   const { width, height } = image;
   const done: Chain[] = [];
   let open: Chain[] = [];
   const column = new Int32Array(width);
   for (let y = 1; y < height - 1; y++) {
-    const points = pointsOfRow(image, y, column);
+    const points = pointsOfRow(image, y, least, column);
     const taken = new Uint8Array(points.length);
     open = open.filter((chain) => {
       const lastX = chain.x[chain.x.length - 1];
@@ -90,7 +101,7 @@ interface EdgePoint {
 }
 
 /** Points of a row at which the horizontal step is greatest, to parts of a pixel, from left to right; `column` is work space. */
-function pointsOfRow({ width, data }: GreyImage, y: number, column: Int32Array): EdgePoint[] {
+function pointsOfRow({ width, data }: GreyImage, y: number, least: number, column: Int32Array): EdgePoint[] {
   const points: EdgePoint[] = [];
   // Sobel's weights down the columns.
   for (let x = 0, at = y * width; x < width; x++, at++)
@@ -100,7 +111,7 @@ function pointsOfRow({ width, data }: GreyImage, y: number, column: Int32Array):
   for (let x = 2; x < width - 2; x++) {
     const after = column[x + 2] - column[x];
     const size = Math.abs(here);
-    if (size >= 4 * leastStep && size > Math.abs(before) && size >= Math.abs(after)) {
+    if (size >= 4 * least && size > Math.abs(before) && size >= Math.abs(after)) {
       const at = y * width + x;
       const down = data[at + width - 1] + 2 * data[at + width] + data[at + width + 1];
       const up = data[at - width - 1] + 2 * data[at - width] + data[at - width + 1];

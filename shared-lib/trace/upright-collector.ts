@@ -16,12 +16,18 @@ export class UprightCollector {
   readonly #found: { frame: number; segments: UprightSegment[] }[] = [];
   #nextS = 0;
 
-  constructor(private readonly durationS: number) {}
+  /** @param softeningPx what the pictures were softened by */
+  constructor(
+    private readonly durationS: number,
+    private readonly softeningPx = 0,
+  ) {}
 
   look(image: GreyImage, ptsS: number, frame: number, moving: readonly Box[]): void {
     if (ptsS < this.#nextS || this.#found.length >= mostPictures) return;
     this.#nextS = ptsS + this.durationS / mostPictures;
-    const segments = findUprightSegments(image).filter((s) => !touchesBox(moving, s.xPx, s.yPx, 0));
+    const segments = findUprightSegments(image, this.softeningPx).filter(
+      (s) => !touchesBox(moving, s.xPx, s.yPx, 0),
+    );
     this.#found.push({ frame, segments });
   }
 

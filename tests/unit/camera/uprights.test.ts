@@ -96,6 +96,27 @@ describe('findUprightSegments', () => {
     expect(up.rollSigmaRad / rad).toBeLessThan(0.4);
   });
 
+  it('finds edges of a picture that was softened, which hold less of their step, where told by how much', () => {
+    const faint = room(2, 0, 0, bars);
+    const { width, height } = faint;
+    const softPx = 1.75;
+    const taps = Array.from({ length: 13 }, (_, i) => Math.exp(-0.5 * ((i - 6) / softPx) ** 2));
+    const sum = taps.reduce((a, b) => a + b);
+    const data = faint.data.map((_, at) => {
+      const x = at % width;
+      const blurred = taps.reduce(
+        (s, tap, i) => s + tap * faint.data[at - x + Math.min(width - 1, Math.max(0, x + i - 6))],
+        0,
+      );
+      return Math.round(100 + 0.18 * (blurred / sum - 90));
+    });
+    const long = (softeningPx: number) =>
+      findUprightSegments({ width, height, data }, softeningPx).filter((q) => q.bottomPx - q.topPx > 400);
+    expect(long(0)).toHaveLength(0);
+    expect(long(softPx)).toHaveLength(2 * bars.length);
+    for (const q of long(softPx)) expect(Math.abs(Math.atan(-q.slope) / rad - 2)).toBeLessThan(0.1);
+  });
+
   it('measures how far a bent edge bows', () => {
     for (const s of findUprightSegments(room(0, 0, 2, bars, 1)).filter((q) => q.bottomPx - q.topPx > 400))
       expect(Math.abs(s.bowPx - 1)).toBeLessThan(0.15);
