@@ -18,7 +18,7 @@ export interface UprightSegment {
 const workingLength = 1400;
 /** Least horizontal step, grey levels across two pixels of a picture that was not softened, and the most that it may run across, as a ratio. */
 const leastStep = 10;
-/** A lens and a code soften edges by so much anyhow, one sigma in pixels (measured on rendered clips); two pixels hold 0.79 of a step then. */
+/** A lens and a code soften edges by so much anyhow, one sigma in pixels (set by judgement). */
 const usualSoftnessPx = 0.8;
 const mostCross = 0.4;
 /** An edge may move by this many pixels from row to row, and be missing in so many rows. */

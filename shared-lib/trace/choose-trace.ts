@@ -48,6 +48,8 @@ interface JudgedDisc<Disc> {
   disc: Disc;
   /** How plainly it shows a rim as rims look, all along, 0 to 1. */
   strength: number;
+  seenShare: number;
+  rimShare: number;
 }
 
 /** A bar's disc is plain once it has travelled so far, with so much of its rim seen and in nearly all pictures. */
@@ -80,6 +82,8 @@ export function chooseDisc<Disc extends FollowedDisc>(discs: readonly Disc[]): D
     .filter((d) => d.travelM >= leastTravelM && d.seenShare > 0.15)
     .map(({ disc, travelM, seenShare, rimShare }) => ({
       disc,
+      seenShare,
+      rimShare,
       strength: seenShare * rimShare * likelihoodOfShape(disc.rim) * likelihoodOfTravel(travelM),
     }));
   if (judged.length === 0) return null;
@@ -98,8 +102,7 @@ export function chooseDisc<Disc extends FollowedDisc>(discs: readonly Disc[]): D
   const chosen = judged
     .filter(
       (d) =>
-        ((d.strength >= 0.45 * best && isAlike(d.disc.rim, plain.disc.rim)) ||
-          showsAsWellBeside(d.disc, plain.disc)) &&
+        ((d.strength >= 0.45 * best && isAlike(d.disc.rim, plain.disc.rim)) || showsAsWellBeside(d, plain)) &&
         movesInStep(d.disc, plain.disc) &&
         !wouldHide(d.disc, plain.disc),
     )
@@ -111,14 +114,13 @@ export function chooseDisc<Disc extends FollowedDisc>(discs: readonly Disc[]): D
  * Whether a disc shows its rim as plainly as another that lies beside it, however flat it looks: of the far end's disc a lifter hides so
  * much that it is taken for a rounder one, and where the camera is far off square that would look the likelier of the two.
  */
-function showsAsWellBeside(one: FollowedDisc, other: FollowedDisc): boolean {
-  const [its, others] = [evidenceOf(one), evidenceOf(other)];
-  return (
-    its.rimShare >= others.rimShare &&
-    its.seenShare >= others.seenShare &&
-    apartPx(one, other) > Math.max(one.rim.aPx, other.rim.aPx)
-  );
-}
+const showsAsWellBeside = <Disc extends FollowedDisc>(
+  one: JudgedDisc<Disc>,
+  other: JudgedDisc<Disc>,
+): boolean =>
+  one.rimShare >= other.rimShare &&
+  one.seenShare >= other.seenShare &&
+  apartPx(one.disc, other.disc) > Math.max(one.disc.rim.aPx, other.disc.rim.aPx);
 
 /** What moves in step and is smaller goes with the chosen disc, as a ring on its face or as the bar's far end; all else is a rival. */
 function surenessOf<Disc extends FollowedDisc>(
