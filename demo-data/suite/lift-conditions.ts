@@ -1,11 +1,9 @@
+import { discNorms } from '../../shared-lib/norms/discs.ts';
 import { carried, carriedHalfDepthM } from '../paint/crossers.ts';
 import type { BreakPlan, RepPlan } from '../scene/spec.ts';
 import { capturedFps, over, overReps, type Condition, type OrdinaryScene } from './conditions.ts';
 import { withExtras } from './cover-conditions.ts';
 import { drawLook, momentOf, sightAt } from './sight.ts';
-
-/** Of the largest discs, metres. */
-const discM = 0.45;
 
 /** Films with many pictures a second cost too much for a longer lift. */
 const isShort = (s: OrdinaryScene): boolean => s.reps.length === 1 && capturedFps(s.film) <= 60;
@@ -110,7 +108,8 @@ export const liftConditions: readonly Condition[] = [
         const { fromM, toM } = carried.mat;
         const frontShare = 1 - (zM + carriedHalfDepthM) / spec.camera.zM;
         const sideM = (2 * carriedHalfDepthM * Math.abs(spec.camera.xM)) / spec.camera.zM;
-        const speedMps = (way * (toM - fromM + sideM - frontShare * discM)) / hiddenS;
+        const speedMps =
+          (way * (toM - fromM + sideM - frontShare * discNorms.weightlifting.diameterM)) / hiddenS;
         return [{ kind: 'walker', xM, atS, zM, speedMps, carries: 'mat', look }];
       });
     },
