@@ -174,7 +174,11 @@ async function trackWith(
   const multiple = rimMultiple(disc.look);
   const { measurements, rim: found } = grownDisc({ ...disc, measurements: all }, multiple);
   const settled = nearDisc(settleCameraMotion(camera, media), measurements, media);
-  const edges = uprights.uprights(settled.motions);
+  const barAt = (frame: number): Box[] => {
+    const { xPx, yPx } = measurements[frame];
+    return Number.isNaN(xPx) ? [] : [boxRound({ ...found, xPx, yPx })];
+  };
+  const edges = uprights.uprights(settled.motions, barAt);
   const lens = lensBow(edges, media);
   const assembled = (places: readonly DiscMeasurement[]): Trace => {
     const readOut = readOutOf(places, media);
@@ -390,9 +394,8 @@ async function followForward(
     if (moving) follower.addSeeds(moving, image, ptsS, mostFollowed);
     for (const { seed, rim } of follower.current()) pieces.keep(seed, times.length, image, rim);
     pieces.keepOnly(follower.seeds());
-    const boxes = follower.rims().map(boxRound);
-    camera.look(image, ptsS, boxes);
-    uprights.look(image, ptsS, times.length, boxes);
+    camera.look(image, ptsS, follower.rims().map(boxRound));
+    uprights.look(image, ptsS, times.length);
     times.push(ptsS);
     if (times.length % 10 === 0) {
       options.onProgress?.(shares.look + shares.forward * Math.min(1, ptsS / media.durationS));

@@ -62,7 +62,7 @@ export async function trackSleeveEnd(
   ];
   for await (const { ptsS, image } of decodeAhead(file, { ffmpeg, ...size, ring: ringFor(media), signal })) {
     camera.look(image, ptsS, moving);
-    uprights.look(image, ptsS, times.length, moving);
+    uprights.look(image, ptsS, times.length);
     times.push(ptsS);
     if (times.length % 10 === 0) options.onProgress?.(cameraShare * Math.min(1, ptsS / media.durationS));
   }
@@ -82,7 +82,11 @@ export async function trackSleeveEnd(
   const settled = nearDisc(settleCameraMotion(camera.estimates(), media), measurements, media);
   const trace = assembleTrace(measurements, rim, settled);
   return {
-    trace: { ...trace, backgroundShare: settled.seenShare, uprights: uprights.uprights(settled.motions) },
+    trace: {
+      ...trace,
+      backgroundShare: settled.seenShare,
+      uprights: uprights.uprights(settled.motions, () => moving),
+    },
     seed: { ptsS: sleeveEnd.ptsS, xPx: sleeveEnd.xPx, yPx: sleeveEnd.yPx, source: 'user' },
   };
 }

@@ -13,7 +13,7 @@ const sameLeanRad = 0.008;
 
 /** Collects the upright edges of a clip's background: what moves with the lifter is not at one place in most pictures. */
 export class UprightCollector {
-  readonly #found: { frame: number; segments: UprightSegment[] }[] = [];
+  readonly #searched: { frame: number; segments: UprightSegment[] }[] = [];
   #nextS = 0;
 
   /** @param softeningPx what the pictures were softened by */
@@ -22,20 +22,21 @@ export class UprightCollector {
     private readonly softeningPx = 0,
   ) {}
 
-  look(image: GreyImage, ptsS: number, frame: number, moving: readonly Box[]): void {
-    if (ptsS < this.#nextS || this.#found.length >= mostPictures) return;
+  look(image: GreyImage, ptsS: number, frame: number): void {
+    if (ptsS < this.#nextS || this.#searched.length >= mostPictures) return;
     this.#nextS = ptsS + this.durationS / mostPictures;
-    const segments = findUprightSegments(image, this.softeningPx).filter(
-      (s) => !touchesBox(moving, s.xPx, s.yPx, 0),
-    );
-    this.#found.push({ frame, segments });
+    this.#searched.push({ frame, segments: findUprightSegments(image, this.softeningPx) });
   }
 
-  /** @param motions each frame to the first */
-  uprights(motions: readonly CameraMotion[]): UprightEdge[] {
-    const pictures = this.#found.map(({ frame, segments }) =>
-      segments.map((s) => inFirst(s, motions[frame])),
-    );
+  /**
+   * @param motions each frame to the first
+   * @param barAt where in a frame the bar is: of what moves with it nothing is an upright, however long it rests
+   */
+  uprights(motions: readonly CameraMotion[], barAt: (frame: number) => readonly Box[]): UprightEdge[] {
+    const pictures = this.#searched.map(({ frame, segments }) => {
+      const bar = barAt(frame);
+      return segments.filter((s) => !touchesBox(bar, s.xPx, s.yPx, 0)).map((s) => inFirst(s, motions[frame]));
+    });
     const kept: UprightEdge[] = [];
     pictures.forEach((edges) => {
       for (const edge of edges) {

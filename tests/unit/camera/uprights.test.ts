@@ -5,6 +5,7 @@ import { normalOf } from '../../../shared-lib/camera/pinhole.ts';
 import { proposeUp } from '../../../shared-lib/camera/propose-up.ts';
 import { stillCamera, type CameraPose, type UprightEdge } from '../../../shared-lib/contract/trace.ts';
 import { seededRandom } from '../../../shared-lib/motion/random.ts';
+import type { Box } from '../../../shared-lib/picture/corners.ts';
 import type { GreyImage } from '../../../shared-lib/picture/grey-image.ts';
 import { findUprightSegments } from '../../../shared-lib/picture/upright-edges.ts';
 import { UprightCollector } from '../../../shared-lib/trace/upright-collector.ts';
@@ -50,10 +51,16 @@ function room(
 
 const bars = [70, 190, 330, 455, 580];
 
-function edgesOf(images: readonly GreyImage[]): UprightEdge[] {
+function edgesOf(
+  images: readonly GreyImage[],
+  barAt: (frame: number) => readonly Box[] = () => [],
+): UprightEdge[] {
   const collector = new UprightCollector(images.length);
-  images.forEach((image, i) => collector.look(image, i, i, []));
-  return collector.uprights(images.map(() => stillCamera));
+  images.forEach((image, i) => collector.look(image, i, i));
+  return collector.uprights(
+    images.map(() => stillCamera),
+    barAt,
+  );
 }
 
 /** A wall whose only upright edges are the joints between its bricks, 24 px high and so much apart, turned about the picture's middle. */
@@ -133,6 +140,14 @@ describe('UprightCollector', () => {
     const moving = edgesOf([room(1, 0, 2, [100]), room(1, 0, 2, [160]), room(1, 0, 2, [220])]);
     expect(still.length).toBeGreaterThanOrEqual(2 * bars.length);
     expect(moving).toEqual([]);
+  });
+
+  it('leaves out what is where the bar is, though it rests', () => {
+    const rests = [room(1, 0, 2, bars), room(1, 0, 2, bars), room(1, 0, 2, bars)];
+    const box = { x0Px: 300, x1Px: 360, y0Px: 0, y1Px: 480 };
+    const left = edgesOf(rests, () => [box]);
+    expect(left.length).toBeGreaterThanOrEqual(2 * bars.length - 2);
+    expect(left.filter(({ xPx }) => Math.abs(xPx - 330) < 30)).toEqual([]);
   });
 });
 
