@@ -11,8 +11,15 @@ import {
   type ThreadJob,
 } from './threads.ts';
 
-/** A thread that nobody needed for this long ends, milliseconds. */
-const keptMs = 120_000;
+/** How a thread stays, and how it is stopped. */
+interface Keeping {
+  /** A thread that nobody needed for this long ends, milliseconds. */
+  keptMs: number;
+  /** `at once`, for pure work; or `when asked`, once what it had begun elsewhere has ended: programs, and files that they read. */
+  stopping: 'at once' | 'when asked';
+}
+
+const usualKeeping: Keeping = { keptMs: 120_000, stopping: 'at once' };
 
 interface Work {
   input: unknown;
@@ -24,13 +31,24 @@ interface Work {
 const idle = new Map<string, Map<Worker, NodeJS.Timeout>>();
 
 /**
- * Runs pure work on a thread that stays for the next piece of the same kind: neither starting nor loading nor code that has
- * not run yet is waited for again. A stop is answered at once; the thread leaves its work when it next tells its progress.
+ * Runs work on a thread that stays for the next piece of the same kind, so that nothing else waits: neither starting nor loading nor
+ * code that has not run yet is waited for again. A thread that is stopped leaves its work when it next tells its progress. One that
+ * dies, as when the system takes its memory, or whose ffmpeg is ended by somebody else, is started again once, and the work with
+ * it; whatever else fails at once.
  */
-export const onKeptThread = <Result>(worker: URL, input: unknown, job: ThreadCaller): Promise<Result> =>
-  twiceOnThread(worker, job, () => onIdleThread<Result>(worker, input, job));
+export const onKeptThread = <Result>(
+  worker: URL,
+  input: unknown,
+  job: ThreadCaller,
+  keeping: Keeping = usualKeeping,
+): Promise<Result> => twiceOnThread(worker, job, () => onIdleThread<Result>(worker, input, job, keeping));
 
-async function onIdleThread<Result>(worker: URL, input: unknown, job: ThreadCaller): Promise<Result> {
+async function onIdleThread<Result>(
+  worker: URL,
+  input: unknown,
+  job: ThreadCaller,
+  { keptMs, stopping }: Keeping,
+): Promise<Result> {
   const { signal } = job;
   throwIfStopped(signal);
   const thread = takeThread(worker);
@@ -39,13 +57,16 @@ async function onIdleThread<Result>(worker: URL, input: unknown, job: ThreadCall
     onProgress: (share) => {
       if (!signal?.aborted) job.onProgress?.(share);
     },
+    onTraced: (points) => {
+      if (!signal?.aborted) job.onTraced?.(points);
+    },
   });
   thread.postMessage({ input, stop } satisfies Work);
   void answered.then(
-    () => rest(worker, thread),
+    () => rest(worker, thread, keptMs),
     (error: unknown) => {
       if (error instanceof Died) void thread.terminate();
-      else rest(worker, thread);
+      else rest(worker, thread, keptMs);
     },
   );
   let leave = (): void => undefined;
@@ -54,7 +75,7 @@ async function onIdleThread<Result>(worker: URL, input: unknown, job: ThreadCall
       leave = () => {
         Atomics.store(stop, 0, 1);
         thread.postMessage('stop');
-        reject(stopped());
+        if (stopping === 'at once') reject(stopped());
       };
       signal?.addEventListener('abort', leave, { once: true });
       answered.then(resolve, reject);
@@ -83,7 +104,7 @@ function takeThread(worker: URL): Worker {
 }
 
 /** Lets a thread wait for the next work, and the program end meanwhile. */
-function rest(worker: URL, thread: Worker): void {
+function rest(worker: URL, thread: Worker, keptMs: number): void {
   const waiting = idle.get(worker.href) ?? new Map<Worker, NodeJS.Timeout>();
   idle.set(worker.href, waiting);
   thread.unref();

@@ -2,7 +2,7 @@ import path from 'node:path';
 import { type MessagePort, parentPort, Worker, workerData } from 'node:worker_threads';
 import type { TracedPoints } from '../shared-lib/contract/desk.ts';
 import { Failure, type FailureKind } from '../shared-lib/contract/errors.ts';
-import { ChildError, stopped, throwIfStopped } from './media/process.ts';
+import { ChildError, throwIfStopped } from './media/process.ts';
 import { twiceAtMost } from './restarts.ts';
 
 /** What a thread tells whoever waits for it, and how it is told to stop. */
@@ -29,19 +29,6 @@ export class Died extends Error {
   }
 }
 
-/**
- * Runs work on a thread of its own, so that nothing else waits. A thread that dies, as when the system takes its memory,
- * or whose ffmpeg is ended by somebody else, is started again once, and the work with it; whatever else fails at once.
- *
- * @param stopping how a stop ends it: `at once`, for pure work; or `when asked`, for work that has programs of its own to end
- */
-export const onThread = <Result>(
-  worker: URL,
-  input: unknown,
-  job: ThreadCaller,
-  stopping: 'at once' | 'when asked',
-): Promise<Result> => twiceOnThread(worker, job, () => onOneThread<Result>(worker, input, job, stopping));
-
 /** Does work on a thread, and once more where the thread dies. */
 export const twiceOnThread = <Result>(
   worker: URL,
@@ -57,19 +44,14 @@ export const twiceOnThread = <Result>(
  */
 export const threadRoom = { maxYoungGenerationSizeMb: 6, maxOldGenerationSizeMb: 1000 };
 
-/** The same, but a thread that dies is not started again. */
-export async function onOneThread<Result>(
-  worker: URL,
-  input: unknown,
-  job: ThreadCaller,
-  stopping: Parameters<typeof onThread>[3],
-): Promise<Result> {
+/** Runs work on a thread of its own, which may have programs to end when it is stopped; one that dies is not started again. */
+export async function onOneThread<Result>(worker: URL, input: unknown, job: ThreadCaller): Promise<Result> {
   throwIfStopped(job.signal);
   const thread = new Worker(worker, { workerData: input, resourceLimits: threadRoom });
   let stop = (): void => undefined;
   try {
     return await new Promise<Result>((resolve, reject) => {
-      stop = () => (stopping === 'at once' ? reject(stopped()) : thread.postMessage('stop'));
+      stop = () => thread.postMessage('stop');
       job.signal?.addEventListener('abort', stop, { once: true });
       answerOf<Result>(thread, job).then(resolve, reject);
     });
@@ -117,7 +99,7 @@ export async function answerOf<Result>(thread: Worker, job: ThreadCaller): Promi
   }
 }
 
-/** The other end of `onThread`: does the work with the input it was given and answers. */
+/** The other end of `onOneThread`: does the work with the input it was given and answers. */
 export async function answerOnThread<Input>(
   work: (input: Input, job: ThreadJob) => Promise<unknown>,
 ): Promise<void> {

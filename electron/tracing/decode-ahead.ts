@@ -4,7 +4,7 @@ import type { Stretch } from '../media/arguments.ts';
 import { decodeFrames, ringSize, type DecodedFrame, type DecodeOptions } from '../media/decode.ts';
 import { throwIfStopped } from '../media/process.ts';
 import { onOneThread } from '../threads.ts';
-import { loadKernels } from './load-kernels.ts';
+import { loadKernels, type PictureRing } from './load-kernels.ts';
 import type { ReadingRequest } from './read-ahead.ts';
 import { countUp, filled, sharedPictures, taken, untilCount } from './shared-pictures.ts';
 
@@ -18,8 +18,8 @@ const mostAheadBytes = 64e6;
 export const picturesInRing = (pictureBytes: number): number =>
   ringSize + Math.max(1, Math.min(mostAhead, Math.floor(mostAheadBytes / pictureBytes)));
 
-/** Room for the pictures of a clip that is decoded ahead; compiled code runs on this thread from now on. */
-export function ringFor({ widthPx, heightPx }: Pick<MediaInfo, 'widthPx' | 'heightPx'>) {
+/** Room for the pictures of a clip that is decoded ahead, to be given back; compiled code runs on this thread from now on. */
+export function ringFor({ widthPx, heightPx }: Pick<MediaInfo, 'widthPx' | 'heightPx'>): PictureRing {
   const pictureBytes = widthPx * heightPx;
   return loadKernels(pictureBytes, picturesInRing(pictureBytes));
 }
@@ -33,7 +33,7 @@ export function ringFor({ widthPx, heightPx }: Pick<MediaInfo, 'widthPx' | 'heig
  */
 export async function* decodeAhead(
   file: string,
-  decoding: DecodeOptions & { ring: readonly Uint8Array<SharedArrayBuffer>[] },
+  decoding: DecodeOptions & { ring: PictureRing },
   stretches: readonly Stretch[] = [{}],
 ): AsyncGenerator<DecodedFrame, void, undefined> {
   if (!worker) {
@@ -47,7 +47,7 @@ export async function* decodeAhead(
   const pictures = sharedPictures(ring);
   const leave = new AbortController();
   const request: ReadingRequest = { file, decoding: rest, stretches, pictures };
-  const reading = onOneThread<undefined>(worker, request, { signal: leave.signal }, 'when asked');
+  const reading = onOneThread<undefined>(worker, request, { signal: leave.signal });
   // What went wrong is told below, once the pictures before it have been looked at.
   const over = reading.then(
     () => undefined,

@@ -27,17 +27,23 @@ interface Exports {
 let code: WebAssembly.Module | null | undefined;
 let isLoaded = false;
 
+/** Pictures of one clip that compiled code reads without copying and other threads can fill. */
+export type PictureRing = readonly Uint8Array<SharedArrayBuffer>[];
+
+/** Compiled code by the pictures in its memory, and what no clip is followed with now: memory that is seen by several threads is thrown away late. */
+const lent = new WeakMap<PictureRing, Exports>();
+const spare: Exports[] = [];
+
 /**
  * Has hot loops run as compiled code on this thread from now on; where nothing is built the plain code does the same.
- * @returns buffers for so many pictures of one clip, each of so many bytes, that the compiled code reads without copying
- *   and other threads can fill
+ * @returns buffers for so many pictures, each of so many bytes, until they are given back
  */
-export function loadKernels(pictureBytes: number, pictures: number): Uint8Array<SharedArrayBuffer>[] {
+export function loadKernels(pictureBytes: number, pictures: number): PictureRing {
   isLoaded = true;
   code ??= readCode();
   if (!code)
     return Array.from({ length: pictures }, () => new Uint8Array(new SharedArrayBuffer(pictureBytes)));
-  const exports = new WebAssembly.Instance(code, { engine: Math }).exports as Exports;
+  const exports = spare.pop() ?? (new WebAssembly.Instance(code, { engine: Math }).exports as Exports);
   const { memory } = exports;
   const each = Math.ceil(pictureBytes / 16) * 16;
   const first = exports.picturesAt();
@@ -60,10 +66,18 @@ export function loadKernels(pictureBytes: number, pictures: number): Uint8Array<
   useSettleKernel(exports);
   useShapeVoteKernel(exports);
   useSmootherKernel(exports);
-  return Array.from(
+  const ring = Array.from(
     { length: pictures },
     (_, k) => new Uint8Array(memory.buffer, first + k * each, pictureBytes),
   );
+  lent.set(ring, exports);
+  return ring;
+}
+
+/** Nobody looks at these pictures any more, nor decodes into them: the next clip on this thread may have their memory. */
+export function giveBack(ring: PictureRing): void {
+  const exports = lent.get(ring);
+  if (exports && lent.delete(ring)) spare.push(exports);
 }
 
 /** The same for work without pictures, where it was not done on this thread before. */

@@ -56,6 +56,7 @@ import {
   scheduleWithout,
   type Schedule,
 } from './schedule.ts';
+import { giveBack, type PictureRing } from './load-kernels.ts';
 import { settleClip } from './settle-clip.ts';
 
 /** Where the user says the disc's centre is: file time, displayed pixels. */
@@ -112,14 +113,17 @@ const shares = { look: 0.08, forward: 0.7, backward: 0.06 };
 export async function trackClip(request: TrackRequest, options: TrackOptions = {}): Promise<TrackedClip> {
   const pieces = new PieceStore();
   const factor = pxPerMeasured(request.media);
+  const measured = inMeasuredPx(request, factor);
+  const ring = ringFor(measured.media);
   try {
     const threads = decoderThreads(request.media, availableParallelism());
-    const tracked = await trackWith(pieces, inMeasuredPx(request, factor), threads, {
+    const tracked = await trackWith(pieces, ring, measured, threads, {
       ...options,
       onTraced: options.onTraced && ((points) => options.onTraced?.(pointsInClip(points, factor))),
     });
     return { trace: traceInClip(tracked.trace, factor), seed: seedInClip(tracked.seed, factor) };
   } finally {
+    giveBack(ring);
     pieces.close();
   }
 }
@@ -145,6 +149,7 @@ const pointsInClip = ({ ptsS, xPx, yPx }: TracedPoints, factor: number): TracedP
 
 async function trackWith(
   pieces: PieceStore,
+  ring: PictureRing,
   request: TrackRequest,
   threads: number | undefined,
   options: TrackOptions,
@@ -155,7 +160,7 @@ async function trackWith(
     width: media.widthPx,
     height: media.heightPx,
     bitDepth: media.bitDepth,
-    ring: ringFor(media),
+    ring,
     threads,
     signal: options.signal,
   };

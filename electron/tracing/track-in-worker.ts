@@ -1,5 +1,6 @@
 import type { Trace } from '../../shared-lib/contract/trace.ts';
-import { onThread } from '../threads.ts';
+import { onKeptThread } from '../kept-threads.ts';
+import type { ThreadCaller } from '../threads.ts';
 import { amongClips } from './among-clips.ts';
 import type { FollowAgainRequest } from './follow-again.ts';
 import type { TrackedClip, TrackOptions, TrackRequest } from './track-clip.ts';
@@ -11,18 +12,24 @@ const workerFile = new URL(
   import.meta.url,
 );
 
+/** Long enough for the next clip of a queue, which then waits for no code to be compiled; what comes after the last has the memory. */
+const keptMs = 3000;
+
+const onTracingThread = <Result>(request: unknown, job: ThreadCaller): Promise<Result> =>
+  onKeptThread<Result>(workerFile, request, job, { keptMs, stopping: 'when asked' });
+
 /** Tracks a clip on a thread of its own, so that two clips take two cores and nothing else waits. */
 export const trackInWorker = (request: TrackRequest, options: TrackOptions = {}): Promise<TrackedClip> =>
-  amongClips((clips) => onThread<TrackedClip>(workerFile, { ...request, clips }, options, 'when asked'));
+  amongClips((clips) => onTracingThread<TrackedClip>({ ...request, clips }, options));
 
 /** Follows the sleeve's end, on a thread of its own. */
 export const trackSleeveEndInWorker = (
   request: SleeveEndRequest,
   options: TrackOptions = {},
-): Promise<TrackedClip> => onThread<TrackedClip>(workerFile, request, options, 'when asked');
+): Promise<TrackedClip> => onTracingThread<TrackedClip>(request, options);
 
 /** Follows again from a hand's fixed points, on a thread of its own. */
 export const followAgainInWorker = (
   request: FollowAgainRequest,
   options: TrackOptions = {},
-): Promise<Trace> => onThread<Trace>(workerFile, request, options, 'when asked');
+): Promise<Trace> => onTracingThread<Trace>(request, options);

@@ -16,6 +16,7 @@ import type { PointMeasurement } from '../../shared-lib/trace/follow-point.ts';
 import { UprightCollector } from '../../shared-lib/trace/upright-collector.ts';
 import { decodeAhead, ringFor } from './decode-ahead.ts';
 import { followPointInClip } from './follow-point-in-clip.ts';
+import { giveBack } from './load-kernels.ts';
 import type { TrackedClip, TrackOptions } from './track-clip.ts';
 
 export interface SleeveEndRequest {
@@ -60,11 +61,16 @@ export async function trackSleeveEnd(
       y1Px: media.heightPx,
     },
   ];
-  for await (const { ptsS, image } of decodeAhead(file, { ffmpeg, ...size, ring: ringFor(media), signal })) {
-    camera.look(image, ptsS, moving);
-    uprights.look(image, ptsS, times.length);
-    times.push(ptsS);
-    if (times.length % 10 === 0) options.onProgress?.(cameraShare * Math.min(1, ptsS / media.durationS));
+  const ring = ringFor(media);
+  try {
+    for await (const { ptsS, image } of decodeAhead(file, { ffmpeg, ...size, ring, signal })) {
+      camera.look(image, ptsS, moving);
+      uprights.look(image, ptsS, times.length);
+      times.push(ptsS);
+      if (times.length % 10 === 0) options.onProgress?.(cameraShare * Math.min(1, ptsS / media.durationS));
+    }
+  } finally {
+    giveBack(ring);
   }
   const places = await followPointInClip(
     {

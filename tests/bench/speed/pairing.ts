@@ -11,7 +11,6 @@ import { layOutTime, filmFps } from '../../../electron/media/film-timeline.ts';
 import { makeFilm } from '../../../electron/media/film.ts';
 import { amongClips } from '../../../electron/tracing/among-clips.ts';
 import { onKeptThread } from '../../../electron/kept-threads.ts';
-import { onThread } from '../../../electron/threads.ts';
 import type { TrackedClip } from '../../../electron/tracing/track-clip.ts';
 import { nothingSaid, type SideName } from '../../../shared-lib/contract/review.ts';
 import { renderPage } from '../../../shared-lib/page/page.ts';
@@ -82,12 +81,10 @@ async function stagesOf(
       { ...job, onProgress: seen },
       (request, options) =>
         amongClips((clips) =>
-          onThread<TrackedClip>(
-            builtAs('tracing-worker.js'),
-            { ...request, clips },
-            options ?? {},
-            'when asked',
-          ),
+          onKeptThread<TrackedClip>(builtAs('tracing-worker.js'), { ...request, clips }, options ?? {}, {
+            keptMs: 3000,
+            stopping: 'when asked',
+          }),
         ),
     );
     return calibrated(file, tracked, nothingSaid);

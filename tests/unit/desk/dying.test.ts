@@ -3,8 +3,8 @@ import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { onKeptThread } from '../../../electron/kept-threads.ts';
 import { restarts, type Restart } from '../../../electron/restarts.ts';
-import { onThread } from '../../../electron/threads.ts';
 
 const worker = pathToFileURL(path.join(import.meta.dirname, 'dying-worker.mjs'));
 let folder: string;
@@ -22,7 +22,7 @@ afterEach(async () => {
   await rm(folder, { recursive: true, force: true });
 });
 const run = (deaths: number, how: string, job = {}): Promise<string> =>
-  onThread<string>(worker, { marks, deaths, how }, job, 'at once');
+  onKeptThread<string>(worker, { marks, deaths, how }, job);
 
 describe('a thread that dies', () => {
   it.each(['exits', 'throws'])('is started again with the same work, once: it %s', async (how) => {

@@ -5,8 +5,8 @@ import { onKeptThread } from '../../../electron/kept-threads.ts';
 import { restarts } from '../../../electron/restarts.ts';
 
 const worker = pathToFileURL(path.join(import.meta.dirname, 'kept-worker.mjs'));
-const run = (input: string, job = {}) =>
-  onKeptThread<{ threadId: number; works: number }>(worker, input, job);
+const run = (input: string, job = {}, keeping?: Parameters<typeof onKeptThread>[3]) =>
+  onKeptThread<{ threadId: number; works: number }>(worker, input, job, keeping);
 
 describe('a thread that stays', () => {
   it('does the next work too, and another one what comes meanwhile', async () => {
@@ -36,6 +36,21 @@ describe('a thread that stays', () => {
       await expect.poll(async () => (await run('answer')).threadId).toBe(before.threadId);
     },
   );
+
+  it('is waited for where it has something to end first, and is there again at once', async () => {
+    const { threadId } = await run('answer');
+    const stop = new AbortController();
+    setTimeout(() => stop.abort(), 50);
+    const ended = run('tidy', { signal: stop.signal }, { keptMs: 60_000, stopping: 'when asked' });
+    await expect(ended).rejects.toMatchObject({ kind: 'stopped' });
+    expect((await run('answer')).threadId).toBe(threadId);
+  });
+
+  it('ends when nobody needs it for as long as it is kept', async () => {
+    const { threadId } = await run('answer', {}, { keptMs: 0, stopping: 'at once' });
+    await new Promise((resolve) => setTimeout(resolve, 200));
+    expect((await run('answer')).threadId).not.toBe(threadId);
+  });
 
   it('is started again when it dies at its work, once', async () => {
     let told = 0;

@@ -1,4 +1,5 @@
 /* Does what it is told, again and again, as the threads do that stay. */
+import { setTimeout } from 'node:timers';
 import { threadId } from 'node:worker_threads';
 import { register } from 'tsx/esm/api';
 
@@ -13,6 +14,11 @@ answerOnKeptThread(async (input, { signal, onProgress }) => {
   if (input === 'exit') process.exit(3);
   if (input === 'wait')
     await new Promise((_, reject) => signal.addEventListener('abort', () => reject(new Error('left'))));
+  // Has something to end first.
+  if (input === 'tidy') {
+    await new Promise((resolve) => signal.addEventListener('abort', () => setTimeout(resolve, 100)));
+    throw new Failure('stopped', 'Stopped.', '');
+  }
   // Never comes to an end by itself, and never waits.
   if (input === 'turn') for (;;) onProgress(0.5);
   return { threadId, works };

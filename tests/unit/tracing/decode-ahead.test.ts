@@ -4,7 +4,7 @@ import { setTimeout as wait } from 'node:timers/promises';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { decodeFrames, ringSize } from '../../../electron/media/decode.ts';
 import { decodeAhead, picturesInRing } from '../../../electron/tracing/decode-ahead.ts';
-import { loadKernels } from '../../../electron/tracing/load-kernels.ts';
+import { giveBack, loadKernels } from '../../../electron/tracing/load-kernels.ts';
 import * as fixture from '../media/fixtures.ts';
 
 const { ffmpeg } = fixture.tools;
@@ -66,5 +66,18 @@ describe('decoding ahead of whoever looks', () => {
   it('holds fewer pictures the larger they are, and always one more than are valid', () => {
     expect([1920 * 1080, 3840 * 2160, 7680 * 4320].map(picturesInRing)).toEqual([10, 10, 5]);
     expect(picturesInRing(40e6)).toBe(5);
+  });
+
+  it('has the memory of pictures that were given back, once', () => {
+    const bytes = 1920 * 1080;
+    const first = loadKernels(bytes, 3);
+    const memory = (ring: typeof first): number[] => ring.map(({ byteOffset }) => byteOffset);
+    first.forEach((picture) => picture.fill(1));
+    giveBack(first);
+    giveBack(first);
+    const [second, third] = [loadKernels(bytes, 3), loadKernels(bytes, 3)];
+    expect(memory(second)).toEqual(memory(first));
+    expect(second.map((picture) => picture[0])).toEqual([1, 1, 1]);
+    expect(third.map((picture) => picture[0])).toEqual([0, 0, 0]);
   });
 });
