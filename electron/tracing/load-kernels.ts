@@ -4,6 +4,7 @@ import { rays } from '../../shared-lib/camera/disc-outline.ts';
 import { useRingKernel } from '../../shared-lib/camera/ring-count.ts';
 import { useSettleKernel } from '../../shared-lib/camera/settle-pulls.ts';
 import { usePoseKernel } from '../../shared-lib/camera/view-sums.ts';
+import { useBlockSumsKernel } from '../../shared-lib/picture/block-sums.ts';
 import { useCropKernel } from '../../shared-lib/picture/disc-crop.ts';
 import { useCutKernel } from '../../shared-lib/picture/cut-kernel.ts';
 import { useEdgeVotesKernel } from '../../shared-lib/picture/edge-votes.ts';
@@ -51,6 +52,7 @@ export function loadKernels(pictureBytes: number, pictures: number): PictureRing
   // Growing replaces the buffer: before anything looks at it.
   if (missing > 0) memory.grow(Math.ceil(missing / pageBytes));
   useBandKernel(exports, rays);
+  useBlockSumsKernel(exports);
   useCropKernel(exports);
   useCutKernel(exports);
   useDrawKernel(exports);

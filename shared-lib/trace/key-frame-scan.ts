@@ -1,3 +1,4 @@
+import { blockPx, blockSums } from '../picture/block-sums.ts';
 import type { GreyImage } from '../picture/grey-image.ts';
 
 /** A stretch of a clip between two key frames, seconds of file time: from (included) to (excluded; Infinity at the end). */
@@ -24,9 +25,7 @@ const shortestLeftOutS = 2;
 /** Less than this share of a clip left out is not worth a second thought. */
 const leastShare = 0.25;
 
-/** Pictures are compared by means over blocks of so many pixels each way: grain is averaged away, an edge that moves is not. */
-const blockPx = 8;
-/** So many blocks may differ by more than noise explains: a code's single block is no bar, whose rim touches many. */
+/** Pictures are compared by means over blocks: grain is averaged away, an edge that moves is not. So many blocks may differ by more than noise explains: a code's single block is no bar, whose rim touches many. */
 const strayBlocks = 3;
 /** Luma that a block differs by in a scene that stands, at least and as a multiple of one sigma over all blocks. */
 const leastDifference = 3;
@@ -42,20 +41,20 @@ export class KeyFrameScan {
   readonly #timesS: number[] = [];
   /** Whether each key frame shows the scene as the one before it did, and as the first of those that stood still. */
   readonly #isStill: boolean[] = [];
-  #before: Float32Array | null = null;
-  #rested: Float32Array | null = null;
+  #before: Uint16Array | null = null;
+  #rested: Uint16Array | null = null;
 
   /** Call with every key frame in time order; nothing of the picture is held. */
   look(image: GreyImage, ptsS: number): void {
     if (ptsS < (this.#timesS.at(-1) ?? -Infinity) + leastGapS) return;
-    const means = blockMeans(image);
+    const sums = blockSums(image);
     const still =
       this.#before !== null &&
       this.#rested !== null &&
-      isSameScene(means, this.#before) &&
-      isSameScene(means, this.#rested);
-    if (!still) this.#rested = means;
-    this.#before = means;
+      isSameScene(sums, this.#before) &&
+      isSameScene(sums, this.#rested);
+    if (!still) this.#rested = sums;
+    this.#before = sums;
     this.#timesS.push(ptsS);
     this.#isStill.push(still);
   }
@@ -98,28 +97,19 @@ export function leftOutOf(
   return kept.map((stretch) => (stretch.toS >= endS ? { ...stretch, toS: Infinity } : stretch));
 }
 
-function blockMeans({ width, height, data }: GreyImage): Float32Array {
-  const across = Math.floor(width / blockPx);
-  const down = Math.floor(height / blockPx);
-  const means = new Float32Array(across * down);
-  for (let y = 0; y < down * blockPx; y++) {
-    const row = Math.floor(y / blockPx) * across;
-    let at = y * width;
-    for (let block = 0; block < across; block++) {
-      let sum = 0;
-      for (let x = 0; x < blockPx; x++) sum += data[at++];
-      means[row + block] += sum;
-    }
-  }
-  return means.map((sum) => sum / blockPx ** 2);
-}
-
 /** Whether two pictures of one size differ by no more than noise. */
-function isSameScene(one: Float32Array, other: Float32Array): boolean {
+function isSameScene(one: Uint16Array, other: Uint16Array): boolean {
   if (one.length <= strayBlocks) return false;
+  const counts = new Uint32Array(255 * blockPx ** 2 + 1);
+  for (let i = 0; i < one.length; i++) counts[Math.abs(one[i] - other[i])]++;
+  /** The mean by which the block differs that has so many below it. */
+  const differenceAt = (place: number): number => {
+    let difference = 0;
+    for (let below = counts[0]; below <= place; below += counts[difference]) difference++;
+    return difference / blockPx ** 2;
+  };
   // One sigma of a normal distribution is 1.4826 times the median of what lies off the middle (MAD, from memory).
-  const sizes = one.map((mean, i) => Math.abs(mean - other[i])).sort();
-  const sigma = 1.4826 * sizes[sizes.length >> 1];
+  const sigma = 1.4826 * differenceAt(one.length >> 1);
   const limit = Math.max(leastDifference, differenceSigmas * sigma);
-  return limit <= mostDifference && sizes[sizes.length - 1 - strayBlocks] <= limit;
+  return limit <= mostDifference && differenceAt(one.length - 1 - strayBlocks) <= limit;
 }
