@@ -166,13 +166,6 @@ function rangeOf(motion: Motion, { window, events }: Rep): number {
   return highest(motion, y, start, atTime(motion, window.toS)).value - floor;
 }
 
-/** From when on a rep is looked at that follows another, seconds. */
-export function fromAfter(lockoutBeforeS: number, startS: number, lift: Lift): number {
-  // A deadlift needs the set-down before it: that is where a rebound shows.
-  const skipS = lift === 'deadlift' ? 0 : Math.min(afterLockoutS, (startS - lockoutBeforeS) / 2);
-  return lockoutBeforeS + skipS;
-}
-
 /** The window with what belongs to the rep: its set-up, and the hold up to the next rep. */
 function finalWindow(
   motion: Motion,
@@ -183,8 +176,11 @@ function finalWindow(
 ): RepWindow {
   let fromS = Math.max(runFromS, events.startS - leadS);
   const before = previous?.events.lockoutS ?? previous?.window.toS;
-  if (before !== undefined && before < events.startS)
-    fromS = Math.max(fromS, fromAfter(before, events.startS, lift));
+  if (before !== undefined && before < events.startS) {
+    // A deadlift needs the set-down before it: that is where a rebound shows.
+    const skip = lift === 'deadlift' ? 0 : Math.min(afterLockoutS, (events.startS - before) / 2);
+    fromS = Math.max(fromS, before + skip);
+  }
   const endS = events.lockoutS === null ? stopS(motion, window, events) : events.lockoutS + tailS;
   const toS = Math.min(
     runToS,

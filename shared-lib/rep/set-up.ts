@@ -14,8 +14,8 @@ const settledS = 0.3;
 const lookBackS = 1;
 
 /**
- * Sway (horizontal range) in the second before the start, as far back as the bar has stayed at its starting height: what a rep
- * before did at its end is no set-up. And the settling time: from when the bar last
+ * Sway (horizontal range) in the second before the start, as far back as the bar has stayed at its starting height once it came to rest
+ * there: what a rep before did at its end is no set-up. And the settling time: from when the bar last
  * comes within 5 cm of the start position until it has come to rest there. No settling time where the clip
  * does not show the bar being brought to the start, nor for a deadlift.
  */
@@ -28,16 +28,21 @@ export function setUpMeasures(rep: RepFrame): Record<SetUpName, number | null> {
   return { settle_s: rep.lift === 'deadlift' ? null : settling(rep), setup_sway_m: sway };
 }
 
-/** Since when the bar has been seen at its starting height, at most since `from`. */
+/** Since when the bar has been seen at its starting height, and at rest where it came there, at most since `from`. */
 function thereFrom({ motion, start, originYM }: RepFrame, from: At): At {
+  const { xM: x, yM: y, vyMps: vy } = motion;
   const [first, last] = samplesWithin(motion, from, start);
-  const height = (i: number): number => motion.yM[i] - originYM;
-  for (let i = last; i >= first; i--) {
-    if (Number.isNaN(motion.xM[i])) return i + 1;
-    if (Math.abs(height(i)) <= startZoneM) continue;
-    return i === last ? start : crossing(motion.yM, i, originYM + Math.sign(height(i)) * startZoneM);
-  }
-  return Math.max(from, 0);
+  let came = last;
+  while (came >= first && !Number.isNaN(x[came]) && Math.abs(y[came] - originYM) <= startZoneM) came--;
+  if (came < first) return Math.max(from, 0);
+  if (Number.isNaN(x[came])) return came + 1;
+  let i = came + 1;
+  while (i <= last && Math.abs(vy[i]) > stillMps) i++;
+  if (i > last) return start;
+  // It may have slowed down before it came there.
+  return i === came + 1
+    ? crossing(y, came, originYM + Math.sign(y[came] - originYM) * startZoneM)
+    : crossing(vy, i - 1, Math.sign(vy[i - 1]) * stillMps);
 }
 
 function settling({ motion, start, originXM, originYM }: RepFrame): number | null {

@@ -4,30 +4,25 @@ import { eventsOf } from '../../../demo-data/truth/events.ts';
 import type { Lift } from '../../../shared-lib/contract/lift.ts';
 import { measureInfo, type MeasureName, type MeasureValues } from '../../../shared-lib/contract/measures.ts';
 import type { Motion } from '../../../shared-lib/contract/motion.ts';
-import { fromAfter } from '../../../shared-lib/rep/find-reps.ts';
 import { measureRep } from '../../../shared-lib/rep/measures.ts';
 
 const fineS = 0.001;
 /** The exact motion has no noise; the least that keeps thresholds above zero. */
 const silent = { syM: 1e-6, svMps: 1e-6 };
 
-/** The measures of a rep, the first unless said otherwise, on its exact motion since the rep before it, between its exact events. */
+/** The measures of a rep, the first unless said otherwise, on its exact motion, between its exact events. */
 export function trueMeasures(spec: SceneSpec, rep = 0): MeasureValues {
   const bar = motionOf(spec);
-  const events = eventsOf(bar, spec.lift, rep);
-  const before = rep > 0 ? eventsOf(bar, spec.lift, rep - 1).lockoutS : null;
-  const fromS = before === null ? 0 : fromAfter(before, events.startS, spec.lift);
-  const count = Math.floor((bar.durationS - fromS) / fineS);
-  const states = Array.from({ length: count }, (_, i) => bar.at(fromS + i * fineS));
+  const states = Array.from({ length: Math.floor(bar.durationS / fineS) }, (_, i) => bar.at(i * fineS));
   const motion: Motion = {
-    t0S: fromS,
+    t0S: 0,
     dtS: fineS,
     xM: Float64Array.from(states, (s) => s.xM),
     yM: Float64Array.from(states, (s) => s.yM),
     vxMps: Float64Array.from(states, (s) => s.vxMps),
     vyMps: Float64Array.from(states, (s) => s.vyMps),
   };
-  return measureRep(motion, events, spec.lift, silent);
+  return measureRep(motion, eventsOf(bar, spec.lift, rep), spec.lift, silent);
 }
 
 type Lever = (rep: RepPlan, by: number) => RepPlan;
