@@ -34,15 +34,14 @@ function thereFrom({ motion, start, originYM }: RepFrame, from: At): At {
   const [first, last] = samplesWithin(motion, from, start);
   let came = last;
   while (came >= first && !Number.isNaN(x[came]) && Math.abs(y[came] - originYM) <= startZoneM) came--;
-  if (came < first) return Math.max(from, 0);
-  if (Number.isNaN(x[came])) return came + 1;
+  if (came < first && from >= 0) return from;
   let i = came + 1;
   while (i <= last && Math.abs(vy[i]) > stillMps) i++;
   if (i > last) return start;
-  // It may have slowed down before it came there.
-  return i === came + 1
-    ? crossing(y, came, originYM + Math.sign(y[came] - originYM) * startZoneM)
-    : crossing(vy, i - 1, Math.sign(vy[i - 1]) * stillMps);
+  if (i > came + 1) return crossing(vy, i - 1, Math.sign(vy[i - 1]) * stillMps);
+  // It may have slowed down before it came there, or before it was seen.
+  const isSeen = came >= first && !Number.isNaN(x[came]);
+  return isSeen ? crossing(y, came, originYM + Math.sign(y[came] - originYM) * startZoneM) : i;
 }
 
 function settling({ motion, start, originXM, originYM }: RepFrame): number | null {
