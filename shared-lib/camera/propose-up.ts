@@ -161,11 +161,13 @@ function refine(lines: readonly Line[], start: Agreement, pitch: Convergence) {
   return { roll, sigma: Math.sqrt(inverse(normal).get(0, 0)), agreeing };
 }
 
+/** How many lines there are at most that lie apart from each other. */
 function countApart(lines: readonly Line[], apartPx: number): number {
   let count = 0;
   let last = -Infinity;
   for (const { xPx } of [...lines].sort((a, b) => a.xPx - b.xPx)) {
-    if (xPx - last > apartPx) count++;
+    if (xPx - last <= apartPx) continue;
+    count++;
     last = xPx;
   }
   return count;

@@ -206,6 +206,14 @@ describe('proposeUp', () => {
     expect(Math.abs(proposeUp(edges, picture, tilted)!.rollRad / rad - 0.4)).toBeLessThan(0.15);
   });
 
+  it('takes edges side by side all across the picture for many uprights, not for one', () => {
+    const edges = Array.from({ length: 60 }, (_, i) => edge(20 + 10 * i, 0.02, 30));
+    const up = proposeUp(edges, picture, null)!;
+    expect(up.rollRad).toBeCloseTo(0.02, 3);
+    // Their places are a fortieth of the picture's width apart at least: 30 of 20 px.
+    expect(up.rollSigmaRad / rad).toBeCloseTo(Math.hypot(0.2, 0.35 / Math.sqrt(30)), 1);
+  });
+
   it('goes by most uprights, whatever a few others lean like', () => {
     const edges = [40, 150, 300, 420, 600].map((x) => edge(x, 0.02)).concat(edge(250, -0.07), edge(500, 0.1));
     expect(proposeUp(edges, picture, null)!.rollRad).toBeCloseTo(0.02, 2);
