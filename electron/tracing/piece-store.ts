@@ -3,12 +3,15 @@ import type { GreyImage } from '../../shared-lib/picture/grey-image.ts';
 import { viewOf, type DiscView } from '../../shared-lib/trace/disc-views.ts';
 import { ScratchFile } from './scratch-file.ts';
 
-/** What is kept in memory at most, and beyond that in a file that goes with the program, bytes. */
+/**
+ * What is kept in memory at most, and beyond that in a file that goes with the program, bytes. A disc of 300 px takes 110 kB a picture, 2 GB
+ * in five minutes of 60 a second; what is not kept is decoded again.
+ */
 export interface PieceLimits {
   inMemory: number;
   inFile: number;
 }
-const usualLimits: PieceLimits = { inMemory: 32e6, inFile: 1.5e9 };
+const usualLimits: PieceLimits = { inMemory: 32e6, inFile: 4e9 };
 /** Pieces are cut this much larger than views of the ring as it was followed: the ring may be settled a little larger. */
 const slack = 1.12;
 const noPixels = new Uint8Array(0);

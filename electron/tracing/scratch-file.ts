@@ -1,6 +1,9 @@
-import { closeSync, mkdtempSync, openSync, readSync, rmSync, writeSync } from 'node:fs';
+import { closeSync, mkdtempSync, openSync, readSync, rmSync, statfsSync, writeSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
+
+/** Of what is free where the file lies, so much is taken at most: others write there too, and it may be memory (set by judgement). */
+const mostOfFree = 0.25;
 
 /** Bytes put aside in a file that goes with the program, up to a bound. */
 export class ScratchFile {
@@ -8,16 +11,23 @@ export class ScratchFile {
   #folder: string | null = null;
   #file: number | null = null;
   #isBroken = false;
+  #mostBytes: number;
 
   /** @param mostBytes beyond which nothing more is taken */
-  constructor(private readonly mostBytes: number) {}
+  constructor(mostBytes: number) {
+    this.#mostBytes = mostBytes;
+  }
 
   /** Where the bytes were written; -1 where they could not be. */
   write(data: Uint8Array): number {
     const at = this.#length;
-    if (this.#isBroken || at + data.length > this.mostBytes) return -1;
+    if (this.#isBroken || at + data.length > this.#mostBytes) return -1;
     try {
-      this.#file ??= this.#open();
+      if (this.#file === null) {
+        this.#file = this.#open();
+        const { bavail, bsize } = statfsSync(tmpdir());
+        this.#mostBytes = Math.min(this.#mostBytes, mostOfFree * bavail * bsize);
+      }
       for (let done = 0; done < data.length;)
         done += writeSync(this.#file, data, done, data.length - done, at + done);
     } catch {
