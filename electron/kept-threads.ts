@@ -12,7 +12,7 @@ import {
 } from './threads.ts';
 
 /** How a thread stays, and how it is stopped. */
-interface Keeping {
+export interface Keeping {
   /** A thread that nobody needed for this long ends, milliseconds. */
   keptMs: number;
   /** `at once`, for pure work; or `when asked`, once what it had begun elsewhere has ended: programs, and files that they read. */

@@ -1,5 +1,5 @@
 import type { Trace } from '../../shared-lib/contract/trace.ts';
-import { onKeptThread } from '../kept-threads.ts';
+import { onKeptThread, type Keeping } from '../kept-threads.ts';
 import type { ThreadCaller } from '../threads.ts';
 import { amongClips } from './among-clips.ts';
 import type { FollowAgainRequest } from './follow-again.ts';
@@ -13,10 +13,10 @@ const workerFile = new URL(
 );
 
 /** Long enough for the next clip of a queue, which then waits for no code to be compiled; what comes after the last has the memory. */
-const keptMs = 3000;
+export const tracingKept: Keeping = { keptMs: 3000, stopping: 'when asked' };
 
 const onTracingThread = <Result>(request: unknown, job: ThreadCaller): Promise<Result> =>
-  onKeptThread<Result>(workerFile, request, job, { keptMs, stopping: 'when asked' });
+  onKeptThread<Result>(workerFile, request, job, tracingKept);
 
 /** Tracks a clip on a thread of its own, so that two clips take two cores and nothing else waits. */
 export const trackInWorker = (request: TrackRequest, options: TrackOptions = {}): Promise<TrackedClip> =>

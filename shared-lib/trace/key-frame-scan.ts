@@ -25,7 +25,7 @@ const shortestLeftOutS = 2;
 /** Less than this share of a clip left out is not worth a second thought. */
 const leastShare = 0.25;
 
-/** Pictures are compared by means over blocks: grain is averaged away, an edge that moves is not. So many blocks may differ by more than noise explains: a code's single block is no bar, whose rim touches many. */
+/** So many blocks may differ by more than noise explains: a code's single block is no bar, whose rim touches many. */
 const strayBlocks = 3;
 /** Luma that a block differs by in a scene that stands, at least and as a multiple of one sigma over all blocks. */
 const leastDifference = 3;
@@ -97,7 +97,7 @@ export function leftOutOf(
   return kept.map((stretch) => (stretch.toS >= endS ? { ...stretch, toS: Infinity } : stretch));
 }
 
-/** Whether two pictures of one size differ by no more than noise. */
+/** Whether two pictures of one size differ by no more than noise, by means over blocks: grain is averaged away, an edge that moves is not. */
 function isSameScene(one: Uint16Array, other: Uint16Array): boolean {
   if (one.length <= strayBlocks) return false;
   const counts = new Uint32Array(255 * blockPx ** 2 + 1);

@@ -12,6 +12,7 @@ import { makeFilm } from '../../../electron/media/film.ts';
 import { amongClips } from '../../../electron/tracing/among-clips.ts';
 import { onKeptThread } from '../../../electron/kept-threads.ts';
 import type { TrackedClip } from '../../../electron/tracing/track-clip.ts';
+import { tracingKept } from '../../../electron/tracing/track-in-worker.ts';
 import { nothingSaid, type SideName } from '../../../shared-lib/contract/review.ts';
 import { renderPage } from '../../../shared-lib/page/page.ts';
 import { another, ordinary } from './clips.ts';
@@ -81,10 +82,12 @@ async function stagesOf(
       { ...job, onProgress: seen },
       (request, options) =>
         amongClips((clips) =>
-          onKeptThread<TrackedClip>(builtAs('tracing-worker.js'), { ...request, clips }, options ?? {}, {
-            keptMs: 3000,
-            stopping: 'when asked',
-          }),
+          onKeptThread<TrackedClip>(
+            builtAs('tracing-worker.js'),
+            { ...request, clips },
+            options ?? {},
+            tracingKept,
+          ),
         ),
     );
     return calibrated(file, tracked, nothingSaid);
