@@ -2,10 +2,19 @@ import type { Socket } from 'node:net';
 import type { Readable } from 'node:stream';
 import type { GreyImage } from '../../shared-lib/picture/grey-image.ts';
 
-/** Where pictures come in, in a ring of reused buffers. */
+const newline = 0x0a;
+/** What stands before each picture in a YUV4MPEG2 stream, as ffmpeg writes it (yuv4mpeg(5) of mjpegtools allows words after it, which ffmpeg has none of). */
+const mark = 'FRAME\n';
+
+/** Where the pictures of a YUV4MPEG2 stream of luma alone come in, in a ring of reused buffers. */
 export class PictureIntake {
   #done = 0;
   #filled = 0;
+  #isInHead = true;
+  /** Work space for what is no picture. */
+  readonly #words = new Uint8Array(mark.length);
+  /** How much of the mark before the next picture is still to come. */
+  #ofMark = mark.length;
   #wake: (() => void) | null = null;
   #reader: Socket | null = null;
 
@@ -16,13 +25,27 @@ export class PictureIntake {
   ) {}
 
   /** Where the next bytes belong. */
-  readonly room = (): Uint8Array => this.ring[this.#done % this.ring.length].subarray(this.#filled);
+  readonly room = (): Uint8Array => {
+    // Its length is not known: byte by byte, or the first mark would be read with it.
+    if (this.#isInHead) return this.#words.subarray(0, 1);
+    if (this.#ofMark > 0) return this.#words.subarray(0, this.#ofMark);
+    return this.ring[this.#done % this.ring.length].subarray(this.#filled);
+  };
 
   /** So many have come there; after a picture nothing is read until the next one is asked for. */
   readonly came = (count: number): void => {
+    if (this.#isInHead) {
+      this.#isInHead = this.#words[0] !== newline;
+      return;
+    }
+    if (this.#ofMark > 0) {
+      this.#ofMark -= count;
+      return;
+    }
     this.#filled += count;
     if (this.#filled < this.width * this.height) return;
     this.#filled = 0;
+    this.#ofMark = mark.length;
     this.#done++;
     this.#reader?.pause();
     this.#wake?.();

@@ -151,7 +151,7 @@ async function trackWith(
   pieces: PieceStore,
   ring: PictureRing,
   request: TrackRequest,
-  threads: number | undefined,
+  threads: number,
   options: TrackOptions,
 ): Promise<TrackedClip> {
   const { media, file } = request;

@@ -43,7 +43,7 @@ describe('arguments', () => {
       ...['-map', '0:V:0', '-vf'],
       'showinfo=checksum=0,format=yuv420p10le|yuv422p10le|yuv444p10le|gray10le,extractplanes=y,' +
         'scale=64:48:flags=area:in_range=full:out_range=full:sws_dither=none,format=gray',
-      ...['-fps_mode', 'passthrough', '-frames:v', '216001', '-f', 'rawvideo', 'pipe:1'],
+      ...['-fps_mode', 'passthrough', '-frames:v', '216001', '-f', 'yuv4mpegpipe', 'pipe:1'],
     ]);
   });
 
@@ -171,16 +171,19 @@ describe('facts of a container', () => {
 
 describe('threads of a decoder', () => {
   it.each([
-    ['1080p, left alone', 1920, 1080, 8, 2, undefined],
+    ['1080p on two cores', 1920, 1080, 8, 2, 6],
+    ['1080p of 10 bit', 1920, 1080, 10, 2, 6],
+    ['1080p on sixteen cores', 1920, 1080, 8, 16, 16],
+    ['small pictures on one core', 640, 360, 8, 1, 3],
     ['4K of 10 bit on two cores', 3840, 2160, 10, 2, 2],
     ['4K of 10 bit on sixteen cores', 3840, 2160, 10, 16, 4],
     ['8K of 10 bit', 7680, 4320, 10, 16, 1],
   ])('%s', (_, widthPx, heightPx, bitDepth, cores, threads) => {
     expect(decoderThreads({ widthPx, heightPx, bitDepth }, cores)).toBe(threads);
     const args = decodeArguments('/somewhere/a.mp4', { widthPx: 64, heightPx: 48, bitDepth, threads });
-    expect(args.includes('-threads')).toBe(threads !== undefined);
+    expect(args[args.indexOf('-threads') + 1]).toBe(String(threads));
     // An option of the input: after it it would be the encoder's.
-    if (threads !== undefined) expect(args.indexOf('-threads')).toBeLessThan(args.indexOf('-i'));
+    expect(args.indexOf('-threads')).toBeLessThan(args.indexOf('-i'));
   });
 });
 

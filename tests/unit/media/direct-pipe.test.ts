@@ -8,12 +8,20 @@ import { ChildError, startChild } from '../../../electron/media/process.ts';
 import { temporaryFolder } from './fixtures.ts';
 
 const [width, height, pictures] = [640, 360, 24];
-/** Pictures whose bytes tell which picture and where: more in all than any pipe holds. */
+/** A stream of pictures whose bytes tell which picture and where, line ends among them: more in all than any pipe holds. */
 const file = path.join(temporaryFolder(), 'pictures');
 const size = width * height;
+const picturesFrom = Array.from({ length: pictures + 1 }, (_, picture) => [
+  Buffer.from('FRAME\n'),
+  // The last one is cut short.
+  Uint8Array.from(
+    { length: picture < pictures ? size : 1000 },
+    (_, k) => (picture * size + k) * 31 + picture * 7,
+  ),
+]);
 writeFileSync(
   file,
-  Uint8Array.from({ length: size * pictures + 1000 }, (_, k) => k * 31 + Math.floor(k / size) * 7),
+  Buffer.concat([Buffer.from('YUV4MPEG2 W640 H360 F30:1 Cmono\n'), ...picturesFrom.flat()]),
 );
 const expected = (picture: number, at: number): number =>
   ((picture * width * height + at) * 31 + picture * 7) & 255;
