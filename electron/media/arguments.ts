@@ -91,13 +91,16 @@ function planarFormats(bitDepth: number): string[] {
   return [...kinds, 'yuv440p', 'yuvj440p', 'yuv411p', 'yuv410p', 'gray'];
 }
 
+/** Left out where the file is read other pictures cost least, but times may be wrong; left out by the decoder they are right. */
+export type KeyFramesOnly = 'by the decoder' | 'where the file is read';
+
 export interface DecodeRequest extends Stretch {
   /** Size of the pictures that come out, pixels. */
   widthPx: number;
   heightPx: number;
   /** Of the samples as stored. */
   bitDepth: number;
-  keyFramesOnly?: boolean | undefined;
+  keyFramesOnly?: KeyFramesOnly | undefined;
   /** Of the decoder; as many as it likes where absent. */
   threads?: number | undefined;
   /** One sigma of a Gaussian that the pictures that come out are blurred with, pixels; none where absent or 0. */
@@ -127,6 +130,7 @@ export function decodeArguments(file: string, request: DecodeRequest): string[] 
   return [
     ...['-hide_banner', '-nostdin', '-nostats', '-loglevel', 'repeat+info', '-copyts'],
     ...(keyFramesOnly ? ['-skip_frame', 'nokey'] : []),
+    ...(keyFramesOnly === 'where the file is read' ? ['-discard:v', 'nokey'] : []),
     ...(threads === undefined ? [] : ['-threads', String(threads)]),
     ...seekArguments(request),
     ...inputArguments(file),

@@ -1,7 +1,7 @@
 import path from 'node:path';
 import { Failure } from '../../shared-lib/contract/errors.ts';
 import type { GreyImage } from '../../shared-lib/picture/grey-image.ts';
-import { decodeArguments, type Stretch } from './arguments.ts';
+import { decodeArguments, type KeyFramesOnly, type Stretch } from './arguments.ts';
 import { openDirectPipe } from './direct-pipe.ts';
 import { explainError } from './explain.ts';
 import { clipLimits, readerOptions, tooLong } from './limits.ts';
@@ -33,7 +33,7 @@ export interface DecodeOptions extends Stretch {
   /** One sigma of a Gaussian that the pictures are blurred with, pixels; none where absent or 0. */
   softeningPx?: number | undefined;
   /** Only frames that decode by themselves: a seventh of the time, for a first look. */
-  keyFramesOnly?: boolean | undefined;
+  keyFramesOnly?: KeyFramesOnly | undefined;
   /** `ringSize` buffers of the picture's bytes or more to decode into; only one pass at a time may use them. */
   ring?: readonly Uint8Array[] | undefined;
   signal?: AbortSignal | undefined;

@@ -2,7 +2,6 @@ import type { MediaInfo } from '../../shared-lib/contract/clip.ts';
 import type { FrameStretch } from '../../shared-lib/contract/trace.ts';
 import type { ScannedStretch } from '../../shared-lib/trace/key-frame-scan.ts';
 import type { Stretch } from '../media/arguments.ts';
-import { packetTimes } from '../media/packet-times.ts';
 
 /** Which frames of a clip are decoded and looked at, where not all are. */
 export interface Schedule {
@@ -29,18 +28,15 @@ export function framesAt(ptsS: readonly number[], timesS: readonly number[]): nu
 
 /**
  * The schedule that leaves stretches out.
+ * @param ptsS of all pictures, as the container tells them
  * @returns null where it cannot be told which frames those hold: then all are looked at
  */
-export async function scheduleWithout(
+export function scheduleWithout(
   leftOut: readonly ScannedStretch[],
-  file: string,
-  ffmpeg: string,
-  media: Pick<MediaInfo, 'declaredFrames'>,
-  signal: AbortSignal | undefined,
-): Promise<Schedule | null> {
-  if (leftOut.length === 0) return null;
-  const ptsS = await packetTimes(file, ffmpeg, signal);
-  if (ptsS?.length !== media.declaredFrames) return null;
+  ptsS: readonly number[] | undefined,
+  { declaredFrames }: Pick<MediaInfo, 'declaredFrames'>,
+): Schedule | null {
+  if (leftOut.length === 0 || ptsS?.length !== declaredFrames) return null;
   const looked: FrameStretch[] = [];
   let from = 0;
   for (const { fromS, toS } of leftOut) {

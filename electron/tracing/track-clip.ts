@@ -36,8 +36,10 @@ import { PictureFollower, type ForwardDisc } from '../../shared-lib/trace/follow
 import { inClip, inMeasured, pxPerMeasured, traceInClip } from '../../shared-lib/trace/measured-size.ts';
 import { MotionSearch } from '../../shared-lib/trace/motion-search.ts';
 import { UprightCollector } from '../../shared-lib/trace/upright-collector.ts';
-import { decodeFrames, type DecodeOptions } from '../media/decode.ts';
+import { decodeFrames, type DecodedFrame, type DecodeOptions } from '../media/decode.ts';
+import { decodeKeyFrames, OtherKeyFrames } from '../media/key-frames.ts';
 import { decoderThreads } from '../media/limits.ts';
+import { packetTimes, type PacketTimes } from '../media/packet-times.ts';
 import type { ClipsAtOnce } from './among-clips.ts';
 import { Assistant } from './assistant.ts';
 import { decodeAhead, ringFor } from './decode-ahead.ts';
@@ -165,13 +167,13 @@ async function trackWith(
     signal: options.signal,
   };
   const assistant = new Assistant(options.signal, request.clips);
-  const { seeds, leftOut, keyTimesS, grain } = request.seed
-    ? { ...(await seedAt(file, asStored, request.seed)), leftOut: [], keyTimesS: [] }
-    : await searchKeyFrames(file, asStored, media, assistant, options);
+  const packets = request.seed ? null : packetTimes(file, request.ffmpeg, options.signal);
+  const { seeds, leftOut, keyTimesS, grain } =
+    packets === null
+      ? { ...(await seedAt(file, asStored, request.seed!)), leftOut: [], keyTimesS: [] }
+      : await searchKeyFrames(file, asStored, packets, media, assistant, options);
   const decoding = { ...asStored, softeningPx: softeningPx(grain, asStored) };
-  const schedule = request.whole
-    ? null
-    : await scheduleWithout(leftOut, file, request.ffmpeg, media, options.signal);
+  const schedule = request.whole ? null : scheduleWithout(leftOut, (await packets)?.ptsS, media);
 
   const { choice, camera, uprights, ptsS, all, looked } =
     (schedule && (await followLooked(schedule))) ?? (await followLooked(null))!;
@@ -294,20 +296,44 @@ function posed(trace: Trace, pose: CameraPose, media: MediaInfo): Trace {
   };
 }
 
+/** What the key frames show: discs, what nothing moves in, and grain. */
+interface KeyFramesSearched {
+  seeds: Seed[];
+  leftOut: ScannedStretch[];
+  keyTimesS: number[];
+  grain: number;
+}
+
 async function searchKeyFrames(
   file: string,
   decoding: DecodeOptions,
+  packets: Promise<PacketTimes | null>,
   media: MediaInfo,
   assistant: Assistant,
   options: TrackOptions,
-): Promise<{ seeds: Seed[]; leftOut: ScannedStretch[]; keyTimesS: number[]; grain: number }> {
+): Promise<KeyFramesSearched> {
+  try {
+    return await searchIn(decodeKeyFrames(file, decoding, packets), media, assistant, options);
+  } catch (error) {
+    if (!(error instanceof OtherKeyFrames)) throw error;
+    const pictures = decodeFrames(file, { ...decoding, keyFramesOnly: 'by the decoder' });
+    return searchIn(pictures, media, assistant, options);
+  }
+}
+
+async function searchIn(
+  keyFrames: AsyncIterable<DecodedFrame>,
+  media: MediaInfo,
+  assistant: Assistant,
+  options: TrackOptions,
+): Promise<KeyFramesSearched> {
   const scan = new KeyFrameScan();
   const keyTimesS: number[] = [];
   const grains: number[] = [];
   const found: (readonly Seed[] | Promise<readonly Seed[]>)[] = [];
   const everyS = Math.max(searchEveryS, media.durationS / mostSearched);
   let nextS = -Infinity;
-  for await (const { ptsS, image } of decodeFrames(file, { ...decoding, keyFramesOnly: true })) {
+  for await (const { ptsS, image } of keyFrames) {
     scan.look(image, ptsS);
     keyTimesS.push(ptsS);
     if (ptsS < nextS) continue;

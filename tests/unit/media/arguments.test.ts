@@ -53,7 +53,8 @@ describe('arguments', () => {
   });
 
   it('of the key frames in a stretch', () => {
-    const request = { widthPx: 64, heightPx: 48, bitDepth: 8, keyFramesOnly: true, fromS: 12.5, toS: 14 };
+    const size = { widthPx: 64, heightPx: 48, bitDepth: 8 };
+    const request = { ...size, keyFramesOnly: 'by the decoder', fromS: 12.5, toS: 14 } as const;
     const args = decodeArguments('/a.mp4', request);
     const seek = ['-skip_frame', 'nokey', '-seek_timestamp', '1', '-noaccurate_seek', '-ss', '12.500001'];
     expect(args.slice(6, 13)).toEqual(seek);
