@@ -333,11 +333,14 @@ async function searchIn(
   const found: (readonly Seed[] | Promise<readonly Seed[]>)[] = [];
   const everyS = Math.max(searchEveryS, media.durationS / mostSearched);
   let nextS = -Infinity;
+  // Where nothing has moved since the last picture that was searched there is nothing else to be found.
+  let hasMoved = false;
   for await (const { ptsS, image } of keyFrames) {
-    scan.look(image, ptsS);
+    if (!scan.look(image, ptsS)) hasMoved = true;
     keyTimesS.push(ptsS);
-    if (ptsS < nextS) continue;
+    if (ptsS < nextS || !hasMoved) continue;
     nextS = ptsS + everyS;
+    hasMoved = false;
     grains.push(grainOf(image));
     found.push(assistant.isFree ? assistant.search({ image, ptsS }) : seedsIn(image, ptsS));
     options.onProgress?.(shares.look * Math.min(1, ptsS / media.durationS));

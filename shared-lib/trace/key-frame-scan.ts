@@ -44,9 +44,12 @@ export class KeyFrameScan {
   #before: Uint16Array | null = null;
   #rested: Uint16Array | null = null;
 
-  /** Call with every key frame in time order; nothing of the picture is held. */
-  look(image: GreyImage, ptsS: number): void {
-    if (ptsS < (this.#timesS.at(-1) ?? -Infinity) + leastGapS) return;
+  /**
+   * Call with every key frame in time order; nothing of the picture is held.
+   * @returns whether the scene stands as in the key frame before; also where the picture is passed over
+   */
+  look(image: GreyImage, ptsS: number): boolean {
+    if (ptsS < (this.#timesS.at(-1) ?? -Infinity) + leastGapS) return true;
     const sums = blockSums(image);
     const still =
       this.#before !== null &&
@@ -57,6 +60,7 @@ export class KeyFrameScan {
     this.#before = sums;
     this.#timesS.push(ptsS);
     this.#isStill.push(still);
+    return still;
   }
 
   /** The stretches that need not be decoded, in time order; none where the scan is in doubt or it is not worth it. */

@@ -106,6 +106,12 @@ describe('KeyFrameScan', () => {
     expect(grainy.leftOut(30)).toEqual([]);
   });
 
+  it('tells of each picture whether the scene stands as before, also of one too near to the one before', () => {
+    const scan = new KeyFrameScan();
+    const at = [0, 1, 2, 2.2, 3, 4].map((t) => scan.look(picture(t, { xPx: t < 2 ? 100 : 120 }), t));
+    expect(at).toEqual([false, true, false, true, true, true]);
+  });
+
   it('sees a disc that creeps by less than a pixel from key frame to key frame', () => {
     const scan = new KeyFrameScan();
     for (const t of range(40)) scan.look(picture(t, { xPx: 120 + 0.4 * Math.max(0, t - 20) }), t);
