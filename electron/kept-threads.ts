@@ -117,6 +117,15 @@ function rest(worker: URL, thread: Worker, keptMs: number): void {
   );
 }
 
+/** Ends threads of a kind that wait for work: where none will come what they hold is missed elsewhere. */
+export function endIdle(worker: URL): void {
+  for (const [thread, end] of idle.get(worker.href) ?? []) {
+    clearTimeout(end);
+    void thread.terminate();
+  }
+  idle.delete(worker.href);
+}
+
 /** The other end of `onKeptThread`: does one piece of work after the other. */
 export function answerOnKeptThread<Input>(work: (input: Input, job: ThreadJob) => Promise<unknown>): void {
   let now = new AbortController();

@@ -5,6 +5,7 @@ import { repsOfClip, type RepsOfClip } from './clip-reps.ts';
 import { followClip, type ClipRequest, type Job } from './follow-clip.ts';
 import { parts } from './jobs.ts';
 import { OutputFolder } from './output-folder.ts';
+import { endTracing } from '../tracing/track-in-worker.ts';
 
 export interface FollowRequest {
   clip: ClipRequest;
@@ -19,6 +20,7 @@ export async function follow(request: FollowRequest, job: Job): Promise<RepsOfCl
   try {
     const { following, measuring } = parts(job, { following: 0.8, measuring: 0.2 });
     const followed = await followClip(request.clip, tools, following);
+    endTracing();
     const clip = repsOfClip(followed, request.lift);
     await writeClipFiles(out, clip, await repEntries(clip, measuring), measuring);
     await out.commit();

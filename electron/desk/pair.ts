@@ -6,6 +6,7 @@ import { sideNames, type SetEvent, type SideName } from '../../shared-lib/contra
 import type { HandedBack } from '../../shared-lib/contract/hand-back.ts';
 import { findTools, type MediaTools } from '../media/find-ffmpeg.ts';
 import { makeFilm } from '../media/film.ts';
+import { endTracing } from '../tracing/track-in-worker.ts';
 import { asJson, clipFiles, repEntries, writeClipFiles } from './clip-outputs.ts';
 import type { ComparedPair } from './compare-followed.ts';
 import { compareOnThread } from './compare-on-thread.ts';
@@ -76,6 +77,7 @@ export async function pair(request: PairRequest, job: Job): Promise<ComparedPair
         (side) => (signal: AbortSignal) => followClip(request[side].clip, tools, { ...work[side], signal }),
       ),
     );
+    endTracing();
     if (isOne) work.today.onProgress(1);
     const compared = await compareOnThread(request, { reference, today }, work.comparing);
     const told = toldOfPair(compared.pairFile, compared.chosen);

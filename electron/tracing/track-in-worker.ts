@@ -1,5 +1,5 @@
 import type { Trace } from '../../shared-lib/contract/trace.ts';
-import { onKeptThread, type Keeping } from '../kept-threads.ts';
+import { endIdle, onKeptThread, type Keeping } from '../kept-threads.ts';
 import type { ThreadCaller } from '../threads.ts';
 import { amongClips } from './among-clips.ts';
 import type { FollowAgainRequest } from './follow-again.ts';
@@ -12,7 +12,7 @@ const workerFile = new URL(
   import.meta.url,
 );
 
-/** Long enough for the next clip of a queue, which then waits for no code to be compiled; what comes after the last has the memory. */
+/** Long enough for the next clip of a queue, which then waits for no code to be compiled (set by judgement); what comes after the last has the memory. */
 export const tracingKept: Keeping = { keptMs: 3000, stopping: 'when asked' };
 
 const onTracingThread = <Result>(request: unknown, job: ThreadCaller): Promise<Result> =>
@@ -33,3 +33,6 @@ export const followAgainInWorker = (
   request: FollowAgainRequest,
   options: TrackOptions = {},
 ): Promise<Trace> => onTracingThread<Trace>(request, options);
+
+/** Gives the memory of threads that wait for a clip to what is done with those that were followed. */
+export const endTracing = (): void => endIdle(workerFile);

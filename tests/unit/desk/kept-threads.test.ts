@@ -1,7 +1,7 @@
 import path from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { describe, expect, it } from 'vitest';
-import { onKeptThread } from '../../../electron/kept-threads.ts';
+import { endIdle, onKeptThread } from '../../../electron/kept-threads.ts';
 import { restarts } from '../../../electron/restarts.ts';
 
 const worker = pathToFileURL(path.join(import.meta.dirname, 'kept-worker.mjs'));
@@ -49,6 +49,15 @@ describe('a thread that stays', () => {
   it('ends when nobody needs it for as long as it is kept', async () => {
     const { threadId } = await run('answer', {}, { keptMs: 0, stopping: 'at once' });
     await new Promise((resolve) => setTimeout(resolve, 200));
+    expect((await run('answer')).threadId).not.toBe(threadId);
+  });
+
+  it('ends when what it holds is wanted elsewhere, but not while it works', async () => {
+    const { threadId } = await run('answer');
+    const working = run('answer');
+    endIdle(worker);
+    expect((await working).threadId).toBe(threadId);
+    endIdle(worker);
     expect((await run('answer')).threadId).not.toBe(threadId);
   });
 
