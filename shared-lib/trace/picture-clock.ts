@@ -23,6 +23,9 @@ const mostShown = 4;
 const rarestRepeat = 40;
 /** Rates that cameras capture at, pictures a second: common practice. Of rates that explain as much, one of these it is. */
 const usualFps = [24000 / 1001, 24, 25, 30000 / 1001, 30, 48, 50, 60000 / 1001, 60, 100, 120];
+/** Frames by which most rates are told to be wrong, of however many, about. */
+const enoughToDoubt = 120;
+const goldenSection = (Math.sqrt(5) - 1) / 2;
 /** Parts of a picture's time in which the phase is told apart. */
 const phases = 240;
 
@@ -42,9 +45,9 @@ export function pictureClock(ptsS: readonly number[], novelty: readonly Novelty[
   const shownFps = (ptsS.length - 1) / (ptsS[ptsS.length - 1] - ptsS[0]);
   // Phases are told at the middle of what is known, so that an error of the rate does not pass into them.
   const midS = (ptsS[first] + ptsS[last]) / 2;
-  const votesAt = (fps: number): Int32Array => {
+  const votesAt = (fps: number, of: readonly number[] = known): Int32Array => {
     const votes = new PhaseVotes();
-    for (const i of known) {
+    for (const i of of) {
       const [before, at] = [(ptsS[i - 1] - midS) * fps, (ptsS[i] - midS) * fps];
       votes.add(-at, at - before, novelty[i] === 'new');
     }
@@ -53,14 +56,18 @@ export function pictureClock(ptsS: readonly number[], novelty: readonly Novelty[
   // Steps that move the ends of what is known by a twentieth of a picture against its middle.
   const stepFps = 0.1 / (ptsS[last] - ptsS[first - 1]);
   const [leastFps, mostFps] = [shownFps / mostShown, shownFps * (1 - 1 / rarestRepeat)];
+  // By the golden section, so that they follow no pattern of the film's.
+  const few = known.filter((_, k) => fraction(k * goldenSection) < enoughToDoubt / known.length);
+  const mayLeave = Math.min(mostUnexplained * known.length, mostUnexplainedRepeats * repeats);
   const tried = [
     ...range(leastFps, mostFps, stepFps),
     ...usualFps.filter((fps) => fps >= leastFps && fps <= mostFps),
-  ].map((fps) => ({ fps, votes: max(votesAt(fps))! }));
-  const most = max(tried, (one) => one.votes)!;
-  const unexplained = known.length - most;
-  if (unexplained > mostUnexplained * known.length || unexplained > mostUnexplainedRepeats * repeats)
-    return null;
+  ]
+    // Most rates leave more unexplained of a few already than they may of all.
+    .filter((fps) => few.length - max(votesAt(fps, few))! <= mayLeave)
+    .map((fps) => ({ fps, votes: max(votesAt(fps))! }));
+  const most = max(tried, (one) => one.votes);
+  if (most === undefined || known.length - most > mayLeave) return null;
   const open = tried.flatMap((one) => (one.votes === most ? [one.fps] : []));
   const middleFps = quantile(open, 0.5)!;
   const usual = open.filter((fps) => usualFps.includes(fps));
