@@ -45,13 +45,14 @@ export function pictureClock(ptsS: readonly number[], novelty: readonly Novelty[
   const shownFps = (ptsS.length - 1) / (ptsS[ptsS.length - 1] - ptsS[0]);
   // Phases are told at the middle of what is known, so that an error of the rate does not pass into them.
   const midS = (ptsS[first] + ptsS[last]) / 2;
-  const votesAt = (fps: number, of: readonly number[] = known): Int32Array => {
-    const votes = new PhaseVotes();
+  const votes = new PhaseVotes();
+  const votesAt = (fps: number, of: readonly number[] = known): PhaseVotes => {
+    votes.clear();
     for (const i of of) {
       const [before, at] = [(ptsS[i - 1] - midS) * fps, (ptsS[i] - midS) * fps];
       votes.add(-at, at - before, novelty[i] === 'new');
     }
-    return votes.counted();
+    return votes;
   };
   // Steps that move the ends of what is known by a twentieth of a picture against its middle.
   const stepFps = 0.1 / (ptsS[last] - ptsS[first - 1]);
@@ -64,15 +65,15 @@ export function pictureClock(ptsS: readonly number[], novelty: readonly Novelty[
     ...usualFps.filter((fps) => fps >= leastFps && fps <= mostFps),
   ]
     // Most rates leave more unexplained of a few already than they may of all.
-    .filter((fps) => few.length - max(votesAt(fps, few))! <= mayLeave)
-    .map((fps) => ({ fps, votes: max(votesAt(fps))! }));
+    .filter((fps) => few.length - votesAt(fps, few).most() <= mayLeave)
+    .map((fps) => ({ fps, votes: votesAt(fps).most() }));
   const most = max(tried, (one) => one.votes);
   if (most === undefined || known.length - most > mayLeave) return null;
   const open = tried.flatMap((one) => (one.votes === most ? [one.fps] : []));
   const middleFps = quantile(open, 0.5)!;
   const usual = open.filter((fps) => usualFps.includes(fps));
   const fps = least(usual, (one) => Math.abs(one - middleFps)) ?? middleFps;
-  return { fps, phase: fraction(middleOfMost(votesAt(fps)) - midS * fps) };
+  return { fps, phase: fraction(middleOfMost(votesAt(fps).counted()) - midS * fps) };
 }
 
 /** Number of the picture that a frame shows. */
@@ -88,6 +89,11 @@ class PhaseVotes {
   private readonly change = new Int32Array(phases + 1);
   private always = 0;
 
+  clear(): void {
+    this.change.fill(0);
+    this.always = 0;
+  }
+
   /** A picture was taken (or none was, `inside` false) in a time that phases from `from` on, over `length`, put it in. */
   add(from: number, length: number, inside: boolean): void {
     const sign = inside ? 1 : -1;
@@ -99,6 +105,17 @@ class PhaseVotes {
     if (end <= phases) return;
     this.change[0] += sign;
     this.change[end - phases] -= sign;
+  }
+
+  /** How many agree with the phase that most agree with. */
+  most(): number {
+    let sum = this.always;
+    let most = 0;
+    for (let phase = 0; phase < phases; phase++) {
+      sum += this.change[phase];
+      if (sum > most) most = sum;
+    }
+    return most;
   }
 
   counted(): Int32Array {
