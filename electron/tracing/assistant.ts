@@ -68,11 +68,16 @@ export class Assistant {
     return this.#ask({ ...errand, image });
   }
 
+  /** @param errand views that the other thread sees stay as they are until it has answered */
   settle({ pose, views }: SettleErrand): Promise<(SettledCentre | null)[]> {
-    const images = this.#shared(views.map(({ view }) => view.image));
+    const others = views.map(({ view }) => view.image).filter(({ data }) => !isShared(data));
+    const copies = new Map(this.#shared(others).map((image, i) => [others[i], image]));
     return this.#ask({
       pose,
-      views: views.map(({ view, options }, i) => ({ view: { ...view, image: images[i] }, options })),
+      views: views.map(({ view, options }) => ({
+        view: { ...view, image: copies.get(view.image) ?? view.image },
+        options,
+      })),
     });
   }
 
@@ -111,6 +116,8 @@ export class Assistant {
     return answer;
   }
 }
+
+const isShared = (data: Uint8Array): boolean => data.buffer instanceof SharedArrayBuffer;
 
 /** What fits are made to, on the thread that makes them. */
 let problem: PoseProblem | null = null;

@@ -15,6 +15,7 @@ const usualLimits: PieceLimits = { inMemory: 32e6, inFile: 4e9 };
 /** Pieces are cut this much larger than views of the ring as it was followed: the ring may be settled a little larger. */
 const slack = 1.12;
 const noPixels = new Uint8Array(0);
+const newRoom = (bytes: number): Uint8Array => new Uint8Array(bytes);
 
 /** A piece in memory, or where its pixels are in the file. */
 interface Kept {
@@ -33,8 +34,6 @@ export class PieceStore {
   readonly #file: ScratchFile;
   /** Work space: a piece that goes to the file is made in the place of the one before. */
   #room: Uint8Array = noPixels;
-  /** Work space: pixels read from the file. */
-  #read: Uint8Array = noPixels;
 
   constructor(private readonly limits: PieceLimits = usualLimits) {
     this.#file = new ScratchFile(limits.inFile);
@@ -64,15 +63,17 @@ export class PieceStore {
     }
   }
 
-  /** The piece of a frame, until the next is asked for; null where none was kept. */
-  piece(disc: object, frame: number): DiscView | null {
+  /**
+   * The piece of a frame; null where none was kept.
+   * @param roomFor where so many pixels may be read to, if they are not in memory
+   */
+  piece(disc: object, frame: number, roomFor = newRoom): DiscView | null {
     const kept = this.#kept.get(disc)?.get(frame);
     if (!kept) return null;
     const { piece, at } = kept;
     if (at < 0) return piece;
     const bytes = piece.image.width * piece.image.height;
-    if (bytes > this.#read.length) this.#read = new Uint8Array(bytes);
-    const data = this.#read.subarray(0, bytes);
+    const data = roomFor(bytes).subarray(0, bytes);
     return this.#file.read(at, data) ? { ...piece, image: { ...piece.image, data } } : null;
   }
 

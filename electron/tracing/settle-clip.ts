@@ -42,8 +42,8 @@ const drawnWithinPx = 0.1;
 
 /** Where the disc's surroundings come from: kept from the pictures as they went by, or decoded again. */
 export interface PieceSource {
-  /** The piece of a frame, until the next is asked for; null where none was kept. */
-  piece(frame: number): DiscView | null;
+  /** The piece of a frame; null where none was kept. @param roomFor where so many pixels may be read to */
+  piece(frame: number, roomFor?: (bytes: number) => Uint8Array): DiscView | null;
   /** Each frame's own time, seconds of file time. */
   ptsS: readonly number[];
 }
@@ -88,8 +88,7 @@ export async function settleClip(
   const missing: number[] = [];
   const handedOver: { cuts: typeof waiting; answer: ReturnType<Assistant['settle']> }[] = [];
   let waiting: { i: number; cut: DiscView }[] = [];
-  /** Where the pixels of each that waits go: a clip's cut-outs take half a gigabyte. */
-  const rooms: Uint8Array[] = [];
+  const rooms = new Rooms();
   const looked = range(measurements.length).filter(
     (i) => !isRepeat(i) && Number.isFinite(trace.samples[i].xPx),
   );
@@ -156,10 +155,8 @@ export async function settleClip(
   /** Settles the disc in these pictures; those whose surroundings were not kept are missing. */
   async function settleIn(frames: readonly number[], fromShare: number, toShare: number): Promise<void> {
     for (const [n, i] of frames.entries()) {
-      const piece = source.piece(i);
-      const room = rooms.at(waiting.length);
-      const cut = piece && viewWithin(piece, decoding, ringAt(i), room);
-      if (cut && cut.image.data.length > (room?.length ?? 0)) rooms[waiting.length] = cut.image.data;
+      const piece = source.piece(i, (bytes) => rooms.of(waiting.length, bytes));
+      const cut = piece && viewWithin(piece, decoding, ringAt(i));
       if (cut) waiting.push({ i, cut });
       else missing.push(i);
       // One at a time here while the assistant has several, until it is free again.
@@ -168,6 +165,7 @@ export async function settleClip(
         const views = waiting.map((each) => toSettle(each.i, each.cut));
         handedOver.push({ cuts: waiting, answer: assistant.settle({ pose, views }) });
         waiting = [];
+        rooms.turn();
       }
       settleHere();
       if (n % 20 === 0) onProgress(fromShare + ((toShare - fromShare) * n) / frames.length);
@@ -320,6 +318,27 @@ export async function settleClip(
       tall: there.stretch,
       skew: there.shear,
     };
+  }
+}
+
+/**
+ * Where the pixels go of views that wait to be settled, for both threads to see: a clip's take half a gigabyte. While the
+ * assistant has what lies in half of it the other half is filled.
+ */
+class Rooms {
+  #filled: Uint8Array[] = [];
+  #lent: Uint8Array[] = [];
+
+  of(place: number, bytes: number): Uint8Array {
+    const room = this.#filled.at(place);
+    return room && room.length >= bytes
+      ? room
+      : (this.#filled[place] = new Uint8Array(new SharedArrayBuffer(bytes)));
+  }
+
+  /** What was filled is lent, and what was lent before is given back. */
+  turn(): void {
+    [this.#filled, this.#lent] = [this.#lent, this.#filled];
   }
 }
 

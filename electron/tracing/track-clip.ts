@@ -59,7 +59,7 @@ import {
   type Schedule,
 } from './schedule.ts';
 import { giveBack, type PictureRing } from './load-kernels.ts';
-import { settleClip } from './settle-clip.ts';
+import { settleClip, type PieceSource } from './settle-clip.ts';
 
 /** Where the user says the disc's centre is: file time, displayed pixels. */
 export interface UserSeed {
@@ -209,7 +209,7 @@ async function trackWith(
     fitting: (question) => assistant.fitting(question),
   });
   const done = shares.look + shares.forward + shares.backward;
-  const source = { piece: (frame: number) => pieces.piece(disc.seed, frame), ptsS };
+  const source: PieceSource = { piece: (frame, roomFor) => pieces.piece(disc.seed, frame, roomFor), ptsS };
   const places =
     pose &&
     (await settleClip(
@@ -228,7 +228,7 @@ async function trackWith(
   const { ptsS: seedPtsS, rim } = disc.seed;
   // A pose that the pictures do not agree with is none: the rim's own shape and size are the better ruler.
   const trace = pose && places ? posed(assembled(places), pose, media) : unexplained(followed);
-  const shutter = shutterOf(trace, source.piece);
+  const shutter = shutterOf(trace, (frame) => source.piece(frame));
   return {
     trace: shutter ? { ...trace, shutter } : trace,
     seed: request.seed

@@ -59,19 +59,22 @@ export const viewsOf = ({ heights }: DiscViews): DiscView[] =>
  * @param room where its pixels go, if they fit
  */
 export function viewOf(image: GreyImage, ring: Rim, frame: number, room?: Uint8Array): DiscView {
-  return cutOut(image, 0, 0, boxRound(image, ring), ring, frame, room);
+  const { x0Px, y0Px, width, height } = boxRound(image, ring);
+  const bytes = width * height;
+  const data = room && room.length >= bytes ? room.subarray(0, bytes) : new Uint8Array(bytes);
+  const piece = { left: x0Px, top: y0Px, width, height };
+  if (!cutKernel()?.cut(image, piece, data)) cutPlainly(image, piece, data);
+  return { frame, ring, x0Px, y0Px, image: { width, height, data } };
 }
 
 /**
- * The same from a larger piece of the picture, to the pixel; null where the piece does not hold it.
+ * The disc in a piece of the picture that reaches at least as far; null where the piece does not.
  * @param picture the size of the whole picture
- * @param room where its pixels go, if they fit
  */
 export function viewWithin(
   piece: DiscView,
   picture: { width: number; height: number },
   ring: Rim,
-  room?: Uint8Array,
 ): DiscView | null {
   const box = boxRound(picture, ring);
   const { x0Px, y0Px, image } = piece;
@@ -80,7 +83,7 @@ export function viewWithin(
     box.y0Px >= y0Px &&
     box.x0Px + box.width <= x0Px + image.width &&
     box.y0Px + box.height <= y0Px + image.height;
-  return isHeld ? cutOut(image, x0Px, y0Px, box, ring, piece.frame, room) : null;
+  return isHeld ? { ...piece, ring } : null;
 }
 
 interface CutBox {
@@ -100,23 +103,6 @@ function boxRound({ width, height }: { width: number; height: number }, ring: Ri
     width: Math.max(0, Math.min(width, Math.ceil(ring.xPx + reach)) - x0Px),
     height: Math.max(0, Math.min(height, Math.ceil(ring.yPx + reach)) - y0Px),
   };
-}
-
-/** @param leftPx, topPx where the image lies in the picture that the box counts in */
-function cutOut(
-  image: GreyImage,
-  leftPx: number,
-  topPx: number,
-  { x0Px, y0Px, width, height }: CutBox,
-  ring: Rim,
-  frame: number,
-  room?: Uint8Array,
-): DiscView {
-  const bytes = width * height;
-  const data = room && room.length >= bytes ? room.subarray(0, bytes) : new Uint8Array(bytes);
-  const piece = { left: x0Px - leftPx, top: y0Px - topPx, width, height };
-  if (!cutKernel()?.cut(image, piece, data)) cutPlainly(image, piece, data);
-  return { frame, ring, x0Px, y0Px, image: { width, height, data } };
 }
 
 function cutPlainly(image: GreyImage, { left, top, width, height }: Piece, to: Uint8Array): void {
