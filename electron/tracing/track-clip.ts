@@ -187,18 +187,14 @@ async function trackWith(
   };
   const edges = uprights.uprights(settled.motions, barAt);
   const lens = lensBow(edges, media);
-  const assembled = (places: readonly DiscMeasurement[]): Trace => {
-    const readOut = readOutOf(places, media);
-    return {
-      ...assembleTrace(places, found, settled),
-      backgroundShare: settled.seenShare,
-      ...(decoding.softeningPx > 0 ? { softeningPx: decoding.softeningPx } : {}),
-      ...(readOut ? { readOut } : {}),
-      uprights: lens ? edges.map((edge) => unbent(edge, lens, media)) : edges,
-      ...(lens ? { lens } : {}),
-      ...(looked ? { leftOut: leftOutOf(looked) } : {}),
-    };
-  };
+  const assembled = (places: readonly DiscMeasurement[]): Trace => ({
+    ...assembleTrace(places, found, settled),
+    backgroundShare: settled.seenShare,
+    ...(decoding.softeningPx > 0 ? { softeningPx: decoding.softeningPx } : {}),
+    uprights: lens ? edges.map((edge) => unbent(edge, lens, media)) : edges,
+    ...(lens ? { lens } : {}),
+    ...(looked ? { leftOut: leftOutOf(looked) } : {}),
+  });
   const followed = assembled(measurements);
   // A ring that was moved outward may have been taken to the far side of a thick disc: both sizes are tried.
   const sizeDoubt = Math.min(mostSizeDoubt, Math.log(multiple) / 2);
@@ -228,9 +224,10 @@ async function trackWith(
   const { ptsS: seedPtsS, rim } = disc.seed;
   // A pose that the pictures do not agree with is none: the rim's own shape and size are the better ruler.
   const trace = pose && places ? posed(assembled(places), pose, media) : unexplained(followed);
+  const readOut = readOutOf(pose && places ? places : measurements, media);
   const shutter = shutterOf(trace, (frame) => source.piece(frame));
   return {
-    trace: shutter ? { ...trace, shutter } : trace,
+    trace: { ...trace, ...(readOut ? { readOut } : {}), ...(shutter ? { shutter } : {}) },
     seed: request.seed
       ? { ...request.seed, source: 'user' }
       : { ptsS: seedPtsS, xPx: rim.xPx, yPx: rim.yPx, source: 'found', sureness },
