@@ -117,6 +117,11 @@ function rest(worker: URL, thread: Worker, keptMs: number): void {
   );
 }
 
+/** Starts a thread before there is work for it, where none waits: what its code takes to load is not waited for then. */
+export function startAhead(worker: URL): void {
+  if (!idle.get(worker.href)?.size) rest(worker, takeThread(worker), usualKeeping.keptMs);
+}
+
 /** Ends threads of a kind that wait for work: where none will come what they hold is missed elsewhere. */
 export function endIdle(worker: URL): void {
   for (const [thread, end] of idle.get(worker.href) ?? []) {

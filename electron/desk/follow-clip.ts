@@ -1,9 +1,11 @@
 import type { TracedPoints } from '../../shared-lib/contract/desk.ts';
 import type { ClipOptions, SideName } from '../../shared-lib/contract/review.ts';
 import type { MediaTools } from '../media/find-ffmpeg.ts';
+import { startAhead } from '../kept-threads.ts';
 import { probeClip } from '../media/probe.ts';
 import { followAgainInWorker, trackInWorker, trackSleeveEndInWorker } from '../tracing/track-in-worker.ts';
 import { calibrated, checkInside, ruler, type FollowedClip, type TrackedFile } from './calibrated-clip.ts';
+import { drawingThread } from './drawing-thread.ts';
 
 /** How a long job is stopped and how it tells its progress. */
 export interface Job {
@@ -31,6 +33,18 @@ export async function followClip(
   return calibrated(file, await corrected(file, tracked, options, tools, job), options);
 }
 
+/** Share of following from which no picture is decoded any more; what was followed is looked at again. */
+const decodedShare = 0.8;
+
+/** What is drawn from a clip comes next: its thread is there by then. */
+const drawingNext = ({ onProgress, ...job }: Job): Job => ({
+  ...job,
+  onProgress: (share) => {
+    if (share > decodedShare) startAhead(drawingThread);
+    onProgress(share);
+  },
+});
+
 /** Reads a clip's pictures. What comes out is decided by `followedBy` alone. */
 export async function trackFile(
   file: string,
@@ -43,7 +57,7 @@ export async function trackFile(
   checkInside(media, options);
   const { seed, rim, sleeveEnd, whole } = options;
   const request = { file, ffmpeg: tools.ffmpeg, media };
-  if (!sleeveEnd) return { media, ...(await track({ ...request, seed, whole }, job)) };
+  if (!sleeveEnd) return { media, ...(await track({ ...request, seed, whole }, drawingNext(job))) };
   return { media, ...(await trackSleeveEndInWorker({ ...request, sleeveEnd, rim: ruler(rim) }, job)) };
 }
 

@@ -199,12 +199,13 @@ async function trackWith(
   // A ring that was moved outward may have been taken to the far side of a thick disc: both sizes are tried.
   const sizeDoubt = Math.min(mostSizeDoubt, Math.log(multiple) / 2);
   const views = steadied(lookedViews(disc.look), followed, multiple * Math.exp(-sizeDoubt));
+  const done = shares.look + shares.forward + shares.backward;
+  options.onProgress?.(done);
   const pose = await fitCameraPose(views, media, {
     bow: lens ?? undefined,
     sizeDoubt,
     fitting: (question) => assistant.fitting(question),
   });
-  const done = shares.look + shares.forward + shares.backward;
   const source: PieceSource = { piece: (frame, roomFor) => pieces.piece(disc.seed, frame, roomFor), ptsS };
   const places =
     pose &&

@@ -1,7 +1,7 @@
 import path from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { describe, expect, it } from 'vitest';
-import { endIdle, onKeptThread } from '../../../electron/kept-threads.ts';
+import { endIdle, onKeptThread, startAhead } from '../../../electron/kept-threads.ts';
 import { restarts } from '../../../electron/restarts.ts';
 
 const worker = pathToFileURL(path.join(import.meta.dirname, 'kept-worker.mjs'));
@@ -50,6 +50,16 @@ describe('a thread that stays', () => {
     const { threadId } = await run('answer', {}, { keptMs: 0, stopping: 'at once' });
     await new Promise((resolve) => setTimeout(resolve, 200));
     expect((await run('answer')).threadId).not.toBe(threadId);
+  });
+
+  it('can be there before its first work, and none is started where one waits', async () => {
+    endIdle(worker);
+    startAhead(worker);
+    startAhead(worker);
+    const first = await run('answer');
+    expect(first.works).toBe(1);
+    startAhead(worker);
+    expect((await run('answer')).threadId).toBe(first.threadId);
   });
 
   it('ends when what it holds is wanted elsewhere, but not while it works', async () => {
