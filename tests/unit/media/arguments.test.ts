@@ -41,7 +41,7 @@ describe('arguments', () => {
       ...['-hide_banner', '-nostdin', '-nostats', '-loglevel', 'repeat+info', '-copyts'],
       ...inputArguments('/a.mp4'),
       ...['-map', '0:V:0', '-vf'],
-      'showinfo=checksum=0,format=yuv420p10le|yuv422p10le|yuv444p10le|gray10le,extractplanes=y,' +
+      'showinfo=checksum=0,format=yuv420p10le|yuv422p10le|yuv444p10le|gray10le,' +
         'scale=64:48:flags=area:in_range=full:out_range=full:sws_dither=none,format=gray',
       ...['-fps_mode', 'passthrough', '-frames:v', '216001', '-f', 'yuv4mpegpipe', 'pipe:1'],
     ]);
