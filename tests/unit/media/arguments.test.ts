@@ -176,7 +176,8 @@ describe('threads of a decoder', () => {
     ['1080p of 10 bit', 1920, 1080, 10, 2, 6],
     ['1080p on sixteen cores', 1920, 1080, 8, 16, 16],
     ['small pictures on one core', 640, 360, 8, 1, 3],
-    ['4K of 10 bit on two cores', 3840, 2160, 10, 2, 2],
+    ['4K of 10 bit on two cores', 3840, 2160, 10, 2, 4],
+    ['4K of 10 bit on one core', 3840, 2160, 10, 1, 3],
     ['4K of 10 bit on sixteen cores', 3840, 2160, 10, 16, 4],
     ['8K of 10 bit', 7680, 4320, 10, 16, 1],
   ])('%s', (_, widthPx, heightPx, bitDepth, cores, threads) => {
