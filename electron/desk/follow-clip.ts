@@ -5,7 +5,7 @@ import { startAhead } from '../kept-threads.ts';
 import { probeClip } from '../media/probe.ts';
 import { followAgainInWorker, trackInWorker, trackSleeveEndInWorker } from '../tracing/track-in-worker.ts';
 import { calibrated, checkInside, ruler, type FollowedClip, type TrackedFile } from './calibrated-clip.ts';
-import { drawingThread } from './drawing-thread.ts';
+import { drawingThread, isBuilt } from './drawing-thread.ts';
 
 /** How a long job is stopped and how it tells its progress. */
 export interface Job {
@@ -40,7 +40,7 @@ const decodedShare = 0.8;
 const drawingNext = ({ onProgress, ...job }: Job): Job => ({
   ...job,
   onProgress: (share) => {
-    if (share > decodedShare) startAhead(drawingThread);
+    if (share > decodedShare && isBuilt) startAhead(drawingThread);
     onProgress(share);
   },
 });
