@@ -5,8 +5,9 @@
 const mostAngles: i32 = 96;
 const mostRadii: i32 = 288;
 
-/** Radii as multiples of the unit; directions, as x and y; light; how far out each ray goes. */
+/** Radii as multiples of the unit; directions, as x and y; the light of each luma; light; how far out each ray goes. */
 const multiples = memory.data(288 * 8, 16);
+const lightOf = memory.data(256 * 8, 16);
 const directions = memory.data(2 * 96 * 8, 16);
 const lights = memory.data(96 * 288 * 8, 16);
 const reached = memory.data(96 * 4, 16);
@@ -23,6 +24,10 @@ export function polarMultiplesAt(): usize {
 export function polarDirectionsAt(): usize {
   return directions;
 }
+/** As shared-lib/picture/light.ts has it, doubles. */
+export function polarLightOfAt(): usize {
+  return lightOf;
+}
 /** Ray after ray, `radii` doubles each. */
 export function polarLightsAt(): usize {
   return lights;
@@ -32,34 +37,8 @@ export function polarReachedAt(): usize {
   return reached;
 }
 
-/** Light of four pixels at the corners of one: upper two, lower two. */
-function cornersAt(at: usize, stride: i32): v128 {
-  const upper = <i32>load<u16>(at);
-  const lower = <i32>load<u16>(at + stride);
-  const four = i32x4.replace_lane(i32x4.replace_lane(i32x4.splat(0), 0, upper), 1, lower);
-  // Bytes of the low halves of both, spread to a lane each.
-  const luma = v128.shuffle<u8>(
-    four,
-    i32x4.splat(0),
-    0,
-    16,
-    16,
-    16,
-    1,
-    16,
-    16,
-    16,
-    4,
-    16,
-    16,
-    16,
-    5,
-    16,
-    16,
-    16,
-  );
-  const above = i32x4.max_s(i32x4.sub(luma, i32x4.splat(16)), i32x4.splat(0));
-  return i32x4.mul(above, above);
+function light(at: usize): f64 {
+  return load<f64>(lightOf + ((<usize>load<u8>(at)) << 3));
 }
 
 /**
@@ -91,13 +70,12 @@ export function polarTake(
       if (!(x >= 0 && y >= 0 && x < right && y < low)) break;
       const x0 = <i32>x;
       const y0 = <i32>y;
-      const four = cornersAt(from + y0 * width + x0, width);
-      // Upper and lower west corners, and how much east of them is brighter.
-      const west = f64x2.convert_low_i32x4_s(v128.shuffle<i32>(four, four, 0, 2, 0, 2));
-      const east = f64x2.convert_low_i32x4_s(v128.shuffle<i32>(four, four, 1, 3, 1, 3));
-      const across = f64x2.add(west, f64x2.mul(f64x2.splat(x - <f64>x0), f64x2.sub(east, west)));
-      const top = f64x2.extract_lane(across, 0);
-      store<f64>(to, top + (y - <f64>y0) * (f64x2.extract_lane(across, 1) - top));
+      const at = from + y0 * width + x0;
+      const nw = light(at);
+      const sw = light(at + width);
+      const fx = x - <f64>x0;
+      const top = nw + fx * (light(at + 1) - nw);
+      store<f64>(to, top + (y - <f64>y0) * (sw + fx * (light(at + width + 1) - sw) - top));
     }
     store<i32>(reached + (i << 2), k);
   }

@@ -46,6 +46,7 @@ interface PolarExports {
   polarMostRadii(): number;
   polarMultiplesAt(): number;
   polarDirectionsAt(): number;
+  polarLightOfAt(): number;
   polarLightsAt(): number;
   polarReachedAt(): number;
   polarTake(
@@ -78,6 +79,7 @@ function kernelOf(wasm: PolarExports): PolarKernel | null {
   if (polarAngles > wasm.polarMostAngles() || polarRadii > wasm.polarMostRadii()) return null;
   const { buffer } = wasm.memory;
   new Float64Array(buffer, wasm.polarMultiplesAt(), polarRadii).set(multiples);
+  new Float64Array(buffer, wasm.polarLightOfAt(), lightOf.length).set(lightOf);
   const directions = new Float64Array(buffer, wasm.polarDirectionsAt(), 2 * polarAngles);
   for (let i = 0; i < polarAngles; i++) directions.set([cosine[i], sine[i]], 2 * i);
   return {
