@@ -48,6 +48,36 @@ describe("key frames that come with the container's own times", () => {
     },
   );
 
+  it('are none where they come in another order', async () => {
+    if (!fixture.hasEncoder('libx265')) return;
+    for (const params of ['open-gop=1:bframes=4', 'open-gop=0:bframes=4', 'open-gop=1:bframes=0']) {
+      const file = path.join(folder, `${params.replaceAll(/\W/g, '-')}.mp4`);
+      const codec = [
+        '-c:v',
+        'libx265',
+        '-crf',
+        '10',
+        '-pix_fmt',
+        'yuv420p',
+        '-x265-params',
+        `log-level=error:${params}`,
+      ];
+      // Two key frames: the second is the last that is decoded.
+      fixture.paintClip(file, { frames: 20, codec, more: ['-g', '14'] });
+      const decoded = await told(decodeFrames(file, { ...size, keyFramesOnly: 'by the decoder' }));
+      const own = told(decodeKeyFrames(file, size, packetTimes(file, ffmpeg)));
+      const what = await own.catch((error: unknown) => error);
+      if (!(what instanceof OtherKeyFrames)) expect(what).toEqual(decoded);
+    }
+    const [first, second] = [0, 0.5];
+    const times = { ptsS: [first, second], keyPtsS: [first, second] };
+    const swapped = path.join(folder, 'swapped.mp4');
+    fixture.paintClip(swapped, { frames: 20, codec: bothWays, more: ['-g', '15'] });
+    // Its second key frame is told to be the first's.
+    const pictures = decodeKeyFrames(swapped, size, Promise.resolve({ ...times, keyPtsS: [-0.6, first] }));
+    await expect(told(pictures)).rejects.toBeInstanceOf(OtherKeyFrames);
+  });
+
   it('what an edit list cuts off is not among them', async () => {
     const whole = path.join(folder, 'whole.mp4');
     const cut = path.join(folder, 'cut.mp4');
