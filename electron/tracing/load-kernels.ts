@@ -11,7 +11,6 @@ import { useEdgeVotesKernel } from '../../shared-lib/picture/edge-votes.ts';
 import { useEllipseKernel } from '../../shared-lib/picture/ellipse-kernel.ts';
 import { useFaceKernel } from '../../shared-lib/picture/face-pass.ts';
 import { useReduceKernel } from '../../shared-lib/picture/grey-image.ts';
-import { usePolarKernel } from '../../shared-lib/picture/polar-mean.ts';
 import { usePatchKernel } from '../../shared-lib/picture/patch-registration.ts';
 import { useRimKernel } from '../../shared-lib/picture/rim-edges.ts';
 import { useRimFitKernel } from '../../shared-lib/picture/rim-fit.ts';
@@ -63,7 +62,6 @@ export function loadKernels(pictureBytes: number, pictures: number): PictureRing
   useFaceKernel(exports);
   usePoseKernel(exports);
   usePatchKernel(exports);
-  usePolarKernel(exports);
   useRimKernel(exports);
   useRimFitKernel(exports);
   useRingKernel(exports);

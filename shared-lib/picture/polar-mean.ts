@@ -39,56 +39,6 @@ export const emptyPolarMean = (unitPx: number): PolarMean => ({
   pictures: 0,
 });
 
-/** What kernels/polar-mean.ts exports, as WebAssembly sees it. */
-interface PolarExports {
-  memory: { buffer: ArrayBuffer };
-  polarMostAngles(): number;
-  polarMostRadii(): number;
-  polarMultiplesAt(): number;
-  polarDirectionsAt(): number;
-  polarLightOfAt(): number;
-  polarLightsAt(): number;
-  polarReachedAt(): number;
-  polarTake(
-    from: number,
-    width: number,
-    height: number,
-    xPx: number,
-    yPx: number,
-    unit: number,
-    scale: number,
-    angles: number,
-    radii: number,
-  ): void;
-}
-
-interface PolarKernel {
-  wasm: PolarExports;
-  lights: Float64Array;
-  reached: Int32Array;
-}
-
-let kernel: PolarKernel | null = null;
-
-/** Has compiled code unwrap pictures that lie in its memory from now on, with the same result; the plain code again with null. */
-export function usePolarKernel(exports: unknown): void {
-  kernel = exports ? kernelOf(exports as PolarExports) : null;
-}
-
-function kernelOf(wasm: PolarExports): PolarKernel | null {
-  if (polarAngles > wasm.polarMostAngles() || polarRadii > wasm.polarMostRadii()) return null;
-  const { buffer } = wasm.memory;
-  new Float64Array(buffer, wasm.polarMultiplesAt(), polarRadii).set(multiples);
-  new Float64Array(buffer, wasm.polarLightOfAt(), lightOf.length).set(lightOf);
-  const directions = new Float64Array(buffer, wasm.polarDirectionsAt(), 2 * polarAngles);
-  for (let i = 0; i < polarAngles; i++) directions.set([cosine[i], sine[i]], 2 * i);
-  return {
-    wasm,
-    lights: new Float64Array(buffer, wasm.polarLightsAt(), polarAngles * polarRadii),
-    reached: new Int32Array(buffer, wasm.polarReachedAt(), polarAngles),
-  };
-}
-
 /** Adds a picture in which the centre lies at (xPx, yPx) and the disc appears `scale` times as large as in the first. */
 export function addToPolarMean(
   mean: PolarMean,
@@ -97,37 +47,8 @@ export function addToPolarMean(
   yPx: number,
   scale: number,
 ): void {
+  const { width, height, data } = image;
   mean.pictures++;
-  if (kernel && image.data.buffer === kernel.wasm.memory.buffer)
-    addCompiled(kernel, mean, image, xPx, yPx, scale);
-  else addPlainly(mean, image, xPx, yPx, scale);
-}
-
-function addCompiled(
-  { wasm, lights, reached }: PolarKernel,
-  { unitPx, light, looked }: PolarMean,
-  { width, height, data }: GreyImage,
-  xPx: number,
-  yPx: number,
-  scale: number,
-): void {
-  wasm.polarTake(data.byteOffset, width, height, xPx, yPx, unitPx, scale, polarAngles, polarRadii);
-  for (let i = 0; i < polarAngles; i++) {
-    const end = i * polarRadii + reached[i];
-    for (let cell = i * polarRadii; cell < end; cell++) {
-      light[cell] += lights[cell];
-      looked[cell]++;
-    }
-  }
-}
-
-function addPlainly(
-  mean: PolarMean,
-  { width, height, data }: GreyImage,
-  xPx: number,
-  yPx: number,
-  scale: number,
-): void {
   for (let i = 0; i < polarAngles; i++) {
     const ux = cosine[i] * mean.unitPx * scale;
     const uy = sine[i] * mean.unitPx * scale;
