@@ -34,7 +34,7 @@ export async function followClip(
 }
 
 /** Share of following from which no picture is decoded any more; what was followed is looked at again. */
-const decodedShare = 0.8;
+export const decodedShare = 0.8;
 
 /** What is drawn from a clip comes next: its thread is there by then. */
 const drawingNext = ({ onProgress, ...job }: Job): Job => ({

@@ -2,7 +2,7 @@ import path from 'node:path';
 import { calibrated } from '../../../electron/desk/calibrated-clip.ts';
 import type { ComparisonInput } from '../../../electron/desk/compare-on-thread.ts';
 import { filmSpec } from '../../../electron/desk/film-of-pair.ts';
-import { trackFile } from '../../../electron/desk/follow-clip.ts';
+import { decodedShare, trackFile } from '../../../electron/desk/follow-clip.ts';
 import { unwatched } from '../../../electron/desk/jobs.ts';
 import { pageInput } from '../../../electron/desk/page-of-pair.ts';
 import type { ComparedPair } from '../../../electron/desk/compare-followed.ts';
@@ -10,7 +10,7 @@ import { toldOfPair } from '../../../electron/desk/told.ts';
 import { layOutTime, filmFps } from '../../../electron/media/film-timeline.ts';
 import { makeFilm } from '../../../electron/media/film.ts';
 import { amongClips } from '../../../electron/tracing/among-clips.ts';
-import { onKeptThread } from '../../../electron/kept-threads.ts';
+import { onKeptThread, startAhead } from '../../../electron/kept-threads.ts';
 import type { TrackedClip } from '../../../electron/tracing/track-clip.ts';
 import { tracingKept } from '../../../electron/tracing/track-in-worker.ts';
 import { nothingSaid, type SideName } from '../../../shared-lib/contract/review.ts';
@@ -73,6 +73,8 @@ async function stagesOf(
   let seenS = 0;
   const seen = (share: number): void => {
     if (share <= allSeen) seenS = sinceS(beganMs);
+    // As the desk does where it is built.
+    if (share > decodedShare) startAhead(builtAs('drawing-worker.js'));
   };
   const follow = async (file: string) => {
     const tracked = await trackFile(
