@@ -3,6 +3,3 @@
  * clips has the code at hand that a rep's measures take.
  */
 export const drawingThread = new URL('./drawing-worker.js', import.meta.url);
-
-/** While developing there is no such file. */
-export const isBuilt = !import.meta.url.endsWith('.ts');

@@ -1,11 +1,12 @@
 import type { TracedPoints } from '../../shared-lib/contract/desk.ts';
 import type { ClipOptions, SideName } from '../../shared-lib/contract/review.ts';
 import type { MediaTools } from '../media/find-ffmpeg.ts';
+import { isSource } from '../built-file.ts';
 import { startAhead } from '../kept-threads.ts';
 import { probeClip } from '../media/probe.ts';
 import { followAgainInWorker, trackInWorker, trackSleeveEndInWorker } from '../tracing/track-in-worker.ts';
 import { calibrated, checkInside, ruler, type FollowedClip, type TrackedFile } from './calibrated-clip.ts';
-import { drawingThread, isBuilt } from './drawing-thread.ts';
+import { drawingThread } from './drawing-thread.ts';
 
 /** How a long job is stopped and how it tells its progress. */
 export interface Job {
@@ -33,14 +34,15 @@ export async function followClip(
   return calibrated(file, await corrected(file, tracked, options, tools, job), options);
 }
 
-/** Share of following from which no picture is decoded any more; what was followed is looked at again. */
+/** Share of following, between its last picture's and that of what was followed being looked at again. */
 export const decodedShare = 0.8;
 
 /** What is drawn from a clip comes next: its thread is there by then. */
 const drawingNext = ({ onProgress, ...job }: Job): Job => ({
   ...job,
   onProgress: (share) => {
-    if (share > decodedShare && isBuilt) startAhead(drawingThread);
+    // As source there is no such file.
+    if (share > decodedShare && !isSource) startAhead(drawingThread);
     onProgress(share);
   },
 });

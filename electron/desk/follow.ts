@@ -1,11 +1,11 @@
 import type { Lift } from '../../shared-lib/contract/lift.ts';
 import { findTools } from '../media/find-ffmpeg.ts';
+import { endTracing } from '../tracing/track-in-worker.ts';
 import { clipFiles, repEntries, writeClipFiles } from './clip-outputs.ts';
 import { repsOfClip, type RepsOfClip } from './clip-reps.ts';
 import { followClip, type ClipRequest, type Job } from './follow-clip.ts';
 import { parts } from './jobs.ts';
 import { OutputFolder } from './output-folder.ts';
-import { endTracing } from '../tracing/track-in-worker.ts';
 
 export interface FollowRequest {
   clip: ClipRequest;

@@ -9,7 +9,7 @@ export class OtherKeyFrames extends Error {}
  * Decodes a clip's key frames in half of the time that a decoder needs that is handed every picture and leaves out the others: those stand
  * between one key frame and the next, so that it decodes one at a time. Here they are left out where the file is read, whose
  * times cannot be relied on then (ffmpeg 5.1 takes those of MP4 from entries a few pictures off); the container's own stand in their place.
- * Nor can their order: of 32 HEVC films 14 began with the second.
+ * Nor can their order: 14 of 32 HEVC films came in another.
  *
  * @throws OtherKeyFrames where they are not as many as the container tells of, or come at times that are nearer to another's
  */

@@ -33,7 +33,7 @@ export const programLimits = {
   reportLength: 16 * 2 ** 20,
 } as const;
 
-/** What a decoder's threads may hold in pictures, bytes; most threads that ffmpeg takes; and how many there are for each core. */
+/** What a decoder's threads may hold in pictures, bytes; as many as ffmpeg takes at most when left alone (MAX_AUTO_THREADS of libavcodec, from memory); and how many there are for each core. */
 const threadsBytes = 100e6;
 const mostThreads = 16;
 const threadsOfCore = 3;
@@ -41,7 +41,7 @@ const threadsOfCore = 3;
 /**
  * How many threads decode a clip, each of which holds a picture. Left alone a decoder has one more than there are cores, and these wait
  * for each other and for whoever reads: of 30 s of 1080p at 60 pictures a second, read as fast as they come on two cores, six took
- * 6.5 s in place of 7.0; 10 s of 4K of 10 bit were followed in 13.7 s with four in place of 14.4 with two, and held 600 MB in place of 510.
+ * 6.5 s in place of 7.0; 10 s of 4K of 10 bit were followed in 13.7 s with four in place of 14.5 with two, and held 600 MB in place of 510.
  */
 export function decoderThreads(
   { widthPx, heightPx, bitDepth }: { widthPx: number; heightPx: number; bitDepth: number },

@@ -10,7 +10,7 @@ export interface PacketTimes {
   keyPtsS: readonly number[];
 }
 
-/** What stands for a time that is not told: AV_NOPTS_VALUE of libavutil. */
+/** What stands for a time that is not told: AV_NOPTS_VALUE of libavutil (from memory). */
 const untold = -(2 ** 63);
 
 /**
@@ -36,7 +36,7 @@ export async function packetTimes(
     const ticks = Number(fields[2]);
     const timeS = ticks === untold ? NaN : ticks * secondsPerTick;
     ptsS.push(timeS);
-    // Flags are told, in a seventh field, of whatever is not a key frame to be shown and no more.
+    // Flags are told, in a seventh field, of whatever is not a key frame to be shown and no more (libavformat's framecrc, from memory).
     if (fields.length === 6) keyPtsS.push(timeS);
   };
   try {

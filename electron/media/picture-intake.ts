@@ -3,7 +3,7 @@ import type { Readable } from 'node:stream';
 import type { GreyImage } from '../../shared-lib/picture/grey-image.ts';
 
 const newline = 0x0a;
-/** What stands before each picture in a YUV4MPEG2 stream, as ffmpeg writes it (yuv4mpeg(5) of mjpegtools allows words after it, which ffmpeg has none of). */
+/** What stands before each picture in a YUV4MPEG2 stream, as ffmpeg writes it (yuv4mpeg(5) of mjpegtools, from memory, allows words after it, which ffmpeg has none of). */
 const mark = 'FRAME\n';
 
 /** Where the pictures of a YUV4MPEG2 stream of luma alone come in, in a ring of reused buffers. */

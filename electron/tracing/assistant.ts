@@ -15,7 +15,7 @@ import type { GreyImage } from '../../shared-lib/picture/grey-image.ts';
 import type { DiscView } from '../../shared-lib/trace/disc-views.ts';
 import { withinReach } from '../../shared-lib/picture/rim-edges.ts';
 import { seedsIn, type Seed } from '../../shared-lib/trace/find-seeds.ts';
-import { builtFile } from '../built-file.ts';
+import { builtFile, isSource } from '../built-file.ts';
 import { onKeptThread } from '../kept-threads.ts';
 import { haveCoresToSpare, type ClipsAtOnce } from './among-clips.ts';
 
@@ -39,8 +39,7 @@ export interface FitsErrand {
 
 export type Errand = SearchErrand | SettleErrand | FitsErrand;
 
-/** Only as built: what is being developed must not be mixed with what was built before. */
-const worker = import.meta.url.endsWith('.ts') ? null : builtFile('assistant-worker.js');
+const worker = isSource ? null : builtFile('assistant-worker.js');
 
 /**
  * A second thread for what is done picture by picture while no clip is decoded, so that both of two cores work. What is

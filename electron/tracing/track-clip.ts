@@ -39,7 +39,7 @@ import { UprightCollector } from '../../shared-lib/trace/upright-collector.ts';
 import { decodeFrames, type DecodedFrame, type DecodeOptions } from '../media/decode.ts';
 import { decodeKeyFrames, OtherKeyFrames } from '../media/key-frames.ts';
 import { decoderThreads } from '../media/limits.ts';
-import { packetTimes, type PacketTimes } from '../media/packet-times.ts';
+import { packetTimes } from '../media/packet-times.ts';
 import type { ClipsAtOnce } from './among-clips.ts';
 import { Assistant } from './assistant.ts';
 import { decodeAhead, ringFor } from './decode-ahead.ts';
@@ -167,13 +167,11 @@ async function trackWith(
     signal: options.signal,
   };
   const assistant = new Assistant(options.signal, request.clips);
-  const packets = request.seed ? null : packetTimes(file, request.ffmpeg, options.signal);
-  const { seeds, leftOut, keyTimesS, grain } =
-    packets === null
-      ? { ...(await seedAt(file, asStored, request.seed!)), leftOut: [], keyTimesS: [] }
-      : await searchKeyFrames(file, asStored, packets, media, assistant, options);
+  const { seeds, leftOut, keyTimesS, grain, toldS } = request.seed
+    ? { ...(await seedAt(file, asStored, request.seed)), leftOut: [], keyTimesS: [], toldS: undefined }
+    : await searchKeyFrames(file, asStored, media, assistant, options);
   const decoding = { ...asStored, softeningPx: softeningPx(grain, asStored) };
-  const schedule = request.whole ? null : scheduleWithout(leftOut, (await packets)?.ptsS, media);
+  const schedule = request.whole ? null : scheduleWithout(leftOut, toldS, media);
 
   const { choice, camera, uprights, ptsS, all, looked } =
     (schedule && (await followLooked(schedule))) ?? (await followLooked(null))!;
@@ -302,23 +300,27 @@ interface KeyFramesSearched {
   grain: number;
 }
 
+/** @returns beside it the times of all pictures, as the container tells them */
 async function searchKeyFrames(
   file: string,
-  decoding: DecodeOptions,
-  packets: Promise<PacketTimes | null>,
+  asStored: DecodeOptions,
   media: MediaInfo,
   assistant: Assistant,
   options: TrackOptions,
-): Promise<KeyFramesSearched> {
+): Promise<KeyFramesSearched & { toldS: readonly number[] | undefined }> {
   // Key frames keep every thread busy, which then holds several pictures: of 4K of 10 bit two threads together hold 440 MB.
-  const threads = Math.min(decoding.threads ?? Infinity, availableParallelism());
+  const threads = Math.min(asStored.threads ?? Infinity, availableParallelism());
+  const decoding = { ...asStored, threads };
+  const packets = packetTimes(file, asStored.ffmpeg, options.signal);
+  const search = async (pictures: AsyncIterable<DecodedFrame>) => ({
+    ...(await searchIn(pictures, media, assistant, options)),
+    toldS: (await packets)?.ptsS,
+  });
   try {
-    const pictures = decodeKeyFrames(file, { ...decoding, threads }, packets);
-    return await searchIn(pictures, media, assistant, options);
+    return await search(decodeKeyFrames(file, decoding, packets));
   } catch (error) {
     if (!(error instanceof OtherKeyFrames)) throw error;
-    const pictures = decodeFrames(file, { ...decoding, keyFramesOnly: 'by the decoder' });
-    return searchIn(pictures, media, assistant, options);
+    return search(decodeFrames(file, { ...decoding, keyFramesOnly: 'by the decoder' }));
   }
 }
 

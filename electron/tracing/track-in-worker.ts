@@ -1,4 +1,5 @@
 import type { Trace } from '../../shared-lib/contract/trace.ts';
+import { isSource } from '../built-file.ts';
 import { endIdle, onKeptThread, type Keeping } from '../kept-threads.ts';
 import type { ThreadCaller } from '../threads.ts';
 import { amongClips } from './among-clips.ts';
@@ -7,10 +8,7 @@ import type { TrackedClip, TrackOptions, TrackRequest } from './track-clip.ts';
 import type { SleeveEndRequest } from './track-sleeve-end.ts';
 
 /** The worker's file beside this one: as source while developing, as built in dist. */
-const workerFile = new URL(
-  import.meta.url.endsWith('.ts') ? './worker.ts' : './tracing-worker.js',
-  import.meta.url,
-);
+const workerFile = new URL(isSource ? './worker.ts' : './tracing-worker.js', import.meta.url);
 
 /** Long enough for the next clip of a queue, which then waits for no code to be compiled (set by judgement); what comes after the last has the memory. */
 export const tracingKept: Keeping = { keptMs: 3000, stopping: 'when asked' };

@@ -23,7 +23,7 @@ const mostShown = 4;
 const rarestRepeat = 40;
 /** Rates that cameras capture at, pictures a second: common practice. Of rates that explain as much, one of these it is. */
 const usualFps = [24000 / 1001, 24, 25, 30000 / 1001, 30, 48, 50, 60000 / 1001, 60, 100, 120];
-/** Frames by which most rates are told to be wrong, of however many, about. */
+/** Frames by which most rates are told to be wrong, of however many, about (set by judgement: the outcome is the same with any). */
 const enoughToDoubt = 120;
 const goldenSection = (Math.sqrt(5) - 1) / 2;
 /** Parts of a picture's time in which the phase is told apart. */
